@@ -58,7 +58,7 @@ class StoreError(PartsbinError):
     code = "PB-STORE"
 
 
-class ActRefused(PartsbinError):
+class RefusedError(PartsbinError):
     """An act on the stock that the ledger does not allow, such as fitting more than there is."""
 
     code = "PB-ACT"

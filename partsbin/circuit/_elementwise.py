@@ -1,0 +1,39 @@
+"""One way for every formula to take floats or numpy arrays and give the same back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any, ParamSpec, TypeAlias
+
+import numpy as np
+
+Number: TypeAlias = Any  # a float or an array of floats; a union would make every caller narrow the result
+
+P = ParamSpec("P")
+
+
+def elementwise(formula: Callable[P, Any]) -> Callable[P, Any]:
+    """Let a formula written for arrays take floats, and return floats for floats.
+
+    Words, switches and None pass as they are. Dividing by nothing gives infinity, and what has no value gives NaN, for
+    floats as for arrays: nothing is raised.
+    """
+
+    @wraps(formula)
+    def call(*args: P.args, **kwargs: P.kwargs) -> Any:
+        positional = [_array(value) for value in args]
+        named = {name: _array(value) for name, value in kwargs.items()}
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            result = formula(*positional, **named)
+        return tuple(_plain(item) for item in result) if isinstance(result, tuple) else _plain(result)
+
+    return call
+
+
+def _array(value: Any) -> Any:
+    return value if value is None or isinstance(value, (str, bool)) else np.asarray(value, dtype=float)
+
+
+def _plain(value: Any) -> Any:
+    return value if np.ndim(value) else float(value)

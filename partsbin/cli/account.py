@@ -1,0 +1,65 @@
+"""The account of an import as text: columns, every row that was not plainly taken, totals that add up to the list."""
+
+from __future__ import annotations
+
+import textwrap
+
+from partsbin.stock.intake import AGAIN, NOT_OURS, REFUSED, TAKEN, UNREAD, UNSURE, Account, RowAccount
+
+_SAID = {
+    TAKEN: "understood",
+    UNSURE: "understood with a doubt",
+    NOT_OURS: "left out: not of a family kept here",
+    UNREAD: "left out: not understood",
+    REFUSED: "refused: a problem",
+    AGAIN: "already in the catalogue",
+}
+
+
+def account_text(account: Account, written: list[int] | None, width: int) -> str:
+    """Return the account of an import.
+
+    Parameters
+    ----------
+    account : Account
+        What became of each row.
+    written : list of int, optional
+        Ids of the parts shelved, None if nothing was written.
+    width : int
+        Columns to wrap at.
+    """
+    lines = [f"{account.file}: {'; '.join(account.notes)}"]
+    named = [f"{name} → {role}" for name, role in account.columns.items() if role != "kept, not read"]
+    lines += textwrap.wrap("columns: " + ", ".join(named), width, subsequent_indent="    ")
+    for status in (TAKEN, UNSURE, AGAIN, NOT_OURS, UNREAD, REFUSED):
+        rows = [row for row in account.rows if row.status == status]
+        if rows:
+            lines += ["", f"{_SAID[status].upper()}  {len(rows)}"]
+            for row in rows:
+                lines += _row(row, width)
+    totals = account.totals()
+    lines += [
+        "",
+        f"{len(account.rows)} rows: "
+        + ", ".join(f"{count} {_SAID[status]}" for status, count in totals.items() if count),
+    ]
+    lines.append(_fate(account, written))
+    return "\n".join(lines)
+
+
+def _row(row: RowAccount, width: int) -> list[str]:
+    if row.problems:
+        return [line for problem in row.problems for line in problem.text().splitlines()]
+    what = f"{row.family}: {row.title}" if row.title else row.family or "?"
+    said = f"  {row.line:>4}  {row.text}  →  {what}" if row.title else f"  {row.line:>4}  {row.text}"
+    if row.notes:
+        said += f"  ({'; '.join(row.notes)})"
+    return textwrap.wrap(said, width, subsequent_indent=" " * 8) or [f"  {row.line:>4}"]
+
+
+def _fate(account: Account, written: list[int] | None) -> str:
+    if written is None:
+        if account.problems:
+            return "nothing was written: mend the rows above, or take the good ones with --keep-good"
+        return "nothing was written (dry run)"
+    return f"{len(written)} parts shelved"

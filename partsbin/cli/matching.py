@@ -1,0 +1,137 @@
+"""find, try, read, demo: the main job."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any
+
+import typer
+
+from partsbin.cli.common import AsJson, Db, engine, print_json, width
+
+Position = Annotated[
+    str,
+    typer.Option(
+        "--position", "-p", metavar="P", help="What the part does in the circuit: coupling, reservoir, output, …"
+    ),
+]
+With = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--with",
+        "-w",
+        metavar="KEY=VALUE",
+        help='A fact of the set: rail=250, chassis=live, lineup="ECH81 EL84". Repeat it.',
+    ),
+]
+Limit = Annotated[int, typer.Option("--limit", min=1, max=200, help="How many that fit, with or without care.")]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands."""
+    app.command("find")(find)
+    app.command("try")(try_)
+    app.command("read")(read)
+    app.command("demo")(demo)
+
+
+def _finish(answer: dict[str, Any], as_json: bool) -> None:
+    from partsbin.cli.render import answer_text
+
+    if as_json:
+        print_json(answer)
+    else:
+        print(answer_text(answer, width()))
+    raise typer.Exit(0 if answer["candidates"] else 1)
+
+
+def find(
+    context: typer.Context,
+    family: Annotated[str, typer.Argument(help="The family: capacitor, transformer.")],
+    text: Annotated[str, typer.Argument(help="The dead part's marking, in trade notation.")] = "",
+    position: Position = "",
+    facts: With = None,
+    limit: Limit = 5,
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """What on the shelves can do the job of a failed part?
+
+    partsbin find capacitor "0.02uF 350V waxed paper" --position coupling --with rail=250
+    """
+    from partsbin.matching.answer import find as search
+    from partsbin.needs import Request
+    from partsbin.sets import read_facts
+    from partsbin.store.engine import reading
+
+    request = Request(family, text, position, {}, read_facts(facts or ()))
+    with reading(engine(context, db)) as connection:
+        answer = search(connection, request, limit=limit)
+    _finish(answer, as_json)
+
+
+def try_(
+    text: Annotated[str, typer.Argument(help='The part in the hand, in trade notation: "22n 400V film".')],
+    family: Annotated[str, typer.Argument(help="Its family.")],
+    position: Position = "",
+    facts: With = None,
+    readings: Annotated[
+        list[str] | None,
+        typer.Option("--reading", metavar="NAME=VALUE", help="Something measured on it: leakage=2uA@250V. Repeat it."),
+    ] = None,
+    condition: Annotated[
+        str, typer.Option("--condition", help="new, unused-old or salvaged; without it the part is taken as new.")
+    ] = "",
+    as_json: AsJson = False,
+) -> None:
+    """May this part in the hand go in? Judged without shelving it.
+
+    partsbin try "22n 400V film" capacitor --position coupling --with rail=240 --with original="0.02uF 350V"
+    """
+    from partsbin.matching.hand import try_text
+    from partsbin.needs import Request
+    from partsbin.sets import read_facts
+
+    request = Request(family, "", position, {}, read_facts(facts or ()))
+    _finish(try_text(request, text, condition, readings or []), as_json)
+
+
+def read(
+    text: Annotated[str, typer.Argument(help='A description: "8+8 µF/450 V".')],
+    family: Annotated[str, typer.Option("--family", help="The family, where it is known.")] = "",
+    as_json: AsJson = False,
+) -> None:
+    """How is a description understood? One sure reading, several, or none.
+
+    partsbin read "2J473K"
+    """
+    from partsbin.cli.render import readings_text
+    from partsbin.stock.describe import readings_of
+
+    found = [
+        {
+            "family": r.family,
+            "fields": r.fields,
+            "sure": r.sure,
+            "notes": [*r.notes, *([f"not understood: {r.rest!r}"] if r.rest else [])],
+        }
+        for r in readings_of(text, family)
+    ]
+    if as_json:
+        print_json({"readings": found})
+    else:
+        print(readings_text(found))
+    raise typer.Exit(0 if found else 1)
+
+
+def demo(
+    db: Annotated[
+        str | None,
+        typer.Option(
+            "--db", metavar="FILE", help="Where to build it; without it a file of its own, never the user's catalogue."
+        ),
+    ] = None,
+) -> None:
+    """Build the demonstration catalogue and play two repairs on it."""
+    from partsbin.cli.demo import play
+
+    play(db, width())

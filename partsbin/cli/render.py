@@ -1,0 +1,162 @@
+"""The answer as text: dense, numbers first, plain words. The same object that --json prints."""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+INDENT = 9
+_NAME = {"fits": "FITS", "care": "CARE", "measure": "MEASURE", "unfit": "UNFIT"}
+_WHY = {"thin": "care", "unknown": "open", "fail": "fails"}
+
+
+def answer_text(answer: Mapping[str, Any], width: int) -> str:
+    """Return an answer as lines for a terminal.
+
+    Parameters
+    ----------
+    answer : mapping
+        The object of schemas/answer.json.
+    width : int
+        Columns to wrap at.
+    """
+    lines: list[str] = []
+    for block in (_need(answer), _candidates(answer), _near(answer), _more(answer), _around(answer)):
+        for head, text in block:
+            lines.extend(_wrap(head, text, width))
+    return "\n".join(lines)
+
+
+def _wrap(head: str, text: str, width: int) -> list[str]:
+    first = f"{head:<{INDENT}}"
+    wrapped = textwrap.wrap(
+        text,
+        width,
+        initial_indent=first,
+        subsequent_indent=" " * INDENT,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
+    return wrapped or [first.rstrip()]
+
+
+Lines = Iterator[tuple[str, str]]
+
+
+def _need(answer: Mapping[str, Any]) -> Lines:
+    need = answer["need"]
+    for index, line in enumerate(need["headline"]):
+        yield ("NEED" if index == 0 else ""), line
+    for line in need["rules"]:
+        yield "RULES", f"workshop's own: {line}"
+    if need["assumptions"]:
+        yield "ASSUMED", "; ".join(need["assumptions"])
+    for question in need["questions"]:
+        yield "ASK", f"{question['text']} (--with {question['fact']}=…)"
+
+
+def _lies(candidate: Mapping[str, Any]) -> str:
+    count = f"about {candidate['count']}" if candidate["rough"] else str(candidate["count"])
+    where = f"{count} in {candidate['place']}" if candidate["place"] else count
+    origin = candidate["origin"]
+    came = f", from {origin}" if origin not in ("shelf", "in the hand", "") else ""
+    condition = f", {candidate['condition']}" if candidate["condition"] else ""
+    option = f", {candidate['option']}" if candidate["option"] else ""
+    if origin == "in the hand":
+        return f"{candidate['title']}{option}{condition}"
+    return f"{candidate['title']}{option}{condition}, {where}{came}"
+
+
+def _candidates(answer: Mapping[str, Any]) -> Lines:
+    for candidate in answer["candidates"]:
+        yield _NAME[candidate["verdict"]], f"{candidate['part']}  {_lies(candidate)}".strip()
+        yield from _reasons(candidate)
+        for change in candidate["changes"]:
+            yield "", f"change: {change}"
+        for number, card in enumerate(candidate["tests"], 1):
+            yield f"     {number}", _card(card)
+
+
+def _card(card: Mapping[str, str]) -> str:
+    extra = "".join(f"; {card[name]}" for name in ("correction", "danger") if card[name])
+    return f"{card['title']}: {card['connect']}: {card['passes']}{extra}"
+
+
+def _reasons(candidate: Mapping[str, Any]) -> Lines:
+    """What is not plain first, then the figures that pass, on as few lines as they need."""
+    checks = candidate["checks"]
+    loud = [check for check in checks if check["verdict"] in ("fail", "unknown", "thin")]
+    quiet = [
+        check["reason"]
+        for check in checks
+        if check["verdict"] == "pass" and isinstance(check["offered"], (int, float, dict))
+    ]
+    if loud:
+        yield "", " · ".join(check["reason"] for check in loud)
+    if quiet:
+        yield "", " · ".join(dict.fromkeys(quiet))
+    if candidate["assumed"] and candidate["verdict"] != "unfit":
+        yield "", f"taken for the part: {'; '.join(candidate['assumed'])}"
+
+
+def _near(answer: Mapping[str, Any]) -> Lines:
+    for candidate in answer["near_misses"]:
+        failing = [check["reason"] for check in candidate["checks"] if check["verdict"] == "fail"]
+        yield "UNFIT", f"{candidate['part']}  {_lies(candidate)}: {' · '.join(failing)}".strip()
+
+
+def _more(answer: Mapping[str, Any]) -> Lines:
+    names = {"fits": "that fit", "care": "that need care", "measure": "to be measured or looked at"}
+    said = [
+        f"{entry['n']:,}{'+' if entry['capped'] else ''} more {names[verdict]}, at best"
+        for verdict, entry in answer["more"].items()
+    ]
+    if said:
+        yield "+", "; ".join(said)
+    if not answer["candidates"]:
+        yield (
+            "NOTHING",
+            "on the shelf fits, with care or without"
+            if not answer["near_misses"] or answer["near_misses"][0]["part"]
+            else "it does not fit",
+        )
+
+
+def _around(answer: Mapping[str, Any]) -> Lines:
+    if answer["buy"]:
+        yield "BUY", answer["buy"]
+    for head, key in (("ALSO", "also"), ("AFTER", "after")):
+        for index, line in enumerate(answer[key]):
+            yield (head if index == 0 else ""), line
+    for index, line in enumerate(answer["cautions"]):
+        yield ("CAUTION" if index == 0 else ""), line
+
+
+def readings_text(readings: Sequence[Mapping[str, Any]]) -> str:
+    """Return how a description was understood, as lines."""
+    if not readings:
+        return "none: nothing in it was understood"
+    lines = []
+    for reading in readings:
+        mark = "" if reading["sure"] else " (not sure)"
+        lines.append(
+            f"{reading['family']}{mark}: "
+            + ", ".join(f"{name} {_value(value)}" for name, value in reading["fields"].items())
+        )
+        lines.extend(f"    {note}" for note in reading["notes"])
+    if len(readings) > 1:
+        lines.append(f"{len(readings)} readings: the text alone does not tell which")
+    return "\n".join(lines)
+
+
+def _value(value: Any) -> str:
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, float):
+        return f"{value:.6g}"
+    if isinstance(value, (list, tuple)):
+        return "; ".join(_value(item) for item in value)
+    if isinstance(value, Mapping):
+        return ", ".join(f"{name} {_value(item)}" for name, item in value.items())
+    return str(value)

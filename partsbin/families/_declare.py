@@ -1,0 +1,293 @@
+"""What a family declares: the fields of its parts, the ways of using one, the need, the checks, the words.
+
+A family is one file. Command line, import, tables, schema, search and page read this declaration and nothing else.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+import numpy as np
+import numpy.typing as npt
+from pydantic import BaseModel, ConfigDict, Field
+from pydantic.fields import FieldInfo
+
+from partsbin.checks import Check
+from partsbin.needs import Need, Request
+
+CONDITIONS = ("new", "unused-old", "salvaged")
+
+
+class Facts(BaseModel):
+    """What is marked on a part, validated. Its table, its columns in files and its schema follow from the fields.
+
+    A field that is not known is None. A list of further `Facts` becomes a child table.
+    """
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+def fact(
+    description: str, *, unit: str = "", gt: float | None = None, ge: float | None = None, le: float | None = None
+) -> Any:
+    """Declare a field: what it is, its SI unit, its bounds. It may always be unknown."""
+    return Field(default=None, description=description, gt=gt, ge=ge, le=le, json_schema_extra={"unit": unit})
+
+
+def unit_of(info: FieldInfo) -> str:
+    """Return the unit that a field was declared with, "" where it has none."""
+    extra = info.json_schema_extra
+    return str(extra.get("unit", "")) if isinstance(extra, dict) else ""
+
+
+def facts_list(description: str) -> Any:
+    """Declare a list of child rows."""
+    return Field(default=(), description=description, max_length=64)
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """The newest valid reading of one quantity.
+
+    Parameters
+    ----------
+    value, uncertainty : float
+        In SI; the uncertainty is a half-width.
+    conditions : mapping
+        Such as ``{"volts": 350.0}``.
+    """
+
+    value: float
+    uncertainty: float = 0.0
+    conditions: Mapping[str, float] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A part as its family sees it.
+
+    Parameters
+    ----------
+    facts : Facts
+        What is marked.
+    condition : str
+        One of `CONDITIONS`, "" where not known.
+    readings : mapping
+        Newest valid reading by quantity; ``quantity@subject`` for a section or a winding.
+    donor_lineup : str
+        Valves of the chassis it came from, "" where not known.
+    """
+
+    facts: Any
+    condition: str = ""
+    readings: Mapping[str, Measured] = field(default_factory=dict)
+    donor_lineup: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One way of using a part: its label and what it offers, in SI, None where not known.
+
+    ``assumed`` lists the defaults that filled a gap, in words.
+    """
+
+    label: str
+    offers: Mapping[str, float | str | None]
+    assumed: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Keys:
+    """Which quantities the search keys of an option hold.
+
+    Parameters
+    ----------
+    value, low, high : str
+        The value looked for and its interval.
+    limit : str
+        The rating that must at least be there.
+    kind : tuple of (str, tuple)
+        Quantities with few values, packed into one integer; the first value of each is "unknown" ("" or NaN).
+    """
+
+    value: str
+    low: str
+    high: str
+    limit: str
+    kind: tuple[tuple[str, tuple[Any, ...]], ...] = ()
+
+    @property
+    def names(self) -> frozenset[str]:
+        """Names of all quantities that the keys hold."""
+        return frozenset((self.value, self.low, self.high, self.limit, *(name for name, _ in self.kind)))
+
+    def pack(self, offers: Mapping[str, Any]) -> int:
+        """Pack the kind quantities of one option into an integer [-]."""
+        code = 0
+        for name, words in self.kind:
+            value = offers.get(name)
+            code = code * len(words) + (0 if value is None else words.index(value))
+        return code
+
+    def unpack(self, codes: npt.NDArray[np.int64]) -> dict[str, npt.NDArray[Any]]:
+        """Unpack integers into columns, "" and NaN for unknown."""
+        columns: dict[str, npt.NDArray[Any]] = {}
+        rest = codes
+        for name, words in reversed(self.kind):
+            rest, digit = np.divmod(rest, len(words))
+            text = isinstance(words[-1], str)
+            columns[name] = np.array(words, dtype=object if text else np.float64)[digit]
+        return columns
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """What a need asks of the keys.
+
+    Parameters
+    ----------
+    low, high : float
+        Value window outside which everything is unfit.
+    ideal : float
+        The value wanted.
+    least : float
+        Limit under which everything is unfit; NaN where the limit is not asked.
+    comfortable : float
+        Limit beyond which more is no better.
+    """
+
+    low: float
+    high: float
+    ideal: float
+    least: float = math.nan
+    comfortable: float = math.nan
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One thing to measure or to look at before soldering."""
+
+    reading: str
+    title: str
+    connect: str
+    passes: str
+    correction: str = ""
+    danger: str = ""
+    instrument: str = "meter"
+
+    def as_json(self) -> dict[str, str]:
+        """Return the card as an object of the answer."""
+        return {
+            "reading": self.reading,
+            "title": self.title,
+            "connect": self.connect,
+            "passes": self.passes,
+            "correction": self.correction,
+            "danger": self.danger,
+            "instrument": self.instrument,
+        }
+
+
+@dataclass(frozen=True, slots=True)
+class Example:
+    """A part, a need and what the checks must say: the contract test runs it."""
+
+    title: str
+    facts: Mapping[str, Any]
+    need: Mapping[str, Any]
+    expect: Mapping[str, str]
+    condition: str = "new"
+    readings: Mapping[str, Measured] = field(default_factory=dict)
+    label: str | None = None
+    donor_lineup: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A quantity that can be measured on a part of the family."""
+
+    name: str
+    unit: str
+    help: str
+
+
+@dataclass(frozen=True)
+class Family:
+    """The declaration of a family. See DEVELOPERS.md, "Add a family".
+
+    Parameters
+    ----------
+    name : str
+        The word on the command line.
+    facts : type
+        What is marked; the tables follow from it.
+    keys : Keys
+        Which quantities the search keys hold.
+    options : callable
+        ``options(item)`` gives every way of using a part.
+    need : callable
+        ``need(request)`` builds the need.
+    search : callable
+        ``search(need)`` says what is asked of the keys.
+    checks : tuple of Check
+        Codes unique and never reused.
+    title : callable
+        A part's title from its facts, in trade notation.
+    read : callable
+        ``read(text)`` gives the readings of a description.
+    words : frozenset of str
+        Which option quantities are texts.
+    owes : callable
+        ``owes(offers)`` is False only if no check can send the option to be measured for a datum outside the keys.
+    """
+
+    name: str
+    facts: type[Facts]
+    keys: Keys
+    options: Callable[[Item], Sequence[Option]]
+    need: Callable[[Request], Need]
+    search: Callable[[Need], Search]
+    checks: tuple[Check, ...]
+    title: Callable[[Any], str]
+    read: Callable[[str], Sequence[Any]]
+    readings: tuple[Reading, ...] = ()
+    cards: Callable[[str, Need, Mapping[str, Any]], Card | None] = lambda reading, need, row: None
+    buy: Callable[[Need], str] = lambda need: ""
+    hazards: Callable[[Item], tuple[str, ...]] = lambda item: ()
+    cautions: Callable[[Need], tuple[str, ...]] = lambda need: ()
+    after: Callable[[Need], tuple[str, ...]] = lambda need: ()
+    examples: tuple[Example, ...] = ()
+    words: frozenset[str] = frozenset()
+    owes: Callable[[Mapping[str, Any]], bool] = lambda offers: True
+
+    @property
+    def quantities(self) -> tuple[str, ...]:
+        """Names of all option quantities that keys and checks use, in a stable order."""
+        names = dict.fromkeys(sorted(self.keys.names))
+        for check in self.checks:
+            names.update(dict.fromkeys(check.uses))
+        return tuple(names)
+
+
+def columns_of(options: Sequence[Option], names: Sequence[str], words: frozenset[str]) -> dict[str, npt.NDArray[Any]]:
+    """Lay options out as columns: float arrays with NaN for unknown, or, for `words`, object arrays of text with ""."""
+    columns: dict[str, npt.NDArray[Any]] = {}
+    for name in names:
+        values = [option.offers.get(name) for option in options]
+        if name in words:
+            columns[name] = np.array([value or "" for value in values], dtype=object)
+        else:
+            columns[name] = np.array([math.nan if value is None else value for value in values], dtype=np.float64)
+    return columns
+
+
+def known(offers: Mapping[str, Any], name: str) -> bool:
+    """Return whether an option offers a known value for `name`."""
+    value = offers.get(name)
+    return not (value is None or value == "" or (isinstance(value, float) and math.isnan(value)))
+
+
+ConditionWord = Literal["new", "unused-old", "salvaged"]

@@ -1,0 +1,126 @@
+"""Stresses of a need, shared by the families whose parts stand at HT, low volts or the mains."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+from partsbin.needs import Given, Question
+from partsbin.reference.valves import valve
+from partsbin.sets import SetFacts, follow
+from partsbin.words import volts
+
+LOW_LIMIT = 100.0  # more than this is the set's HT, not the volts of a bias, AGC or heater position
+
+
+@dataclass
+class Draft:
+    """A need being written: figures, assumptions, questions."""
+
+    fields: dict[str, Given] = field(default_factory=dict)
+    assumptions: list[str] = field(default_factory=list)
+    questions: list[Question] = field(default_factory=list)
+
+    def put(self, name: str, value: float | str | bool | tuple[float, float], unit: str, origin: str) -> None:
+        """Write down a figure with its origin."""
+        self.fields[name] = Given(value, unit, origin)
+
+    def number(self, name: str) -> float:
+        """Return a figure written so far, NaN where there is none."""
+        given = self.fields.get(name)
+        return float(given.value) if given is not None and isinstance(given.value, (int, float)) else math.nan
+
+    def has(self, name: str) -> bool:
+        """Return whether a figure was written."""
+        return name in self.fields
+
+    def assume(self, *lines: str) -> None:
+        """Add assumptions, each once."""
+        self.assumptions.extend(line for line in lines if line not in self.assumptions)
+
+    def ask(self, fact: str, text: str, *answers: str) -> None:
+        """Add a question with answers whose effect can be tried."""
+        self.questions.append(Question(fact, text, answers))
+
+
+ASK_HT = (
+    "secondary",
+    "What does the HT winding give, off load (or the rail when running)?",
+    "150-0-150",
+    "250-0-250",
+    "350-0-350",
+)
+
+
+def ht_stress(draft: Draft, facts: SetFacts, label: float, *, swing: float = 1.0, ripple: float = 0.0) -> None:
+    """Write the off-load and running peaks of an HT position; the dead part's label stands in where nothing is known."""
+    peak = follow.off_load(facts)
+    run = follow.running(facts, ripple=ripple)
+    if not math.isnan(peak.volts):
+        draft.put("off_load_peak", peak.volts, "V", peak.origin)
+        if peak.low < peak.high:
+            draft.put("off_load_span", (peak.low, peak.high), "V", peak.origin)
+        draft.assume(*peak.assumed)
+        if not peak.measured:
+            draft.ask(*ASK_HT)
+    if not math.isnan(run.volts):
+        draft.put(
+            "running_peak", run.volts * swing, "V", run.origin + (f", × {swing:g} for the swing" if swing > 1 else "")
+        )
+        draft.assume(*run.assumed)
+    if math.isnan(peak.volts):
+        _label_or_unknown(draft, label, ASK_HT)
+
+
+def inverse_stress(draft: Draft, facts: SetFacts, label: float) -> None:
+    """Write the peak across a rectifier: twice the winding's peak, at mains high."""
+    peak = follow.off_load(facts)
+    if math.isnan(peak.volts):
+        _label_or_unknown(draft, label, ASK_HT)
+        return
+    draft.put("off_load_peak", 2 * peak.volts, "V", f"twice the winding's peak: {peak.origin}")
+    draft.assume(*peak.assumed)
+
+
+def low_stress(draft: Draft, facts: SetFacts, label: float, position: str) -> None:
+    """Write the stress of a position at low volts: its own volts, else the dead part's label, else bounded by the HT."""
+    own = facts.number("rail")
+    if position == "heater-bypass" and facts.live:
+        peak = follow.off_load(facts)
+        draft.put("off_load_peak", peak.volts, "V", f"heater chain on the mains: {peak.origin}")
+        return
+    if own <= LOW_LIMIT:
+        high = own * follow.mains_high(facts) / facts.number("mains_now", follow.mains(facts)[0])
+        draft.put(
+            "running_peak", high, "V", f"{volts(own)} at the position, mains at {volts(follow.mains_high(facts))}"
+        )
+        return
+    if position == "cathode-bypass" and _cathode_volts(draft, facts):
+        return
+    bound = follow.off_load(facts)
+    ask = ("rail", f"How many volts stand at the {position.replace('-', ' ')}?", "3", "15", "60")
+    if math.isnan(label) and not math.isnan(bound.volts):
+        draft.put("stress_bound", bound.volts, "V", f"no more than the HT: {bound.origin}")
+        draft.assume(*bound.assumed)
+        draft.ask(*ask)
+        return
+    _label_or_unknown(draft, label, ask)
+
+
+def _cathode_volts(draft: Draft, facts: SetFacts) -> bool:
+    found = valve(facts.text("valve")) if facts.text("valve") else None
+    bias = getattr(found, "bias_volts", None)
+    if found is None or not bias:
+        return False
+    draft.put("running_peak", abs(bias) * 1.5, "V", f"1.5 × the {abs(bias):g} V bias of {found.type}")
+    draft.assume(f"{found.type} self-biased at {abs(bias):g} V ({found.standing_of('bias_volts')})")
+    return True
+
+
+def _label_or_unknown(draft: Draft, label: float, ask: tuple[str, ...]) -> None:
+    if math.isnan(label):
+        draft.put("stress_unknown", True, "", "neither the dead part's volts nor the set's are known")
+    else:
+        draft.put("original_volts", label, "V", "marked on the dead part")
+        draft.assume(f"volts in the set not known: the dead part's {volts(label)} stand for them")
+    draft.ask(ask[0], ask[1], *ask[2:])

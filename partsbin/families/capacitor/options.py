@@ -1,0 +1,170 @@
+"""The ways of using a capacitor: the one there is, each section of a can, sections in parallel."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from itertools import combinations
+from typing import Any
+
+from partsbin.circuit.leakage import (
+    insulation_floor,
+    leakage_limit_two_minutes,
+)
+from partsbin.families._declare import (
+    Item,
+    Measured,
+    Option,
+    known,
+)
+from partsbin.families.capacitor.facts import PAPER, WET, CapacitorFacts
+from partsbin.rules import Rules, load_rules
+from partsbin.words import say
+
+
+def options(item: Item) -> Sequence[Option]:
+    """Return each section, each set of sections in parallel, or the one capacitor there is."""
+    facts: CapacitorFacts = item.facts
+    if not facts.sections:
+        return (
+            _option(
+                item,
+                "",
+                facts.capacitance,
+                facts.voltage_dc,
+                item.readings.get("capacitance"),
+                item.readings.get("leakage"),
+            ),
+        )
+    made = []
+    for size in range(1, len(facts.sections) + 1):
+        for chosen in combinations(range(len(facts.sections)), size):
+            if 1 < size < len(facts.sections) and len(facts.sections) > 4:
+                continue  # 5 sections and more: single ones and all together are what a bench joins
+            made.append(_joined(item, chosen))
+    return made
+
+
+def _joined(item: Item, chosen: tuple[int, ...]) -> Option:
+    sections = [item.facts.sections[index] for index in chosen]
+    values = [section.capacitance for section in sections]
+    rated = [section.voltage_dc for section in sections]
+    readings = [item.readings.get(f"capacitance@{index + 1}") for index in chosen]
+    leaks = [item.readings.get(f"leakage@{index + 1}") for index in chosen]
+    measured = (
+        Measured(sum(r.value for r in readings if r), sum(r.uncertainty for r in readings if r))
+        if all(readings)
+        else None
+    )
+    leak = (
+        Measured(
+            sum(r.value for r in leaks if r),
+            0.0,
+            min((r.conditions for r in leaks if r), key=lambda c: c.get("volts", 0.0)),
+        )
+        if all(leaks)
+        else None
+    )
+    numbers = "+".join(str(index + 1) for index in chosen)
+    label = f"section {numbers}" if len(chosen) == 1 else f"sections {numbers} in parallel"
+    total = sum(v for v in values if v is not None) if all(v is not None for v in values) else None
+    lowest = min(v for v in rated if v is not None) if all(v is not None for v in rated) else None
+    return _option(item, label, total, lowest, measured, leak)
+
+
+def _option(
+    item: Item, label: str, marked: float | None, rated: float | None, reading: Measured | None, leak: Measured | None
+) -> Option:
+    facts: CapacitorFacts = item.facts
+    rules = load_rules("capacitor")
+    assumed: list[str] = []
+    dielectric = facts.dielectric or ("electrolytic" if facts.sections and facts.polarised else "")
+    value, low, high = _interval(facts, item.condition, dielectric, marked, reading, rules, assumed)
+    insulation, test_volts = _insulation(item.condition, dielectric, value, rated, leak, rules, assumed)
+    ripple = facts.ripple_current
+    if ripple is None and dielectric == "electrolytic" and value:
+        ripple = rules.general("ripple_floor") * math.sqrt(value / 1e-6)
+        assumed.append(f"ripple rating not marked: {say(ripple, 'A')} taken (from memory)")
+    polarised = facts.polarised if facts.polarised is not None else (dielectric in WET if dielectric else None)
+    return Option(
+        label,
+        {
+            "capacitance": value,
+            "capacitance_low": low,
+            "capacitance_high": high,
+            "measured": 1.0 if reading else 0.0,
+            "voltage_dc": rated,
+            "voltage_ac": facts.voltage_ac,
+            "dielectric": dielectric,
+            "safety_class": facts.safety_class,
+            "polarised": None if polarised is None else float(polarised),
+            "condition": item.condition,
+            "insulation": insulation,
+            "insulation_volts": test_volts,
+            "ripple_current": ripple,
+            "mounting": facts.mounting,
+            "length": facts.length,
+            "temperature_max": facts.temperature_max or (85.0 if item.condition == "new" else 70.0),
+        },
+        tuple(assumed),
+    )
+
+
+def _interval(
+    facts: CapacitorFacts,
+    condition: str,
+    dielectric: str,
+    marked: float | None,
+    reading: Measured | None,
+    rules: Rules,
+    assumed: list[str],
+) -> tuple[float | None, float | None, float | None]:
+    """Measured ± uncertainty, else marked ± tolerance, else marked ± what is usual for the dielectric."""
+    if reading is not None:
+        return reading.value, reading.value - reading.uncertainty, reading.value + reading.uncertainty
+    if marked is None:
+        return None, None, None
+    if facts.tolerance is not None:
+        low, high = -facts.tolerance, facts.tolerance
+    elif facts.tolerance_low is not None or facts.tolerance_high is not None:
+        low, high = facts.tolerance_low or 0.0, facts.tolerance_high or 0.0
+    else:
+        key = "new-electrolytic" if condition == "new" and dielectric == "electrolytic" else dielectric
+        low, high = rules.get("tolerance", key) or rules.get("tolerance", "other")
+        assumed.append(f"tolerance not marked: {low:+.0%}/{high:+.0%} taken")
+    return marked, marked * (1 + low), marked * (1 + high)
+
+
+def _insulation(
+    condition: str,
+    dielectric: str,
+    value: float | None,
+    rated: float | None,
+    leak: Measured | None,
+    rules: Rules,
+    assumed: list[str],
+) -> tuple[float | None, float | None]:
+    """Insulation resistance and the volts it holds at: measured, or a new part's data-sheet floor by dielectric."""
+    if leak is not None:
+        test = leak.conditions.get("volts", math.nan)
+        return (test / leak.value if leak.value > 0 else math.inf), test
+    if condition != "new" or not dielectric or value is None:
+        return None, None
+    if dielectric in WET:
+        floor = rated / float(leakage_limit_two_minutes(value, rated)) if rated else None
+    elif dielectric.startswith("film"):
+        floor = float(
+            insulation_floor(value, rules.general("insulation_floor_film"), rules.general("insulation_floor_seconds"))
+        )
+    elif dielectric in PAPER or dielectric == "paper-oil":
+        return None, None
+    else:
+        floor = float(rules.general("insulation_floor_ceramic"))
+    assumed.append("leakage of a new part: its data-sheet floor")
+    return floor, rated
+
+
+def owes(offers: Mapping[str, Any]) -> bool:
+    """Return whether a datum outside the search keys is missing that a check may want read or measured."""
+    approved = known(offers, "safety_class") and not known(offers, "voltage_ac")
+    return approved or not (known(offers, "insulation") and known(offers, "insulation_volts"))

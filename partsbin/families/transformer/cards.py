@@ -1,0 +1,116 @@
+"""Words around the verdict: test cards, what to buy, the reading that proves the repair."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from partsbin.circuit.ratio import best_ratio, test_band
+from partsbin.families._declare import (
+    Card,
+)
+from partsbin.families.transformer.facts import TEST_VOLTS
+from partsbin.families.transformer.need import _output_valve, _trust, wanted_ratio
+from partsbin.needs import Need
+from partsbin.words import listed, say
+
+
+def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
+    """Return the test card of a reading: what to connect, what to apply, the band that passes, the danger."""
+    if reading == "ratio":
+        return _ratio_card(need, row)
+    least = say(need.rules.general("insulation_least"), "ohm")
+    danger = "never touch the leads during the test"
+    table = {
+        "insulation": (
+            "insulation",
+            "500 V DC, wires off: primary to secondary, each to core",
+            f"over {least} (common practice)",
+            danger,
+            "500 V tester",
+        ),
+        "primary_resistance": (
+            "primary resistance",
+            "meter across the primary, wires off",
+            f"100 Ω to 1 kΩ is usual; over {say(need.rules.general('primary_open'), 'ohm')} open or burnt: scrap",
+            "",
+            "meter",
+        ),
+        "gap": (
+            "gap and current",
+            "look at the core: laminations all one way with paper between E and I means a gap, interleaved means none; "
+            "which valve did it serve",
+            f"gapped, for {say(need.number('standing'), 'A')} or more",
+            "",
+            "eyes",
+        ),
+        "centre_tap": (
+            "centre tap",
+            "count the primary leads; resistance of each half",
+            "two halves within a fifth of each other",
+            "",
+            "meter",
+        ),
+        "core": ("size of the iron", "compare stack and tongue with the dead one's", "no smaller", "", "eyes"),
+        "kind": (
+            "kind",
+            "look at windings and label: few thick turns against many thin ones",
+            listed(need.rules.of(need.position, "kinds")),
+            "",
+            "eyes",
+        ),
+    }
+    if reading not in table:
+        return None
+    name, connect, passes, warn, instrument = table[reading]
+    return Card(reading, name, connect, passes, danger=warn, instrument=instrument)
+
+
+def _ratio_card(need: Need, row: Mapping[str, Any]) -> Card:
+    def band(window: tuple[float, float]) -> tuple[float, float]:
+        speaker = need.number("speaker")
+        rp, rs = row["primary_resistance"], row["secondary_resistance"]
+        share = need.rules.general("copper_usual")
+
+        def ratio(load: float) -> float:
+            if math.isnan(rp) or math.isnan(rs):
+                return math.sqrt(load * (1 - share) / speaker)
+            return float(best_ratio(load, speaker, rp, rs))
+
+        ends = [ratio(end) for end in window]
+        return tuple(float(x) for x in test_band(TEST_VOLTS, *ends))  # type: ignore[return-value]
+
+    fits, care = band(need.window("fits")), band(need.window("care"))
+    return Card(
+        "ratio",
+        "ratio",
+        f"{TEST_VOLTS:.1f} V 50 Hz, isolated, on the primary; read the secondary",
+        f"secondary {fits[0]:.2f}–{fits[1]:.2f} V fits, {care[0]:.2f}–{care[1]:.2f} V care",
+        correction="primary current 5–15 mA; at 15 mA add 5 % to the reading; over 25 mA: shorted turns, scrap",
+        danger=f"never feed the loudspeaker winding: 6.3 V there is {6.3 * wanted_ratio(need):.0f} V on the primary",
+        instrument="isolated low AC volts and a meter",
+    )
+
+
+def buy(need: Need) -> str:
+    """Return what to buy new if nothing on the shelf will do."""
+    gap = (
+        f", gapped for {say(need.number('standing') * 1.2, 'A')}"
+        if need.word("topology") == "single-ended" and need.has("standing")
+        else ""
+    )
+    taps = " centre-tapped" if need.word("topology") == "push-pull" else ""
+    watts = f", {say(need.number('power'), 'W')} or more" if need.has("power") else ""
+    return f"{need.rules.of(need.position, 'title')} {say(need.number('load'), 'ohm')}{taps} to {say(need.number('speaker'), 'ohm')}{gap}{watts}"
+
+
+def after(need: Need) -> tuple[str, ...]:
+    """Return the cathode reading that proves the repair, from the output valve's working point."""
+    output, _ = _output_valve(need.facts, {})
+    if output is None or not output.bias_volts or not output.cathode_resistor_ohm:
+        return ()
+    return (
+        f"{abs(output.bias_volts):.1f} V ±15 % across {say(output.cathode_resistor_ohm, 'ohm')} at the {output.type}'s cathode "
+        f"({_trust(output, 'bias_volts')})",
+    )

@@ -1,0 +1,236 @@
+"""What a failed output or line transformer had to do, from line-up, loudspeaker and marking."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from partsbin.circuit.output import line_impedance
+from partsbin.families._declare import (
+    Search,
+)
+from partsbin.families._stress import Draft
+from partsbin.needs import Need, Request
+from partsbin.notation import read_transformer
+from partsbin.reference.valves import Valve, lineup
+from partsbin.rules import Rules, load_rules
+from partsbin.sets import SetFacts
+from partsbin.words import say, span, volts
+
+
+def need(request: Request) -> Need:
+    """Build the need from the line-up, the loudspeaker and the dead part's marking."""
+    rules = load_rules("transformer")
+    draft, facts = Draft(), request.facts
+    marking = _marking(request, draft)
+    if request.position == "line":
+        _line_need(draft, facts, marking, rules)
+    else:
+        _output_need(draft, facts, marking, rules)
+    fits, care = rules.of(request.position, "fits"), rules.of(request.position, "care")
+    load = draft.number("load")
+    draft.put("fits", (load * fits[0], load * fits[1]), "ohm", f"{fits[0]:.3g} to {fits[1]:.3g} times")
+    draft.put("care", (load * care[0], load * care[1]), "ohm", f"{care[0]:.3g} to {care[1]:.3g} times")
+    _barrier(draft, facts, request.position)
+    built = Need(
+        "transformer", request.position, draft.fields, request, rules, tuple(draft.assumptions), tuple(draft.questions)
+    )
+    return Need(
+        "transformer",
+        request.position,
+        draft.fields,
+        request,
+        rules,
+        built.assumptions,
+        built.questions,
+        _headline(built),
+    )
+
+
+def _marking(request: Request, draft: Draft) -> dict[str, Any]:
+    text = request.text or request.facts.text("original")
+    readings = read_transformer(text) if text else []
+    found = dict(readings[0].fields) if readings else {}
+    if len(readings) > 1:
+        draft.assume(f"{text!r} may be read in {len(readings)} ways; the first is taken")
+    found.update(request.fields)
+    return found
+
+
+def _output_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules: Rules) -> None:
+    output, count = _output_valve(facts, marking)
+    push_pull = (
+        facts.text("topology") or marking.get("topology") or ("push-pull" if count > 1 else "single-ended")
+    ) == "push-pull"
+    draft.put(
+        "topology",
+        "push-pull" if push_pull else "single-ended",
+        "",
+        "given" if facts.knows("topology") else "from the line-up",
+    )
+    pair = _first_pair(marking)
+    _wanted_load(draft, output, count, push_pull, pair.get("primary_impedance"), rules)
+    _speaker(draft, facts, pair.get("secondary_impedance"), rules)
+    if facts.knows("current"):
+        draft.put("standing", facts.number("current"), "A", "given")
+    elif marking.get("dc_current"):
+        draft.put("standing", float(marking["dc_current"]), "A", "marked on the dead part")
+    elif output is not None and output.anode_amperes:
+        each = output.anode_amperes * (count // 2 if push_pull and count > 2 else 1)
+        draft.put(
+            "standing",
+            each,
+            "A",
+            f"{output.type} at {volts(output.anode_volts or math.nan)} ({_trust(output, 'anode_amperes')})",
+        )
+    if facts.knows("rail"):
+        draft.put("rail", facts.number("rail"), "V", "given")
+    if output is not None and output.output_watts:
+        watts = output.output_watts * (2.2 if push_pull else 1.0)
+        draft.put(
+            "power", watts, "W", f"{output.type}{', pair' if push_pull else ''} ({_trust(output, 'output_watts')})"
+        )
+
+
+def _trust(found: Valve, figure: str) -> str:
+    return "from memory" if found.standing_of(figure) == "memory" else "read"
+
+
+def _output_valve(facts: SetFacts, marking: Mapping[str, Any]) -> tuple[Valve | None, int]:
+    named = facts.text("valve") or facts.text("lineup") or _words(marking.get("served"))
+    output = lineup(named).output if named else None
+    return (output.valve, output.count) if output is not None else (None, 0)
+
+
+def _words(value: Any) -> str:
+    return value if isinstance(value, str) else " ".join(value or ())
+
+
+def _first_pair(marking: Mapping[str, Any]) -> Mapping[str, Any]:
+    pairs = marking.get("pairs")
+    return pairs[0] if pairs else {}
+
+
+def _wanted_load(
+    draft: Draft, output: Valve | None, count: int, push_pull: bool, marked: float | None, rules: Rules
+) -> None:
+    if marked:
+        draft.put("load", float(marked), "ohm", "marked on the dead part")
+        return
+    if output is None:
+        draft.put("load", 5200.0, "ohm", "assumed")
+        draft.assume("output valve not known: 5.2 kΩ taken, usual for one 6 W pentode")
+        draft.ask("lineup", "Which output valve, one or a pair?", "EL84", "UL84", "2×EL84")
+        return
+    if push_pull and output.push_pull_load_ohm:
+        load, how = (
+            output.push_pull_load_ohm,
+            f"{output.type} pair, anode to anode ({_trust(output, 'push_pull_load_ohm')})",
+        )
+    elif push_pull and output.optimum_load_ohm:
+        load, how = 1.7 * output.optimum_load_ohm, f"1.7 × the load of one {output.type}: no pair figure in the table"
+        draft.assume(f"push-pull load of {output.type} estimated; the sheet's figure for its HT would replace it")
+    else:
+        load, how = (
+            output.optimum_load_ohm or 5200.0,
+            f"{output.type} ({_trust(output, 'optimum_load_ohm') if output.optimum_load_ohm else 'not in the table: 5.2 kΩ taken'})",
+        )
+    pairs = max(1, count // 2) if push_pull else 1
+    draft.put("load", load / pairs, "ohm", how + (f", {pairs} pairs side by side" if pairs > 1 else ""))
+    if how.endswith("(from memory)"):
+        draft.assume(
+            f"load of {output.type} {say(load, 'ohm')} from memory: its sheet, or loudspeaker and ratio of a working set, would replace it"
+        )
+
+
+def _speaker(draft: Draft, facts: SetFacts, marked: float | None, rules: Rules) -> None:
+    if facts.knows("speaker"):
+        line = facts.number("line_volts")
+        how = "given" if math.isnan(line) else f"{line:g} V line with {facts.number('line_watts'):g} W"
+        draft.put("speaker", facts.number("speaker"), "ohm", how)
+    elif marked:
+        draft.put("speaker", float(marked), "ohm", "marked on the dead part")
+    else:
+        draft.put("speaker", rules.general("usual_speaker"), "ohm", "assumed")
+        draft.assume(f"loudspeaker {say(rules.general('usual_speaker'), 'ohm')}")
+        draft.ask("speaker", "Which loudspeaker, in ohms (its DC resistance × 1.25)?", "3", "8", "15")
+
+
+def _line_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules: Rules) -> None:
+    pair = _first_pair(marking)
+    line, watts = marking.get("line_voltage"), marking.get("power")
+    if facts.knows("line_volts"):
+        line, watts = facts.number("line_volts"), facts.number("line_watts")
+    if line and watts:
+        draft.put("load", float(line_impedance(line, watts)), "ohm", f"{line:g} V line, {watts:g} W")
+        draft.put("power", float(watts), "W", "given")
+    elif pair.get("primary_impedance"):
+        draft.put("load", float(pair["primary_impedance"]), "ohm", "marked on the dead part")
+    else:
+        draft.put("load", 2000.0, "ohm", "assumed")
+        draft.assume("line and watts not known: 100 V 5 W taken")
+        draft.ask("speaker", "Which line, and how many watts from it?", "70 V 5 W", "100 V 10 W")
+    speaker = (
+        pair.get("secondary_impedance")
+        or (None if facts.knows("line_volts") else facts.number("speaker", 15.0))
+        or 15.0
+    )
+    draft.put(
+        "speaker",
+        float(speaker),
+        "ohm",
+        "marked"
+        if pair.get("secondary_impedance")
+        else "given"
+        if facts.knows("speaker") and not facts.knows("line_volts")
+        else "assumed",
+    )
+    if draft.fields["speaker"].origin == "assumed":
+        draft.assume("loudspeaker behind the line transformer 15 Ω")
+
+
+def _barrier(draft: Draft, facts: SetFacts, position: str) -> None:
+    if facts.live:
+        draft.put("barrier", True, "", "live chassis: the iron keeps the mains from the loudspeaker leads")
+    elif facts.live is None and position == "output":
+        draft.ask("chassis", "Does a mains transformer isolate the chassis?", "floating", "live")
+        draft.assume("chassis taken as isolated: say chassis=live if there is no mains transformer")
+
+
+def _headline(need: Need) -> tuple[str, ...]:
+    rules, position = need.rules, need.position
+    topology = f", {need.word('topology')}" if need.word("topology") else ""
+    loaded = [f"load {say(need.number('load'), 'ohm')} copper included ({need.fields['load'].origin})"]
+    if need.has("standing"):
+        loaded.append(f"{say(need.number('standing'), 'A')} standing ({need.fields['standing'].origin})")
+    loaded.append(f"{span(*need.window('fits'), 'ohm')} fits, {span(*need.window('care'), 'ohm')} with care")
+    ratio = wanted_ratio(need)
+    lines = [
+        f"{rules.of(position, 'title')}{topology}, loudspeaker {say(need.number('speaker'), 'ohm')} ({need.fields['speaker'].origin})",
+        "; ".join(loaded),
+        f"ratio about {ratio:.3g}:1 with usual copper",
+    ]
+    if need.has("barrier"):
+        lines.append("LIVE CHASSIS: this iron is the isolation of the loudspeaker")
+    return tuple(lines)
+
+
+def wanted_ratio(need: Need) -> float:
+    """Return the ratio that gives the wanted load with the usual share of copper [-]."""
+    copper = need.rules.general("copper_usual")
+    return math.sqrt(need.number("load") * (1 - copper) / need.number("speaker"))
+
+
+def search(need: Need) -> Search:
+    """Say what is asked of the search keys: ratios whose load can lie in the wider window at the least efficiency."""
+    low, high = need.window("care")
+    speaker = need.number("speaker")
+    least = need.number("standing") if need.word("topology") == "single-ended" else math.nan
+    return Search(
+        math.sqrt(low * need.rules.general("efficiency_least") / speaker),
+        math.sqrt(high / speaker),
+        wanted_ratio(need),
+        least,
+        least * 1.1,
+    )

@@ -1,0 +1,138 @@
+"""The ways of using a transformer: each winding pair, with the whole primary or half of it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from partsbin.circuit.output import core_power
+from partsbin.circuit.ratio import ratio_from_impedances
+from partsbin.families._declare import (
+    Item,
+    Measured,
+    Option,
+    known,
+)
+from partsbin.families.transformer.facts import Pair, TransformerFacts
+from partsbin.reference.valves import lineup
+from partsbin.rules import Rules, load_rules
+from partsbin.words import say
+
+
+def options(item: Item) -> Sequence[Option]:
+    """Return each winding pair, with the whole primary and, where it has a centre tap, with half of it."""
+    facts: TransformerFacts = item.facts
+    pairs = facts.pairs or (Pair(),)
+    made = []
+    for index, pair in enumerate(pairs):
+        name = _pair_name(pair, index, len(pairs))
+        made.append(_option(item, pair, index, name, half=False))
+        if facts.centre_tapped:
+            made.append(_option(item, pair, index, f"{name}, half the primary".removeprefix(", "), half=True))
+    return made
+
+
+def _pair_name(pair: Pair, index: int, count: int) -> str:
+    if pair.primary or pair.secondary:
+        return f"{pair.primary or 'primary'} to {pair.secondary or 'secondary'}"
+    if count == 1:
+        return ""
+    if pair.secondary_impedance:
+        return f"tap {say(pair.secondary_impedance, 'ohm')}"
+    return f"tap {pair.ratio:.3g}:1" if pair.ratio else f"pair {index + 1}"
+
+
+def _option(item: Item, pair: Pair, index: int, label: str, *, half: bool) -> Option:
+    facts: TransformerFacts = item.facts
+    rules = load_rules("transformer")
+    assumed: list[str] = []
+    share = 0.5 if half else 1.0
+    reading = item.readings.get(f"ratio@{index + 1}") or (item.readings.get("ratio") if index == 0 else None)
+    ratio, low, high = _ratio(pair, reading, rules, assumed)
+    rp = _resistance(item, "primary_resistance", pair.primary_resistance)
+    rs = _resistance(item, "secondary_resistance", pair.secondary_resistance)
+    gapped, current, inferred = _standing(item, rules, assumed)
+    insulation = item.readings.get("insulation")
+    power = facts.power
+    if power is None and facts.core_area is not None:
+        power = float(core_power(facts.core_area, facts.frequency or 50.0)) * (0.5 if gapped == 1.0 else 1.0)
+        assumed.append(f"power {say(power, 'W')} from the core area")
+    elif power is None and current is not None and gapped == 1.0:
+        power = current * rules.general("watts_an_ampere")
+        assumed.append(f"power {say(power, 'W')} from the standing current")
+    times = share if ratio is not None else math.nan
+    return Option(
+        label,
+        {
+            "ratio": None if ratio is None else ratio * times,
+            "ratio_low": None if low is None else low * times,
+            "ratio_high": None if high is None else high * times,
+            "measured": 1.0 if reading else 0.0,
+            "primary_resistance": None if rp is None else rp * share,
+            "secondary_resistance": rs,
+            "dc_current": current,
+            "gapped": gapped,
+            "carried": float(inferred),
+            "centre_tapped": None if facts.centre_tapped is None else float(facts.centre_tapped),
+            "whole": 0.0 if half else 1.0,
+            "kind": facts.kind,
+            "condition": item.condition,
+            "power": power,
+            "insulation": insulation.value if insulation else None,
+            "insulation_volts": insulation.conditions.get("volts") if insulation else None,
+        },
+        tuple(assumed),
+    )
+
+
+def _ratio(
+    pair: Pair, reading: Measured | None, rules: Rules, assumed: list[str]
+) -> tuple[float | None, float | None, float | None]:
+    if reading is not None:
+        return reading.value, reading.value - reading.uncertainty, reading.value + reading.uncertainty
+    ratio = pair.ratio
+    if ratio is None and pair.primary_impedance and pair.secondary_impedance:
+        ratio = float(ratio_from_impedances(pair.primary_impedance, pair.secondary_impedance))
+    if ratio is None:
+        return None, None, None
+    spread = rules.general("ratio_tolerance")
+    assumed.append(f"ratio as marked, ±{spread:.0%}")
+    return ratio, ratio * (1 - spread), ratio * (1 + spread)
+
+
+def _resistance(item: Item, name: str, own: float | None) -> float | None:
+    reading = item.readings.get(name)
+    return reading.value if reading else own if own is not None else getattr(item.facts, name)
+
+
+def _standing(item: Item, rules: Rules, assumed: list[str]) -> tuple[float | None, float | None, bool]:
+    """What standing current the iron bears: marked, else what the valve that it served drew through it, else what a closed core bears."""
+    facts: TransformerFacts = item.facts
+    gapped, current = facts.gapped, facts.dc_current
+    served = lineup(facts.served or item.donor_lineup)
+    if gapped is None and facts.topology is not None:
+        gapped = facts.topology == "single-ended"
+        assumed.append("single-ended, so gapped" if gapped else "push-pull, so not gapped")
+    inferred = False
+    if (
+        served.output is not None
+        and served.output.count == 1
+        and gapped is not False
+        and current is None
+        and facts.kind in (None, "output")
+    ):
+        only = served.output.valve
+        if only.anode_amperes:
+            current, gapped, inferred = only.anode_amperes, True, True
+            assumed.append(f"single {only.type}: carried {say(current, 'A')}, so gapped (inferred)")
+    if gapped is False and current is None:
+        current = rules.general("gap_current_ungapped")
+    return (None if gapped is None else float(gapped)), current, inferred
+
+
+def owes(offers: Mapping[str, Any]) -> bool:
+    """Return whether a datum outside the search keys is missing that a check may want read or measured."""
+    if offers.get("condition") == "new":
+        return not (known(offers, "power") and known(offers, "insulation") and known(offers, "insulation_volts"))
+    return not all(known(offers, name) for name in ("power", "insulation", "insulation_volts", "primary_resistance"))

@@ -1,0 +1,160 @@
+"""The answer to "what can I fit?": need as understood, candidates, near misses, what to read first, what to buy, what else."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from sqlalchemy import Connection
+
+from partsbin.checks import Verdict
+from partsbin.errors import UsageError
+from partsbin.families import Family, load
+from partsbin.families._declare import Item
+from partsbin.matching.explain import candidate_json, order_cards
+from partsbin.matching.search import Candidate, Found, brute, judge_options, run
+from partsbin.needs import Need, Question, Request
+from partsbin.rules import load_rules
+from partsbin.stock.catalogue import Shelved
+
+QUESTIONS_SHOWN = 2
+GENERAL_CAUTION = (
+    "Mains and HT kill. Work on mains equipment only if you are competent and permitted to; local regulations and licensed "
+    "practice come first. Figures are estimates from recorded data: the readings decide"
+)
+
+
+def build(request: Request) -> tuple[Family, Need]:
+    """Return the family and the need of a request.
+
+    Raises
+    ------
+    UsageError
+        If the family or the position is unknown.
+    """
+    family = load(request.family)
+    positions = load_rules(family.name).positions
+    if not request.position:
+        raise UsageError(
+            f"no position given for the {family.name}", hint=f"--position with one of: {', '.join(positions)}"
+        )
+    if request.position not in positions:
+        from rapidfuzz import process
+
+        close = process.extractOne(request.position, positions, score_cutoff=60)
+        meant = f"did you mean {close[0]!r}? " if close else ""
+        raise UsageError(
+            f"unknown position {request.position!r} of a {family.name}", hint=f"{meant}Known: {', '.join(positions)}"
+        )
+    return family, family.need(request)
+
+
+def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[str, Any]:
+    """Answer from the catalogue.
+
+    Parameters
+    ----------
+    connection : Connection
+        Reading one state of the catalogue.
+    request : Request
+        What the repairer said.
+    limit : int
+        How many candidates that fit, with or without care.
+
+    Returns
+    -------
+    dict
+        The answer of schemas/answer.json.
+    """
+    family, need = build(request)
+    found = run(connection, family, need, limit)
+    return _answer(family, need, found)
+
+
+def try_part(request: Request, item: Item, title: str) -> dict[str, Any]:
+    """Judge one part in the hand, without shelving it: its best option decides.
+
+    Parameters
+    ----------
+    request : Request
+        The need.
+    item : Item
+        The part as it was read.
+    title : str
+        How it was given.
+
+    Returns
+    -------
+    dict
+        An answer with that part alone.
+    """
+    family, need = build(request)
+    part = Shelved(0, family.name, title, item, 1, 0, False, "in the hand", "", "in the hand", {})
+    judged = sorted(brute(family, need, [part]), key=lambda c: (c.verdict, c.rank))
+    best = judged[:1]
+    usable = [c for c in best if c.verdict in (Verdict.FITS, Verdict.CARE)]
+    measure = [c for c in best if c.verdict is Verdict.MEASURE]
+    unfit = [c for c in best if c.verdict is Verdict.UNFIT]
+    return _answer(family, need, Found(usable, measure, unfit))
+
+
+def _answer(family: Family, need: Need, found: Found) -> dict[str, Any]:
+    listed = [*found.usable, *found.measure]
+    candidates = [candidate_json(family, need, candidate, index) for index, candidate in enumerate(listed, 1)]
+    misses = [candidate_json(family, need, candidate, index) for index, candidate in enumerate(found.near, 1)]
+    rules = need.rules
+    stated = need.as_json()
+    stated["headline"] = list(need.headline)
+    stated["questions"] = [
+        {"fact": q.fact, "text": q.text} for q in chosen_questions(family, need, [*listed, *found.near])
+    ]
+    hazards = [line for entry in candidates for line in entry["hazards"]]
+    return {
+        "need": stated,
+        "candidates": candidates,
+        "near_misses": misses,
+        "more": {verdict: {"n": n, "capped": capped} for verdict, (n, capped) in found.more.items()},
+        "read_first": order_cards(candidates),
+        "buy": family.buy(need),
+        "also": list(rules.of(need.position, "also", ())),
+        "after": [*family.after(need), *rules.of(need.position, "after", ())],
+        "cautions": [
+            GENERAL_CAUTION,
+            *family.cautions(need),
+            *rules.of(need.position, "cautions", ()),
+            *dict.fromkeys(hazards),
+        ],
+    }
+
+
+def chosen_questions(family: Family, need: Need, shown: Sequence[Candidate]) -> list[Question]:
+    """Return at most two questions: those whose answers would change most verdicts of what is shown.
+
+    Each answer is tried: the need is built again with it and the shown options are judged again. A question that changes
+    nothing shown is still asked where nothing is shown.
+    """
+    if not shown:
+        return list(need.questions[:QUESTIONS_SHOWN])
+    weighed = [
+        (_effect(family, need, question, shown), -index, question) for index, question in enumerate(need.questions)
+    ]
+    ordered = sorted((entry for entry in weighed if entry[0] > 0), key=lambda entry: entry[:2], reverse=True)
+    return [question for _, _, question in ordered[:QUESTIONS_SHOWN]]
+
+
+def _effect(family: Family, need: Need, question: Question, shown: Sequence[Candidate]) -> int:
+    """How many verdicts of the shown options change over the answers tried."""
+    changed = 0
+    pairs = [(candidate.part, 0, candidate.option) for candidate in shown]
+    for given in question.answers:
+        request = need.request
+        facts = request.facts.having(**{question.fact: given})
+        other = family.need(Request(request.family, request.text, request.position, request.fields, facts))
+        judged = judge_options(family, other, family.search(other), pairs)
+        changed += sum(1 for before, after in zip(shown, judged, strict=True) if before.verdict != after.verdict)
+    return changed
+
+
+def decided(answer: Mapping[str, Any]) -> bool:
+    """Return whether the answer holds a part that fits, fits with care, or may once measured."""
+    return bool(answer["candidates"])

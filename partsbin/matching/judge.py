@@ -1,0 +1,111 @@
+"""Judging options against a need: every check over arrays, the worst outcome, the score. One code for a million rows and for one.
+
+Given only some columns (the search keys), the checks that need others are skipped: more checks can only worsen a verdict and
+every score term is at least zero, so what comes out is a bound that loses nothing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from partsbin.checks import Check, Columns, Numbers, Outcome, Ruling, length
+from partsbin.families import Family
+from partsbin.families._declare import Search
+from partsbin.needs import Need
+
+
+@dataclass(frozen=True)
+class Judgement:
+    """What all checks say of n options.
+
+    Parameters
+    ----------
+    verdict : array of int8
+        Values of `Verdict`: the worst outcome.
+    owed : array of int
+        Different readings that would settle the unknowns [-].
+    score : array
+        Sum of penalties, 0 is ideal [-].
+    terms : mapping
+        The penalties by name [-].
+    rulings : tuple of (Check, Ruling)
+        In the family's order.
+    """
+
+    verdict: npt.NDArray[np.int8]
+    owed: npt.NDArray[np.int64]
+    score: Numbers
+    terms: Mapping[str, Numbers]
+    rulings: tuple[tuple[Check, Ruling], ...]
+
+
+def judge(family: Family, need: Need, search: Search, columns: Columns) -> Judgement:
+    """Judge options on the columns at hand.
+
+    Parameters
+    ----------
+    family : Family
+        Whose checks.
+    need : Need
+        What must be done.
+    search : Search
+        What the need asks of the keys.
+    columns : mapping
+        Option quantities; a check is skipped where one of its quantities is not among them.
+
+    Returns
+    -------
+    Judgement
+        Exact if every quantity is there, else a bound: no option comes out worse than it is.
+    """
+    n = length(columns)
+    worst = np.zeros(n, dtype=np.int8)
+    open_readings: dict[str, npt.NDArray[np.bool_]] = {}
+    rulings = []
+    for check in family.checks:
+        if not all(name in columns for name in check.uses):
+            continue
+        ruling = check.judge(need, columns)
+        if ruling is None:
+            continue
+        rulings.append((check, ruling))
+        np.maximum(worst, ruling.outcome, out=worst)
+        unknown = ruling.outcome == Outcome.UNKNOWN
+        if unknown.any():
+            seen = open_readings.get(check.reading)
+            open_readings[check.reading] = unknown if seen is None else seen | unknown
+    owed = sum((mask.astype(np.int64) for mask in open_readings.values()), np.zeros(n, dtype=np.int64))
+    terms = penalties(family, need, search, columns)
+    score = sum(terms.values(), np.zeros(n))
+    return Judgement(worst, owed, score, terms, tuple(rulings))
+
+
+def penalties(family: Family, need: Need, search: Search, columns: Columns) -> dict[str, Numbers]:
+    """Return the score's terms [-]: distance, margin, thrift, condition. A term that rests on an unknown is zero."""
+    rank = {name: float(line.value) for name, line in need.rules.sections.get("rank", {}).items()}
+    value, limit = columns[family.keys.value], columns[family.keys.limit]
+    with np.errstate(invalid="ignore", divide="ignore"):
+        terms = {"distance": rank.get("distance", 1.0) * np.abs(np.log(value / search.ideal))}
+        if not np.isnan(search.least):
+            room = 1.0 - search.least / search.comfortable
+            terms["margin"] = rank.get("margin", 1.0) * np.maximum(0.0, room - (limit - search.least) / limit)
+            terms["thrift"] = rank.get("thrift", 0.0) * np.maximum(0.0, np.log(limit / search.comfortable))
+    terms = {name: np.nan_to_num(term, nan=0.0, posinf=1e6) for name, term in terms.items()}
+    if "condition" in columns:
+        weight = {
+            "": rank.get("salvaged", 0.2),
+            "new": 0.0,
+            **{word: rank.get(word, 0.0) for word in ("unused-old", "salvaged")},
+        }
+        terms["condition"] = np.array([weight[word] for word in columns["condition"]], dtype=np.float64)
+    return terms
+
+
+def distance_at(need: Need, factor: float) -> float:
+    """Return the least distance penalty of a value farther than `factor` from the ideal [-]."""
+    weight = need.rules.get("rank", "distance", 1.0)
+    return float(weight) * float(np.log(factor))

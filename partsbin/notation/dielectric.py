@@ -1,0 +1,78 @@
+"""What a capacitor is made of, put together from the words that describe it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import NamedTuple
+
+
+class Made(NamedTuple):
+    """The dielectric ("" if the words do not say), what to note, and whether it is sure."""
+
+    dielectric: str
+    note: str = ""
+    sure: bool = True
+
+
+_MORE_EXACT = {
+    "film": ("film-polyester", "film-polypropylene", "polystyrene"),
+    "electrolytic": ("tantalum",),
+    "paper": ("paper-metallised",),
+}
+
+
+def dielectric_of(materials: Iterable[str], treatments: Iterable[str], shapes: Iterable[str], coefficient: str) -> Made:
+    """Put the words for material, treatment and shape together.
+
+    Parameters
+    ----------
+    materials : iterable of str
+        ``paper``, ``mica``, ``film-polyester`` …
+    treatments : iterable of str
+        ``waxed``, ``moulded``, ``metallised``, ``oil``.
+    shapes : iterable of str
+        ``disc``, ``tubular``, ``can``.
+    coefficient : str
+        ``ceramic-1`` or ``ceramic-2`` where a code says so, else "".
+
+    Returns
+    -------
+    Made
+        The dielectric in the words of the capacitor family.
+
+    Examples
+    --------
+    >>> dielectric_of(["paper"], ["waxed"], [], "").dielectric
+    'paper-waxed'
+    """
+    named, treated = set(materials), set(treatments)
+    for general, kinds in _MORE_EXACT.items():
+        if named & set(kinds):
+            named.discard(general)
+    if coefficient:
+        named.discard("ceramic")
+        named.add(coefficient)
+    if len(named) > 1:
+        return Made("", f"the words name several dielectrics: {', '.join(sorted(named))}", False)
+    if named - {"paper"}:
+        return Made(next(iter(named)))
+    return _paper(treated, bool(named)) or _by_shape(set(shapes))
+
+
+def _paper(treated: set[str], named: bool) -> Made | None:
+    """Paper and how it was treated; oil and wax say paper by themselves, moulding only probably."""
+    if "oil" in treated:
+        return Made("paper-oil")
+    if "waxed" in treated:
+        return Made("paper-waxed")
+    if named and "metallised" in treated:
+        return Made("paper-metallised")
+    if "moulded" in treated:
+        return Made("paper-moulded", "" if named else "moulded, and no material named: paper assumed; mica was moulded too", named)
+    return Made("paper") if named else None
+
+
+def _by_shape(shapes: set[str]) -> Made:
+    if "disc" in shapes:
+        return Made("ceramic", "a disc is taken to be ceramic")
+    return Made("")

@@ -1,0 +1,226 @@
+"""The answers as JSON, described: `schemas/` is written from these models, and a test compares the two.
+
+``python -m partsbin.schemas DIR`` writes the files.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from pathlib import Path
+from typing import Any, Literal
+
+from pydantic import BaseModel, ConfigDict
+
+Figure = float | str | bool | dict[Literal["lo", "hi"], float] | None
+VerdictWord = Literal["fits", "care", "measure", "unfit"]
+
+
+class _Strict(BaseModel):
+    model_config = ConfigDict(extra="forbid")
+
+
+class Field(_Strict):
+    """A figure of a need, in SI, with where it came from."""
+
+    value: Figure
+    unit: str
+    origin: str
+
+    model_config = ConfigDict(extra="forbid", alias_generator=lambda name: "from" if name == "origin" else name)
+
+
+class Asked(_Strict):
+    """A question worth asking."""
+
+    fact: str
+    text: str
+
+
+class NeedAnswer(_Strict):
+    """The need as it was understood."""
+
+    family: str
+    position: str
+    text: str
+    fields: dict[str, Field]
+    set: dict[str, str]
+    assumptions: list[str]
+    questions: list[Asked]
+    rules: list[str]
+    headline: list[str]
+
+
+class CheckAnswer(_Strict):
+    """One check's word on one option: numbers in SI with the unit beside, words for people in `reason`."""
+
+    check: str
+    title: str
+    verdict: Literal["pass", "thin", "unknown", "fail"]
+    offered: Figure
+    needed: Figure
+    unit: str
+    margin: float | None
+    wall: bool
+    reason: str
+    source: str
+
+
+class CardAnswer(_Strict):
+    """A test card."""
+
+    reading: str
+    title: str
+    connect: str
+    passes: str
+    correction: str
+    danger: str
+    instrument: str
+
+
+class CandidateAnswer(_Strict):
+    """One way of using one part."""
+
+    part: str
+    family: str
+    option: str
+    title: str
+    verdict: VerdictWord
+    rank: int
+    score: float
+    terms: dict[str, float]
+    count: int
+    rough: bool
+    place: str
+    origin: str
+    condition: str
+    make_up: list[str]
+    checks: list[CheckAnswer]
+    tests: list[CardAnswer]
+    changes: list[str]
+    assumed: list[str]
+    hazards: list[str]
+
+
+class Count(_Strict):
+    """How many more there are at best; capped where nobody counted further."""
+
+    n: int
+    capped: bool
+
+
+class Answer(_Strict):
+    """The answer of ``find`` and ``try``."""
+
+    need: NeedAnswer
+    candidates: list[CandidateAnswer]
+    near_misses: list[CandidateAnswer]
+    more: dict[VerdictWord, Count]
+    read_first: list[str]
+    buy: str
+    also: list[str]
+    after: list[str]
+    cautions: list[str]
+
+
+class ReadingAnswer(_Strict):
+    """One way of understanding a description."""
+
+    family: str
+    fields: dict[str, Any]
+    sure: bool
+    notes: list[str]
+
+
+class Readings(_Strict):
+    """The answer of ``read``."""
+
+    readings: list[ReadingAnswer]
+
+
+class ImportRow(_Strict):
+    """What became of one row of a list."""
+
+    line: int
+    text: str
+    status: Literal["taken", "unsure", "not ours", "not understood", "refused", "already here"]
+    family: str
+    fields: dict[str, Any]
+    title: str
+    notes: list[str]
+    problems: list[str]
+
+
+class Import(_Strict):
+    """The account of ``import``."""
+
+    file: str
+    columns: dict[str, str]
+    notes: list[str]
+    totals: dict[str, int]
+    written: int | None
+    rows: list[ImportRow]
+
+
+class Shelving(_Strict):
+    """The answer of ``shelve``."""
+
+    part: str
+    family: str
+    title: str
+    notes: list[str]
+
+
+class Portrait(_Strict):
+    """The answer of ``show``: everything known of a part."""
+
+    part: str
+    family: str
+    title: str
+    condition: str
+    marking: str
+    on_hand: int
+    reserved: int
+    rough: bool
+    place: str
+    donor: str
+    donor_lineup: str
+    maker: str
+    date_code: str
+    year: int | None
+    note: str
+    fields: dict[str, Any]
+    readings: list[dict[str, Any]]
+    options: list[dict[str, Any]]
+    ledger: list[dict[str, Any]]
+    file: dict[str, Any] | None
+    hazards: list[str]
+
+
+MODELS: dict[str, type[BaseModel]] = {
+    "answer": Answer,
+    "readings": Readings,
+    "import": Import,
+    "shelving": Shelving,
+    "portrait": Portrait,
+}
+
+
+def documents() -> dict[str, str]:
+    """Return the text of every schema file by name."""
+    made = {}
+    for name, model in MODELS.items():
+        schema = model.model_json_schema(mode="serialization", by_alias=True)
+        schema = {"$schema": "https://json-schema.org/draft/2020-12/schema", "$id": f"partsbin/{name}.json", **schema}
+        made[f"{name}.json"] = json.dumps(schema, indent=2, ensure_ascii=False, sort_keys=True) + "\n"
+    return made
+
+
+def write(folder: Path) -> None:
+    """Write the schema files into a folder."""
+    for name, text in documents().items():
+        (folder / name).write_text(text, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    write(Path(sys.argv[1]))

@@ -1,0 +1,163 @@
+"""What follows from the facts of a set: the highest volts a part can meet, with where each figure comes from."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+
+from partsbin.circuit.ripple import ripple_estimate
+from partsbin.circuit.supply import off_load_from_running, off_load_peak, rail_capacitor_input
+from partsbin.sets.facts import SetFacts
+
+NOMINAL_MAINS = 230.0
+MAINS_HIGH = 1.10
+FREQUENCY = 50.0
+REGULATION = 0.05  # a winding rated loaded rises about this much off load
+VALVE_DROP = 20.0  # volts across a rectifier valve at its working current, from memory
+AMBIENT = 55.0
+
+
+@dataclass(frozen=True)
+class Peak:
+    """A stress with its origin.
+
+    Parameters
+    ----------
+    volts : float
+        Worst end, NaN where it cannot be told [V].
+    origin : str
+        Where it comes from, in words.
+    assumed : tuple of str
+        What was taken for granted on the way.
+    measured : bool
+        True if it rests on the winding or the mains itself, not on a rule of thumb.
+    low, high : float
+        Ends of the figure where a reading has an uncertainty [V].
+    """
+
+    volts: float
+    origin: str
+    assumed: tuple[str, ...] = ()
+    measured: bool = False
+    low: float = field(default=math.nan)
+    high: float = field(default=math.nan)
+
+
+UNKNOWN = Peak(math.nan, "not known")
+
+
+def mains(facts: SetFacts) -> tuple[float, tuple[str, ...]]:
+    """Return the nominal mains [V] and what was assumed."""
+    if facts.knows("mains"):
+        return facts.number("mains"), ()
+    return NOMINAL_MAINS, ("mains 230 V",)
+
+
+def mains_high(facts: SetFacts) -> float:
+    """Return the highest mains to reckon with [V]: nominal × factor, or today's reading where that is higher."""
+    nominal, _ = mains(facts)
+    return max(nominal * facts.number("mains_high", MAINS_HIGH), facts.number("mains_now", 0.0))
+
+
+def frequency(facts: SetFacts) -> float:
+    """Return the mains frequency [Hz]."""
+    return facts.number("frequency", FREQUENCY)
+
+
+def _factor_to_high(facts: SetFacts) -> float:
+    """Highest mains over the mains at which the facts hold: today's reading, else the tap, else nominal."""
+    if facts.knows("mains_now"):
+        return mains_high(facts) / facts.number("mains_now")
+    if facts.knows("tap"):
+        return mains_high(facts) / facts.number("tap")
+    return mains_high(facts) / mains(facts)[0]
+
+
+def off_load(facts: SetFacts) -> Peak:
+    """Return the highest HT peak: cold start, mains at its upper limit, regulation, tap.
+
+    From the winding where it is known; on a live chassis the mains peak itself; else 1.6 × the running rail (2 × behind a
+    choke input), and said so.
+    """
+    nominal, assumed = mains(facts)
+    if facts.knows("secondary"):
+        return _off_load_of_winding(facts, assumed)
+    if facts.live:
+        high = mains_high(facts)
+        return Peak(off_load_peak(high), f"mains peak at {high:.0f} V, live chassis", assumed, measured=True)
+    if facts.knows("rail"):
+        choke = facts.text("filter") == "choke-input"
+        volts = float(off_load_from_running(facts.number("rail"), choke_input=choke))
+        return Peak(
+            volts,
+            f"{2 if choke else 1.6:g} × the running {facts.number('rail'):.0f} V",
+            (f"off-load peak taken as {2 if choke else 1.6:g} × the rail: read the HT winding off load to know it",),
+        )
+    return UNKNOWN
+
+
+def _off_load_of_winding(facts: SetFacts, assumed: tuple[str, ...]) -> Peak:
+    read_off_load = bool(facts.values["secondary_off_load"])
+    regulation = 0.0 if read_off_load else REGULATION
+    factor = _factor_to_high(facts)
+    side = facts.number("secondary_volts")
+    volts = float(off_load_peak(side, mains_factor=factor, regulation=regulation))
+    notes = list(assumed)
+    if not read_off_load:
+        notes.append("winding volts taken as loaded: 5 % more off load")
+    if not facts.knows("mains_now") and not facts.knows("tap"):
+        notes.append("primary tap taken as set for the mains")
+    how = f"{side:g} V a side {'off load' if read_off_load else 'loaded'}, mains at {mains_high(facts):.0f} V"
+    spread = facts.uncertainty.get("secondary", 0.0)
+    low, high = (volts * (1 - spread), volts * (1 + spread)) if spread else (volts, volts)
+    return Peak(high, how, tuple(notes), measured=True, low=low, high=high)
+
+
+def running_rail(facts: SetFacts) -> Peak:
+    """Return the DC rail in use at the mains of the facts: as given, else worked out from the winding."""
+    if facts.knows("rail"):
+        return Peak(facts.number("rail"), "given", measured=True)
+    needed = ("secondary", "winding_resistance", "current")
+    if all(facts.knows(name) for name in needed) and facts.text("filter") != "choke-input":
+        valve = facts.text("rectifier").lower() not in ("", "silicon", "selenium")
+        drop = VALVE_DROP if valve else 0.8
+        volts = float(
+            rail_capacitor_input(
+                facts.number("secondary_volts"),
+                facts.number("winding_resistance"),
+                facts.number("current"),
+                half_wave=not facts.values["secondary_full_wave"],
+                diode_drop=drop,
+            )
+        )
+        notes = (f"{drop:g} V across the rectifier valve (from memory)",) if valve else ()
+        return Peak(volts, "from winding, resistance and current", notes)
+    return UNKNOWN
+
+
+def running(facts: SetFacts, *, ripple: float = 0.0) -> Peak:
+    """Return the running peak at the highest mains: DC and half the ripple `ripple` [V peak to peak]."""
+    rail = running_rail(facts)
+    if math.isnan(rail.volts):
+        return UNKNOWN
+    factor = mains_high(facts) / facts.number("mains_now", mains(facts)[0])
+    volts = rail.volts * factor + ripple / 2
+    origin = f"rail {rail.volts:.0f} V ({rail.origin}), mains at {mains_high(facts):.0f} V"
+    return Peak(volts, origin + (f", {ripple:.0f} V ripple" if ripple else ""), rail.assumed, measured=rail.measured)
+
+
+def ripple(facts: SetFacts, capacitance: float) -> float:
+    """Return the ripple on a reservoir of `capacitance` [F], peak to peak, NaN where winding or current is unknown [V]."""
+    needed = ("secondary", "winding_resistance", "current")
+    if not all(facts.knows(name) for name in needed):
+        return math.nan
+    return float(
+        ripple_estimate(
+            facts.number("current"),
+            capacitance,
+            frequency(facts),
+            facts.number("secondary_volts"),
+            facts.number("winding_resistance"),
+            half_wave=not facts.values["secondary_full_wave"],
+        )
+    )

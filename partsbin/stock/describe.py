@@ -1,0 +1,150 @@
+"""What a description says: which family it speaks of, and what that family reads in it. One sure reading, several, or none."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from typing import Any
+
+from pydantic import ValidationError
+
+from partsbin import families
+from partsbin.families import Family, load
+from partsbin.families._declare import Facts
+from partsbin.notation import Reading
+
+BEFORE_FACTS = frozenset({"count", "condition", "place", "donor"})
+"""What a description may say of the part as it lies, not of what is marked on it."""
+
+_DESIGNATORS = (
+    (r"RV|VR|POT|P(?=\d)", "potentiometer"),
+    (r"C|VC|TC", "capacitor"),
+    (r"R", "resistor"),
+    (r"OPT|TR|T", "transformer"),
+    (r"CH", "choke"),
+    (r"L|RFC|IFT", "coil"),
+    (r"V|B", "valve"),
+    (r"D|W|MR|REC", "rectifier"),
+    (r"LP|PL|LA|DS", "lamp"),
+    (r"FS|F", "fuse"),
+    (r"LS|SP", "loudspeaker"),
+    (r"SW|S", "switch"),
+)
+_WORDS = (
+    (r"potentiomet|\bpot\b|poti\b|drehpot|volume control|trimpot|preset", "potentiometer"),
+    (r"transformer|\bopt\b|übertrager|ausgangstrafo|\btrafo\b|netztrafo", "transformer"),
+    (
+        r"capacitor|condenser|\belko\b|elektrolyt|electrolytic|kondensator|\bcap\b|polypropylen|polyest|\bmica\b|\bmfd\b|\bmmfd?\b",
+        "capacitor",
+    ),
+    (r"resistor|widerstand|\bohms?\b", "resistor"),
+    (r"\bchoke\b|drossel", "choke"),
+    (r"\bcoil\b|inductor|induktivit", "coil"),
+    (r"\bswitch\b|schalter|toggle", "switch"),
+    (r"\bvalve\b|\btube\b|röhre", "valve"),
+    (r"\bfuse\b|sicherung", "fuse"),
+    (r"\blamp\b|\bbulb\b|glühlampe", "lamp"),
+    (r"loudspeaker|lautsprecher", "loudspeaker"),
+    (r"rectifier|gleichrichter|diode|selenium", "rectifier"),
+)
+
+
+def family_by_designator(designator: str) -> str:
+    """Return the family that a designator such as ``C17`` or ``RV2`` stands for, "" if none."""
+    match = re.match(r"\s*([A-Za-z]+)\s*\d", designator)
+    if not match:
+        return ""
+    letters = match[1].upper()
+    for pattern, family in _DESIGNATORS:
+        if re.fullmatch(pattern.replace(r"(?=\d)", ""), letters):
+            return family
+    return ""
+
+
+def family_by_words(text: str) -> str:
+    """Return the family that a description names in words, "" if none."""
+    low = text.lower()
+    for pattern, family in _WORDS:
+        if re.search(pattern, low):
+            return family
+    return ""
+
+
+def read_as(family: Family, text: str) -> list[Reading]:
+    """Return one family's readings of a text that say something of its own."""
+    return [reading for reading in family.read(text) if set(reading.fields) - BEFORE_FACTS]
+
+
+def readings_of(text: str, family: str = "") -> list[Reading]:
+    """Return every reading of a description.
+
+    Parameters
+    ----------
+    text : str
+        In trade notation.
+    family : str
+        The family meant; without it the words decide, else every family is asked.
+
+    Returns
+    -------
+    list of Reading
+        The likeliest first; more than one means that nobody can tell from the text alone.
+    """
+    if family:
+        return read_as(load(family), text)
+    named = family_by_words(text)
+    if named in families.names():
+        found = read_as(load(named), text)
+        if found:
+            return found
+    if named:
+        return []
+    offered = [reading for name in families.names() for reading in read_as(load(name), text)]
+    whole = [reading for reading in offered if not reading.rest]
+    return whole or offered
+
+
+def facts_from(family: Family, fields: dict[str, Any]) -> tuple[Facts | None, list[str]]:
+    """Validate fields with the family's model.
+
+    Returns
+    -------
+    (Facts or None, list of str)
+        The facts, or the faults in words.
+    """
+    try:
+        return family.facts.model_validate(fields), []
+    except ValidationError as fault:
+        return None, [_fault(entry) for entry in fault.errors()]
+
+
+def _fault(entry: Any) -> str:
+    place = ".".join(str(item) for item in entry["loc"])
+    kind, context = entry["type"], entry.get("ctx", {})
+    given = entry.get("input")
+    if kind in ("greater_than", "greater_than_equal", "less_than_equal"):
+        bound = {"greater_than": "more than", "greater_than_equal": "at least", "less_than_equal": "at most"}[kind]
+        return f"{place}: {given!r} is impossible, expected {bound} {next(iter(context.values())):g}"
+    if kind == "extra_forbidden":
+        return f"{place}: no such field"
+    if kind == "literal_error":
+        return f"{place}: {given!r} is not one of {context['expected']}"
+    return f"{place}: {given!r}: {entry['msg'].lower()}"
+
+
+def part_fields(fields: dict[str, Any], family: Family) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Split what a description said into marked facts and what concerns the part as it lies."""
+    own = {name: _plain(value) for name, value in fields.items() if name in family.facts.model_fields}
+    lying = {name: value for name, value in fields.items() if name in BEFORE_FACTS}
+    return own, lying
+
+
+def _plain(value: Any) -> Any:
+    if (
+        isinstance(value, Sequence)
+        and not isinstance(value, str)
+        and value
+        and all(isinstance(item, str) for item in value)
+    ):
+        return " ".join(value)
+    return value

@@ -1,0 +1,88 @@
+"""A part from one line of trade notation."""
+
+from __future__ import annotations
+
+from partsbin.errors import RefusedError, UsageError
+from partsbin.families import load
+from partsbin.families._declare import CONDITIONS
+from partsbin.stock.catalogue import Draft
+from partsbin.stock.describe import facts_from, part_fields, readings_of
+from partsbin.stock.readings import read_measurement
+
+
+def draft_from_text(
+    text: str,
+    *,
+    family: str = "",
+    count: int = 1,
+    rough: bool = False,
+    condition: str = "",
+    place: str = "",
+    donor: str = "",
+    donor_lineup: str = "",
+    title: str = "",
+    note: str = "",
+    readings: list[str] | None = None,
+) -> tuple[Draft, list[str]]:
+    """Read one line into a part.
+
+    Parameters
+    ----------
+    text : str
+        The part, in trade notation.
+    family, condition, place, donor, donor_lineup, title, note : str
+        What was said beside it.
+    count : int
+        How many; a count in the text stands where this is 1.
+    rough : bool
+        Whether the count is only about right.
+    readings : list of str
+        Measurements.
+
+    Returns
+    -------
+    (Draft, list of str)
+        The part, and what was assumed in reading it.
+
+    Raises
+    ------
+    RefusedError
+        If the text has several readings or none.
+    UsageError
+        If it says something impossible.
+    """
+    found = readings_of(text, family)
+    if not found:
+        raise RefusedError(f"{text!r} was not understood", hint="name its --family, or write it as partsbin read shows")
+    if len(found) > 1:
+        raise RefusedError(
+            f"{text!r} has {len(found)} readings", hint=f"write it plainly; partsbin read {text!r} shows them"
+        )
+    reading = found[0]
+    kind = load(reading.family)
+    own, lying = part_fields(dict(reading.fields), kind)
+    facts, faults = facts_from(kind, own)
+    if facts is None:
+        raise UsageError(f"{text!r}: {'; '.join(faults)}")
+    said = condition or str(lying.get("condition", ""))
+    if said and said not in CONDITIONS:
+        raise UsageError(f"{said!r} is not a condition", hint=f"one of {', '.join(CONDITIONS)}")
+    doubts = [*reading.notes, *([f"not understood: {reading.rest!r}"] if reading.rest else [])]
+    if not said:
+        doubts.append("condition not given: judged like a used part")
+    measured = tuple(read_measurement(kind, entry) for entry in readings or [])
+    pieces = count if count != 1 else int(lying.get("count", 1))
+    return Draft(
+        kind.name,
+        facts,
+        title or kind.title(facts),
+        said,
+        pieces,
+        rough,
+        marking=text,
+        place=place or str(lying.get("place", "")),
+        donor=donor or str(lying.get("donor", "")),
+        note=note,
+        readings=measured,
+        donor_lineup=donor_lineup,
+    ), doubts

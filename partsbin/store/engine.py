@@ -1,0 +1,140 @@
+"""Opening a catalogue: one SQLite file by default, any SQLAlchemy URL. No engine lives at module level."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event, insert, inspect, select
+from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlmodel import SQLModel
+
+from partsbin import families
+from partsbin.errors import StoreError
+from partsbin.store.family_tables import tables
+from partsbin.store.tables import SCHEMA_VERSION, Meta, table_of
+
+
+def default_file() -> Path:
+    """Return the catalogue's file: ``PARTSBIN_DB``, else one in the user's data folder."""
+    named = os.environ.get("PARTSBIN_DB", "")
+    if named:
+        return Path(named)
+    from platformdirs import user_data_path
+
+    return user_data_path("partsbin", appauthor=False) / "catalogue.sqlite"
+
+
+def open_store(where: str | Path | None = None, *, create: bool = True) -> Engine:
+    """Open a catalogue, creating what is missing.
+
+    Parameters
+    ----------
+    where : str or Path, optional
+        A file or an SQLAlchemy URL; without it the default file.
+    create : bool
+        Whether a catalogue that is not there is made.
+
+    Returns
+    -------
+    Engine
+        Ready for use.
+
+    Raises
+    ------
+    StoreError
+        If it is not there, not a catalogue, newer than this program, or cannot be opened.
+    """
+    text = str(where) if where is not None else os.environ.get("PARTSBIN_DB", "") or str(default_file())
+    if "://" in text:
+        engine = create_engine(text)
+    else:
+        engine = _sqlite(Path(text).expanduser(), create)
+    try:
+        _prepare(engine, create)
+    except OperationalError as fault:
+        raise StoreError(f"cannot open the catalogue {text!r}: {fault.orig}") from None
+    except DatabaseError as fault:
+        raise StoreError(f"{text!r} is not a catalogue or is damaged: {fault.orig}", hint="restore a backup") from None
+    return engine
+
+
+def _sqlite(path: Path, create: bool) -> Engine:
+    if not path.exists():
+        if not create:
+            raise StoreError(
+                f"no catalogue at {str(path)!r}", hint="shelve or import something first, or name one with --db"
+            )
+        try:
+            path.parent.mkdir(parents=True, exist_ok=True)
+            os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))  # the catalogue is private to its owner
+        except OSError as fault:
+            raise StoreError(f"cannot create the catalogue {str(path)!r}: {fault.strerror}") from None
+    engine = create_engine(f"sqlite:///{path}")
+    event.listen(engine, "connect", _pragmas)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _pragmas(connection: Any, record: Any) -> None:
+    connection.isolation_level = None  # we begin ourselves, see _begin
+    cursor = connection.cursor()
+    for pragma in ("foreign_keys=on", "journal_mode=wal", "busy_timeout=10000", "synchronous=normal"):
+        cursor.execute(f"PRAGMA {pragma}")
+    cursor.close()
+
+
+def _begin(connection: Connection) -> None:
+    # A writer takes its lock at once: two acts at the same time queue up instead of failing half way.
+    writing = connection.get_execution_options().get("partsbin_writing", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+
+
+def _prepare(engine: Engine, create: bool) -> None:
+    with engine.connect() as connection:
+        have = set(inspect(connection).get_table_names())
+        if "meta" in have:
+            version = _schema_version(connection)
+            if version is not None and version > SCHEMA_VERSION:
+                raise StoreError(
+                    f"catalogue has schema {version}, this program knows up to {SCHEMA_VERSION}",
+                    hint="install the newer program",
+                )
+    if "meta" not in have and not create:
+        raise StoreError("this database holds no catalogue")
+    lacking = [name for name in families.names() if f"family_{name}" not in have]
+    if "meta" not in have or (lacking and create):
+        create_tables(engine)
+
+
+def _schema_version(connection: Connection) -> int | None:
+    meta = table_of(Meta)
+    found = connection.execute(select(meta.c.value).where(meta.c.name == "schema_version")).scalar()
+    return None if found is None else int(found)
+
+
+def create_tables(engine: Engine) -> None:
+    """Create the tables of every family; families that come later get theirs when the catalogue is next opened for writing."""
+    for name in families.names():
+        tables(name)
+    with writing(engine) as connection:
+        SQLModel.metadata.create_all(connection)
+        if _schema_version(connection) is None:
+            connection.execute(insert(Meta), [{"name": "schema_version", "value": str(SCHEMA_VERSION)}])
+
+
+@contextmanager
+def writing(engine: Engine) -> Iterator[Connection]:
+    """Give a connection inside one transaction that holds the writer's lock: whole or not at all."""
+    with engine.connect().execution_options(partsbin_writing=True) as connection, connection.begin():
+        yield connection
+
+
+@contextmanager
+def reading(engine: Engine) -> Iterator[Connection]:
+    """Give a connection that sees one state of the catalogue throughout."""
+    with engine.connect() as connection, connection.begin():
+        yield connection

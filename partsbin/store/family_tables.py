@@ -1,0 +1,164 @@
+"""Typed tables that follow from a family's fields: real columns, CHECK constraints, child tables for lists.
+
+The owner of a catalogue can open the file with any SQL tool and read what is marked on a part.
+"""
+
+from __future__ import annotations
+
+import types
+import typing
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any, Literal, Union
+
+from annotated_types import Ge, Gt, Le
+from pydantic.fields import FieldInfo
+from sqlalchemy import (
+    Boolean,
+    CheckConstraint,
+    Column,
+    Connection,
+    Float,
+    ForeignKey,
+    Integer,
+    Table,
+    Text,
+    insert,
+    select,
+)
+from sqlmodel import SQLModel
+
+from partsbin.errors import DeclarationError
+from partsbin.families import Family, load
+from partsbin.families._declare import Facts
+
+
+@dataclass(frozen=True)
+class FamilyTables:
+    """The family's own table, and a child table for each field that holds a list."""
+
+    main: Table
+    children: Mapping[str, Table]
+
+
+def child_type(annotation: Any) -> type[Facts] | None:
+    """Return the row type of a field that holds a list of facts, None for a plain field."""
+    if typing.get_origin(annotation) in (tuple, list):
+        inner = typing.get_args(annotation)[0]
+        if isinstance(inner, type) and issubclass(inner, Facts):
+            return inner
+    return None
+
+
+def plain_type(annotation: Any) -> tuple[type, tuple[str, ...]]:
+    """Return the Python type of a plain field and the words it allows (none: any)."""
+    if typing.get_origin(annotation) in (Union, types.UnionType):
+        inner = [arg for arg in typing.get_args(annotation) if arg is not type(None)]
+        if len(inner) == 1:
+            return plain_type(inner[0])
+    if typing.get_origin(annotation) is Literal:
+        return str, typing.get_args(annotation)
+    if annotation in (float, int, bool, str):
+        return annotation, ()
+    raise DeclarationError(
+        f"field type {annotation!r} has no column", hint="use float, int, bool, str, Literal or a list of Facts"
+    )
+
+
+_COLUMN = {float: Float, int: Integer, bool: Boolean, str: Text}
+
+
+def _column(name: str, info: FieldInfo) -> tuple[Column[Any], list[str]]:
+    kind, words = plain_type(info.annotation)
+    bounds = []
+    for mark in info.metadata:
+        for cls, sign in ((Gt, ">"), (Ge, ">="), (Le, "<=")):
+            if isinstance(mark, cls):
+                bounds.append(f"{name} {sign} {getattr(mark, sign_name(sign))}")
+    if words:
+        bounds.append(f"{name} IN ({', '.join(repr(word) for word in words)})")
+    return Column(name, _COLUMN[kind](), nullable=True, comment=info.description), bounds
+
+
+def sign_name(sign: str) -> str:
+    """Return the attribute that holds the bound of a comparison sign."""
+    return {">": "gt", ">=": "ge", "<=": "le"}[sign]
+
+
+def _table(name: str, model: type[Facts], keys: Sequence[Column[Any]]) -> Table:
+    columns: list[Column[Any]] = []
+    checks: list[CheckConstraint] = []
+    for field, info in model.model_fields.items():
+        if child_type(info.annotation) is None:
+            column, bounds = _column(field, info)
+            columns.append(column)
+            checks.extend(CheckConstraint(text, name=f"{name}_{field}_{index}") for index, text in enumerate(bounds))
+    return Table(name, SQLModel.metadata, *keys, *columns, *checks, extend_existing=False)
+
+
+@cache
+def tables(name: str) -> FamilyTables:
+    """Return the tables of a family, declared once in the shared metadata."""
+    import partsbin.store.tables  # noqa: F401 the foreign key to part needs the shared tables registered first
+
+    family = load(name)
+    main = _table(
+        f"family_{name}",
+        family.facts,
+        [Column("part_id", ForeignKey("part.id", ondelete="CASCADE"), primary_key=True, autoincrement=False)],
+    )
+    children = {}
+    for field, info in family.facts.model_fields.items():
+        inner = child_type(info.annotation)
+        if inner is not None:
+            children[field] = _table(
+                f"family_{name}_{field}",
+                inner,
+                [
+                    Column("part_id", ForeignKey("part.id", ondelete="CASCADE"), primary_key=True, autoincrement=False),
+                    Column("position", Integer, primary_key=True, autoincrement=False),
+                ],
+            )
+    return FamilyTables(main, children)
+
+
+def save(connection: Connection, family: str, rows: Iterable[tuple[int, Facts]]) -> None:
+    """Write the marked facts of parts."""
+    own = tables(family)
+    main: list[dict[str, Any]] = []
+    below: dict[str, list[dict[str, Any]]] = {field: [] for field in own.children}
+    lists = list(own.children)
+    for part_id, facts in rows:
+        values = dict(facts)
+        for field in lists:
+            for position, child in enumerate(values.pop(field)):
+                below[field].append({"part_id": part_id, "position": position, **dict(child)})
+        main.append({"part_id": part_id, **values})
+    if main:
+        connection.execute(insert(own.main), main)
+    for field, entries in below.items():
+        if entries:
+            connection.execute(insert(own.children[field]), entries)
+
+
+def fetch(connection: Connection, family: Family, part_ids: Sequence[int]) -> dict[int, Facts]:
+    """Return the marked facts of parts by id. Rows come from a table with CHECK constraints, so they are not validated again."""
+    own = tables(family.name)
+    below: dict[int, dict[str, list[Facts]]] = {}
+    for field, table in own.children.items():
+        inner = child_type(family.facts.model_fields[field].annotation)
+        assert inner is not None  # the child tables were made from these fields
+        found = connection.execute(
+            select(table).where(table.c.part_id.in_(part_ids)).order_by(table.c.part_id, table.c.position)
+        )
+        for row in found.mappings():
+            values = {key: row[key] for key in inner.model_fields}
+            below.setdefault(row["part_id"], {}).setdefault(field, []).append(inner.model_construct(**values))
+    result = {}
+    names = [name for name in family.facts.model_fields if name not in own.children]
+    for row in connection.execute(select(own.main).where(own.main.c.part_id.in_(part_ids))).mappings():
+        lists = below.get(row["part_id"], {})
+        values = {name: row[name] for name in names} | {field: tuple(lists.get(field, ())) for field in own.children}
+        result[row["part_id"]] = family.facts.model_construct(None, **values)
+    return result

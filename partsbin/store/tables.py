@@ -1,0 +1,186 @@
+"""The shared tables: parts, places, donors, readings, options, the ledger, the origin of rows from files.
+
+What is marked on a part lies in its family's own typed table (`partsbin.store.family_tables`). Money, sessions and clocks come
+in as arguments; nothing here opens a database.
+"""
+
+from datetime import datetime
+from typing import Any, cast
+
+from sqlalchemy import DDL, JSON, CheckConstraint, Column, Index, Table, event
+from sqlmodel import Field, SQLModel
+
+SCHEMA_VERSION = 1
+
+ACTS = ("shelved", "bought", "reserved", "released", "fitted", "returned", "scrapped", "counted", "undone")
+"""What a ledger line may say."""
+
+
+class Meta(SQLModel, table=True):
+    """One fact about the file itself."""
+
+    name: str = Field(primary_key=True)
+    value: str
+
+
+class Place(SQLModel, table=True):
+    """Where parts lie: a drawer, a box, a shelf."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    name: str = Field(unique=True, index=True)
+
+
+class Donor(SQLModel, table=True):
+    """A chassis stripped for parts."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    code: str = Field(unique=True, index=True)
+    name: str = ""
+    lineup: str = ""
+
+
+class FileOrigin(SQLModel, table=True):
+    """A row of somebody's file as it came in: raw cells and the key that tells a second import of the same row."""
+
+    __tablename__ = "file_origin"
+
+    id: int | None = Field(default=None, primary_key=True)
+    file: str
+    line: int
+    key: str = Field(unique=True, index=True)
+    cells: Any = Field(sa_column=Column(JSON, nullable=False))
+
+
+class Part(SQLModel, table=True):
+    """Like items of one origin and condition in one place, with a count."""
+
+    __table_args__ = (
+        CheckConstraint("on_hand >= 0", name="part_on_hand_not_negative"),
+        CheckConstraint("reserved >= 0 AND reserved <= on_hand", name="part_reserved_within_stock"),
+        CheckConstraint("condition IN ('', 'new', 'unused-old', 'salvaged')", name="part_condition_word"),
+        CheckConstraint("origin IN ('shelf', 'offered')", name="part_origin_word"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    family: str
+    title: str
+    marking: str = ""
+    condition: str = ""
+    origin: str = "shelf"
+    on_hand: int = 0
+    reserved: int = 0
+    rough: bool = False
+    place_id: int | None = Field(default=None, foreign_key="place.id", index=True)
+    donor_id: int | None = Field(default=None, foreign_key="donor.id", index=True)
+    file_origin_id: int | None = Field(default=None, foreign_key="file_origin.id", unique=True)
+    maker: str = ""
+    date_code: str = ""
+    year: int | None = None
+    lead_style: str = ""
+    note: str = ""
+
+
+class Reading(SQLModel, table=True):
+    """One measurement with its uncertainty, conditions and date; never overwritten."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    part_id: int = Field(foreign_key="part.id", index=True)
+    quantity: str
+    value: float
+    uncertainty: float = 0.0
+    unit: str
+    conditions: Any = Field(default_factory=dict, sa_column=Column(JSON, nullable=False))
+    instrument: str = ""
+    taken_at: datetime
+    taken_by: str = ""
+
+
+class Movement(SQLModel, table=True):
+    """A line of the append-only ledger. Stock on hand is the sum of `quantity`, what is set aside the sum of `aside`."""
+
+    __table_args__ = (CheckConstraint(f"act IN {ACTS}", name="movement_act_word"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    part_id: int = Field(foreign_key="part.id", index=True)
+    act: str
+    quantity: int = 0
+    aside: int = 0
+    at: datetime
+    by: str = ""
+    why: str = ""
+    job: str = ""
+    reverses_id: int | None = Field(default=None, foreign_key="movement.id", unique=True)
+
+
+class OptionKeys(SQLModel, table=True):
+    """Search keys of one way of using an available part: derived, rebuildable. `id` is part id × 256 + the option's number.
+
+    ``missing`` is a bit mask: 1 value, 2 limit, 4 something else that a check may want. ``promise`` orders equals without
+    looking at any need: condition, then count.
+    """
+
+    __tablename__ = "option_keys"
+    __table_args__ = (
+        Index(
+            "option_by_value",
+            "family",
+            "missing",
+            "limit_class",
+            "spread",
+            "value",
+            "low",
+            "high",
+            "limit_high",
+            "kind",
+            "promise",
+        ),
+        Index("option_by_promise", "family", "missing", "promise", "id", "limit_high", "value", "low", "high", "kind"),
+    )
+
+    id: int = Field(primary_key=True)
+    family: str
+    missing: int
+    limit_class: int
+    spread: int
+    value: float | None = None
+    low: float | None = None
+    high: float | None = None
+    limit_high: float | None = None
+    kind: int
+    promise: int
+
+
+class Rung(SQLModel, table=True):
+    """Which classes of limit and spread occur: the search probes these and no others."""
+
+    family: str = Field(primary_key=True)
+    missing: int = Field(primary_key=True)
+    limit_class: int = Field(primary_key=True)
+    spread: int = Field(primary_key=True)
+    ratio: float
+
+
+def table_of(model: type[SQLModel]) -> Table:
+    """Return the table behind a model, for queries that give rows and not objects."""
+    return cast(Table, vars(model)["__table__"])
+
+
+def _append_only(table: Table, name: str) -> None:
+    """Refuse UPDATE and DELETE in the database itself, on both engines."""
+
+    def after_create(statement: str, dialect: str) -> None:
+        ddl = DDL(statement).execute_if(dialect=dialect)  # type: ignore[no-untyped-call]
+        event.listen(table, "after_create", ddl)
+
+    refusal = f"{name} is append-only: reverse a mistake by a new line"
+    for verb in ("UPDATE", "DELETE"):
+        trigger = f"CREATE TRIGGER {name}_no_{verb.lower()} BEFORE {verb} ON {name}"
+        after_create(f"{trigger} BEGIN SELECT RAISE(ABORT, '{refusal}'); END", "sqlite")
+    function = f"CREATE FUNCTION {name}_append_only() RETURNS trigger LANGUAGE plpgsql"
+    after_create(f"{function} AS $$ BEGIN RAISE EXCEPTION '{refusal}'; END $$", "postgresql")
+    trigger = f"CREATE TRIGGER {name}_no_change BEFORE UPDATE OR DELETE ON {name} FOR EACH ROW"
+    after_create(f"{trigger} EXECUTE FUNCTION {name}_append_only()", "postgresql")
+
+
+_append_only(table_of(Movement), "movement")
+_append_only(table_of(Reading), "reading")

@@ -1,0 +1,35 @@
+"""Numbers as people on the bench read them. Data stays in SI; these make the text of reasons and headlines."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from partsbin.notation import format_interval, format_quantity
+
+
+def say(value: float, unit: str) -> str:
+    """Return a value in trade notation, "unknown" for NaN."""
+    return "unknown" if math.isnan(value) else format_quantity(value, unit)
+
+
+def span(low: float, high: float, unit: str) -> str:
+    """Return an interval in trade notation, one figure where both ends read the same."""
+    if math.isnan(low) or math.isnan(high):
+        return "unknown"
+    return say(low, unit) if say(low, unit) == say(high, unit) else format_interval(low, high, unit)
+
+
+def volts(value: float) -> str:
+    """Return volts to the whole volt above 10, since nobody reads tenths on a 500 V range."""
+    return "unknown" if math.isnan(value) else f"{value:.0f} V" if abs(value) >= 10 else f"{value:.2g} V"
+
+
+def percent(fraction: float) -> str:
+    """Return a fraction as per cent, one decimal below ten."""
+    return f"{fraction * 100:.1f} %" if abs(fraction) < 0.1 else f"{fraction * 100:.0f} %"
+
+
+def listed(words: Sequence[str], last: str = "or") -> str:
+    """Return words joined by commas and a last ``or``."""
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}" if words else ""

@@ -64,6 +64,7 @@ class CheckAnswer(_Strict):
     wall: bool
     reason: str
     source: str
+    reading: str
 
 
 class CardAnswer(_Strict):

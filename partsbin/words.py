@@ -9,15 +9,19 @@ from partsbin.notation import format_interval, format_quantity
 
 
 def say(value: float, unit: str) -> str:
-    """Return a value in trade notation, "unknown" for NaN."""
-    return "unknown" if math.isnan(value) else format_quantity(value, unit)
+    """Return a value in trade notation to three digits, more than any bench meter decides by; "unknown" for NaN."""
+    return "unknown" if math.isnan(value) else format_quantity(_three_digits(value), unit)
+
+
+def _three_digits(value: float) -> float:
+    return value if value == 0 or math.isinf(value) else round(value, 2 - math.floor(math.log10(abs(value))))
 
 
 def span(low: float, high: float, unit: str) -> str:
     """Return an interval in trade notation, one figure where both ends read the same."""
     if math.isnan(low) or math.isnan(high):
         return "unknown"
-    return say(low, unit) if say(low, unit) == say(high, unit) else format_interval(low, high, unit)
+    return say(low, unit) if say(low, unit) == say(high, unit) else format_interval(_three_digits(low), _three_digits(high), unit)
 
 
 def volts(value: float) -> str:

@@ -69,13 +69,16 @@ def _lies(candidate: Mapping[str, Any]) -> str:
 
 
 def _candidates(answer: Mapping[str, Any]) -> Lines:
+    told: set[str] = set()
     for candidate in answer["candidates"]:
         yield _NAME[candidate["verdict"]], f"{candidate['part']}  {_lies(candidate)}".strip()
         yield from _reasons(candidate)
         for change in candidate["changes"]:
             yield "", f"change: {change}"
         for number, card in enumerate(candidate["tests"], 1):
-            yield f"     {number}", _card(card)
+            text = _card(card)
+            yield f"     {number}", f"{card['title']}: as above" if text in told else text
+            told.add(text)
 
 
 def _card(card: Mapping[str, str]) -> str:
@@ -93,11 +96,20 @@ def _reasons(candidate: Mapping[str, Any]) -> Lines:
         if check["verdict"] == "pass" and isinstance(check["offered"], (int, float, dict))
     ]
     if loud:
-        yield "", " · ".join(check["reason"] for check in loud)
+        yield "", " · ".join(_once(loud))
     if quiet:
         yield "", " · ".join(dict.fromkeys(quiet))
     if candidate["assumed"] and candidate["verdict"] != "unfit":
         yield "", f"taken for the part: {'; '.join(candidate['assumed'])}"
+
+
+def _once(checks: Sequence[Mapping[str, Any]]) -> list[str]:
+    """Return the reasons, one for each reading that is owed: several checks may want the same."""
+    said: dict[str, str] = {}
+    for check in checks:
+        key = f"unknown {check['reading']}" if check["verdict"] == "unknown" else check["check"]
+        said.setdefault(key, check["reason"])
+    return list(said.values())
 
 
 def _near(answer: Mapping[str, Any]) -> Lines:

@@ -90,8 +90,7 @@ def try_part(request: Request, item: Item, title: str) -> dict[str, Any]:
     """
     family, need = build(request)
     part = Shelved(0, family.name, title, item, 1, 0, False, "in the hand", "", "in the hand", {})
-    judged = sorted(brute(family, need, [part]), key=lambda c: (c.verdict, c.rank))
-    best = judged[:1]
+    best = brute(family, need, [part])
     usable = [c for c in best if c.verdict in (Verdict.FITS, Verdict.CARE)]
     measure = [c for c in best if c.verdict is Verdict.MEASURE]
     unfit = [c for c in best if c.verdict is Verdict.UNFIT]

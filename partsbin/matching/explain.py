@@ -129,6 +129,7 @@ def finding_json(finding: Finding) -> dict[str, Any]:
         "wall": finding.wall,
         "reason": finding.reason,
         "source": finding.source,
+        "reading": finding.reading,
     }
 
 

@@ -17,8 +17,65 @@ SMALL = frozenset({"mica", "ceramic", "ceramic-1", "ceramic-2", "polystyrene", "
 """Dielectrics whose bare numbers are picofarads."""
 
 RATED_VOLTS = frozenset(
-    (6, 10, 12, 15, 16, 20, 25, 30, 35, 40, 50, 63, 64, 70, 75, 80, 100, 110, 125, 150, 160, 175, 200, 220, 250, 275, 300, 315, 320, 325, 330, 350,
-     375, 385, 400, 425, 440, 450, 475, 500, 525, 550, 600, 630, 650, 700, 750, 800, 900, 1000, 1200, 1250, 1500, 1600, 2000, 2500, 3000)
+    (
+        6,
+        10,
+        12,
+        15,
+        16,
+        20,
+        25,
+        30,
+        35,
+        40,
+        50,
+        63,
+        64,
+        70,
+        75,
+        80,
+        100,
+        110,
+        125,
+        150,
+        160,
+        175,
+        200,
+        220,
+        250,
+        275,
+        300,
+        315,
+        320,
+        325,
+        330,
+        350,
+        375,
+        385,
+        400,
+        425,
+        440,
+        450,
+        475,
+        500,
+        525,
+        550,
+        600,
+        630,
+        650,
+        700,
+        750,
+        800,
+        900,
+        1000,
+        1200,
+        1250,
+        1500,
+        1600,
+        2000,
+        2500,
+        3000,
+    )
 )
 """Volts that stand on capacitors; another number after a value is not taken for a rating."""
 
@@ -107,7 +164,9 @@ def _doubted(mark: Mark) -> Mark:
     return Mark(mark.capacitance, mark.tolerance, mark.voltage, mark.note, False)
 
 
-def section_lists(lists: list[tuple[Decimal, ...]], between: str, unit: bool, dielectric: str, can: bool) -> list[Sections]:
+def section_lists(
+    lists: list[tuple[Decimal, ...]], between: str, unit: bool, dielectric: str, can: bool
+) -> list[Sections]:
     """Return what lists of values may mean: sections of a can, or values from one to another.
 
     Parameters
@@ -133,17 +192,23 @@ def section_lists(lists: list[tuple[Decimal, ...]], between: str, unit: bool, di
     >>> [len(way.sections) for way in section_lists([(Decimal(40), Decimal(60)), (Decimal(20), Decimal(40))], "-", False, "", False)]
     [2, 4]
     """
-    if any(not number > 0 for numbers in lists for number in numbers):
+    if not all(number > 0 for numbers in lists for number in numbers):
         return []
     pico = not unit and dielectric in SMALL
     factor = Decimal(1) if unit else _PICO if pico else _MICRO
     farads = [tuple(number * factor for number in numbers) for numbers in lists]
     proven = unit or can or dielectric in WET
-    assumed = "" if unit else f"values without a unit read as {'pF' if pico else 'µF'}" + ("" if pico else ", as on electrolytic cans")
+    assumed = (
+        ""
+        if unit
+        else f"values without a unit read as {'pF' if pico else 'µF'}" + ("" if pico else ", as on electrolytic cans")
+    )
     flat = Sections(tuple(Section(value) for numbers in farads for value in numbers), assumed, proven)
     if between != "-" or not all(len(numbers) == 2 and numbers[0] < numbers[1] for numbers in farads):
         return [flat]
-    ranged = Sections(tuple(Section(high, low) for low, high in farads), _join(assumed, "'a-b' read as from a to b"), False)
+    ranged = Sections(
+        tuple(Section(high, low) for low, high in farads), _join(assumed, "'a-b' read as from a to b"), False
+    )
     doubted = Sections(flat.sections, _join(assumed, "'a-b' read as two sections"), False)
     if len(farads) == 1 and (can or dielectric in WET):
         return [flat]

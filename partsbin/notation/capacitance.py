@@ -123,7 +123,12 @@ class Values:
     def rate_each(self, volts: tuple[Decimal, ...]) -> bool:
         """Give a list of ratings to a list of sections, one each; two rising ones are working volts and surge instead."""
         last = self.found[-1] if self.found else None
-        if last is None or len(last.numbers) != len(volts) or len(volts) < 2 or (len(volts) == 2 and volts[0] < volts[1]):
+        if (
+            last is None
+            or len(last.numbers) != len(volts)
+            or len(volts) < 2
+            or (len(volts) == 2 and volts[0] < volts[1])
+        ):
             return False
         last.volts = list(volts)
         return True
@@ -153,7 +158,11 @@ def ways(values: Values, dielectric: str, *, can: bool, joining: str, rated: boo
     found = _of_units(values, dielectric, can) or _of_marks(values) or _of_bare(values, dielectric, can, rated)
     times = values.times if values.times > 1 else values.pending  # "2x" before the value, "2 off" after it
     rating = values.found[0].volts[-1] if values.found and values.found[0].volts else None
-    return [counted for way in found for counted in _counted(way, times, joining, Section(Decimal(0), voltage=rating) if can else None)]
+    return [
+        counted
+        for way in found
+        for counted in _counted(way, times, joining, Section(Decimal(0), voltage=rating) if can else None)
+    ]
 
 
 def _of_units(values: Values, dielectric: str, can: bool) -> list[Way]:
@@ -199,8 +208,17 @@ def _of_marks(values: Values) -> list[Way]:
         return []
     (_, marks), *more = values.marked
     unread = (*(piece for piece, _ in more), *(value.piece for value in values.found))
-    return [Way(mark.capacitance, tolerance=mark.tolerance, voltage=mark.voltage, notes=(mark.note,), sure=mark.sure, unread=unread)
-            for mark in marks]
+    return [
+        Way(
+            mark.capacitance,
+            tolerance=mark.tolerance,
+            voltage=mark.voltage,
+            notes=(mark.note,),
+            sure=mark.sure,
+            unread=unread,
+        )
+        for mark in marks
+    ]
 
 
 def _of_bare(values: Values, dielectric: str, can: bool, rated: bool) -> list[Way]:
@@ -218,21 +236,25 @@ def _of_bare(values: Values, dielectric: str, can: bool, rated: bool) -> list[Wa
         return []
     first, *more = values.found
     unread = tuple(value.piece for value in more)
-    return [Way(mark.capacitance, notes=(mark.note,), sure=mark.sure, unread=unread)
-            for mark in bare_value(first.piece.text, first.numbers[0], dielectric, rated)]
+    return [
+        Way(mark.capacitance, notes=(mark.note,), sure=mark.sure, unread=unread)
+        for mark in bare_value(first.piece.text, first.numbers[0], dielectric, rated)
+    ]
 
 
 def _sections(read: Sections, values: list[Value], unread: tuple[Token, ...]) -> Way:
     """Sections with their ratings: each its own, or the one that follows, which then holds for all before it."""
+    ranged = len(read.sections) == len(values)  # one section for each piece, single values and ranges
     rated: list[Decimal | None] = []
     for value in values:
-        rated += value.volts if len(value.volts) == len(value.numbers) else (value.volts or [None]) * len(value.numbers)
-    following: Decimal | None = rated[-1] if rated else None
-    for index in range(len(rated) - 1, -1, -1):
-        following = rated[index] = following if rated[index] is None else rated[index]
-    if len(read.sections) != len(rated):  # ranges: one section for each list
-        rated = [(value.volts or [following])[0] for value in values]
-    sections = tuple(replace(section, voltage=volts) for section, volts in zip(read.sections, rated, strict=False))
+        count = 1 if ranged else len(value.numbers)
+        own: list[Decimal | None] = [*value.volts] or [None]
+        rated += own if len(own) == count else own[:1] * count
+    following: Decimal | None = next((volts for volts in reversed(rated) if volts is not None), None)
+    for index in reversed(range(len(rated))):
+        following = following if rated[index] is None else rated[index]
+        rated[index] = following
+    sections = tuple(replace(section, voltage=volts) for section, volts in zip(read.sections, rated, strict=True))
     return Way(sections=sections, notes=(read.note,) if read.note else (), sure=read.sure, unread=unread)
 
 
@@ -246,8 +268,13 @@ def _counted(way: Way, times: int, joining: str, can: Section | None) -> list[Wa
         if joining == "series":
             note = f"{times} in series: value divided by {times}, rating times {times} if the voltage is shared evenly"
             return [replace(way, capacitance=way.capacitance / times, series=times).noted(note, sure=True)]
-        return [replace(way, capacitance=way.capacitance * times).noted(f"{times} in parallel: values added", sure=True)]
+        return [
+            replace(way, capacitance=way.capacitance * times).noted(f"{times} in parallel: values added", sure=True)
+        ]
     if can is not None and way.capacitance is not None and times <= _MOST_SECTIONS:
         twin = replace(way, capacitance=None, sections=(replace(can, capacitance=way.capacitance),) * times)
-        return [twin.noted(f"'{times}x' read as sections of one can"), replace(way, count=times).noted(f"'{times}x' read as {times} parts")]
+        return [
+            twin.noted(f"'{times}x' read as sections of one can"),
+            replace(way, count=times).noted(f"'{times}x' read as {times} parts"),
+        ]
     return [replace(way, count=times)]

@@ -87,21 +87,34 @@ TOLERANCE_LETTERS: dict[str, tuple[Letter, ...]] = {
 _SMALL = Decimal("1E-11")
 _BELOW_10_PF = {"F": (_pico("1", "eto"),), "G": (_pico("2", "memory"),)}
 
-VOLTAGE_CODES: dict[str, Decimal] = {
-    code: Decimal(volts)
-    for code, volts in (
-        pair.split("=")
-        for pair in ["0E=2.5", "0G=4", "0L=5.5", "0J=6.3", "1A=10", "1B=12.5", "1C=16", "1D=20", "1E=25", "1V=35", "1G=40", "1H=50", "1J=63", "1K=80", "2A=100", "2B=125", "2C=160", "2D=200", "2E=250", "2F=315", "2V=350", "2G=400", "2W=450", "2H=500", "2J=630", "2K=800", "2Q=110", "2Z=180", "2P=220", "3A=1000", "3B=1250", "3C=1600"]
-    )
+# fmt: off
+_VOLTS = {
+    "0E": "2.5", "0G": "4", "0L": "5.5", "0J": "6.3", "1A": "10", "1B": "12.5", "1C": "16", "1D": "20", "1E": "25",
+    "1V": "35", "1G": "40", "1H": "50", "1J": "63", "1K": "80", "2A": "100", "2B": "125", "2C": "160", "2D": "200",
+    "2E": "250", "2F": "315", "2V": "350", "2G": "400", "2W": "450", "2H": "500", "2J": "630", "2K": "800",
+    "2Q": "110", "2Z": "180", "2P": "220", "3A": "1000", "3B": "1250", "3C": "1600",
 }
+# fmt: on
+VOLTAGE_CODES: dict[str, Decimal] = {code: Decimal(volts) for code, volts in _VOLTS.items()}
 """Two-character code of JIS and EIA to DC volts; read in three lists, except 1B and 3C, which are from memory."""
 
 _COLDEST = {"X": "-55", "Y": "-30", "Z": "10"}
 _HOTTEST = {"2": "45", "4": "65", "5": "85", "6": "105", "7": "125", "8": "150", "9": "200"}
 _CHANGE = {
-    "A": ("-1.0", "1.0"), "B": ("-1.5", "1.5"), "C": ("-2.2", "2.2"), "D": ("-3.3", "3.3"), "E": ("-4.7", "4.7"), "F": ("-7.5", "7.5"),
-    "P": ("-10", "10"), "R": ("-15", "15"), "S": ("-22", "22"), "T": ("-33", "22"), "U": ("-56", "22"), "V": ("-82", "22"),
+    "A": ("-1.0", "1.0"),
+    "B": ("-1.5", "1.5"),
+    "C": ("-2.2", "2.2"),
+    "D": ("-3.3", "3.3"),
+    "E": ("-4.7", "4.7"),
+    "F": ("-7.5", "7.5"),
+    "P": ("-10", "10"),
+    "R": ("-15", "15"),
+    "S": ("-22", "22"),
+    "T": ("-33", "22"),
+    "U": ("-56", "22"),
+    "V": ("-82", "22"),
 }
+_SLOPE = re.compile(r"([NP])(030|033|075|080|100|120|150|220|330|470|750|1500|2200|3300|4700|5600)", re.ASCII)
 _CLASS_1 = {"C0G": ("0", "30"), "U2J": ("-750", "120")}
 _SAME_AS = {"COG": "C0G", "NP0": "C0G", "NPO": "C0G", "N750": "U2J"}
 
@@ -154,9 +167,17 @@ def tolerance_letter(letter: str, capacitance: Decimal) -> tuple[tuple[Limits, s
     if capacitance < _SMALL:
         rows = _BELOW_10_PF.get(letter, rows)
     elif letter in "BCD":  # meant for a few pF; on a larger part they are more likely the per cent of precision parts
-        rows = tuple(_percent(str(-row.high), str(row.high), row.source, f"or ±{row.high} pF, as below 10 pF") for row in rows) + rows
+        rows = (
+            tuple(
+                _percent(str(-row.high), str(row.high), row.source, f"or ±{row.high} pF, as below 10 pF")
+                for row in rows
+            )
+            + rows
+        )
     scale = Decimal("1E-12") / capacitance
-    return tuple(((row.low * scale, row.high * scale) if row.unit == "pF" else (row.low, row.high), row.doubt) for row in rows)
+    return tuple(
+        ((row.low * scale, row.high * scale) if row.unit == "pF" else (row.low, row.high), row.doubt) for row in rows
+    )
 
 
 def voltage_code(code: str) -> Decimal | None:
@@ -206,18 +227,15 @@ def ceramic_code(code: str) -> CeramicCode | None:
     if name in _CLASS_1:
         drift, spread = _CLASS_1[name]
         return CeramicCode(name, "ceramic-1", None, None, Decimal(drift), Decimal(spread), "holy")
-    slope = re.fullmatch(r"([NP])([0-9]{2,4})", name, re.ASCII)
-    if slope is not None and slope[2] in _SLOPES:
-        return CeramicCode(name, "ceramic-1", None, None, Decimal(slope[2]) * (-1 if slope[1] == "N" else 1), Decimal(0), "memory")
+    slope = _SLOPE.fullmatch(name)
+    if slope is not None:
+        drift_ppm = Decimal(slope[2]) * (-1 if slope[1] == "N" else 1)
+        return CeramicCode(name, "ceramic-1", None, None, drift_ppm, Decimal(0), "memory")
     if len(name) == 3 and name[0] in _COLDEST and name[1] in _HOTTEST and name[2] in _CHANGE:
-        low, high = _CHANGE[name[2]]
-        source = "memory" if name[2] == "B" else "ti"
-        return CeramicCode(name, "ceramic-2", Decimal(_COLDEST[name[0]]), Decimal(_HOTTEST[name[1]]), Decimal(low) / 100,
-                           Decimal(high) / 100, source)
+        low, high = (Decimal(limit) / 100 for limit in _CHANGE[name[2]])
+        coldest, hottest = Decimal(_COLDEST[name[0]]), Decimal(_HOTTEST[name[1]])
+        return CeramicCode(name, "ceramic-2", coldest, hottest, low, high, "memory" if name[2] == "B" else "ti")
     return None
-
-
-_SLOPES = frozenset(["030", "033", "075", "080", "100", "120", "150", "220", "330", "470", "750", "1500", "2200", "3300", "4700", "5600"])  # ppm/K, N and P codes
 
 
 def likely_code(digits: str) -> bool:
@@ -233,5 +251,5 @@ def likely_code(digits: str) -> bool:
     bool
         True for 104 and 223; False for 250, 365 and 500.
     """
-    steps = {int(step * 10) for step in series("E12")}
-    return len(digits) == 3 and digits[2] in "123456" and int(digits[:2]) in steps
+    steps = {str(int(step * 10)) for step in series("E12")}
+    return len(digits) == 3 and digits[2] in "123456" and digits[:2] in steps

@@ -21,16 +21,18 @@ _MORE_EXACT = {
 }
 
 
-def dielectric_of(materials: Iterable[str], treatments: Iterable[str], shapes: Iterable[str], coefficient: str) -> Made:
+def dielectric_of(
+    materials: Iterable[object], treatments: Iterable[object], shapes: Iterable[object], coefficient: str
+) -> Made:
     """Put the words for material, treatment and shape together.
 
     Parameters
     ----------
-    materials : iterable of str
+    materials : iterable of words
         ``paper``, ``mica``, ``film-polyester`` …
-    treatments : iterable of str
+    treatments : iterable of words
         ``waxed``, ``moulded``, ``metallised``, ``oil``.
-    shapes : iterable of str
+    shapes : iterable of words
         ``disc``, ``tubular``, ``can``.
     coefficient : str
         ``ceramic-1`` or ``ceramic-2`` where a code says so, else "".
@@ -45,7 +47,7 @@ def dielectric_of(materials: Iterable[str], treatments: Iterable[str], shapes: I
     >>> dielectric_of(["paper"], ["waxed"], [], "").dielectric
     'paper-waxed'
     """
-    named, treated = set(materials), set(treatments)
+    named, treated = {str(word) for word in materials}, {str(word) for word in treatments}
     for general, kinds in _MORE_EXACT.items():
         if named & set(kinds):
             named.discard(general)
@@ -56,7 +58,7 @@ def dielectric_of(materials: Iterable[str], treatments: Iterable[str], shapes: I
         return Made("", f"the words name several dielectrics: {', '.join(sorted(named))}", False)
     if named - {"paper"}:
         return Made(next(iter(named)))
-    return _paper(treated, bool(named)) or _by_shape(set(shapes))
+    return _paper(treated, bool(named)) or _by_shape("disc" in set(shapes))
 
 
 def _paper(treated: set[str], named: bool) -> Made | None:
@@ -68,11 +70,15 @@ def _paper(treated: set[str], named: bool) -> Made | None:
     if named and "metallised" in treated:
         return Made("paper-metallised")
     if "moulded" in treated:
-        return Made("paper-moulded", "" if named else "moulded, and no material named: paper assumed; mica was moulded too", named)
+        return Made(
+            "paper-moulded",
+            "" if named else "moulded, and no material named: paper assumed; mica was moulded too",
+            named,
+        )
     return Made("paper") if named else None
 
 
-def _by_shape(shapes: set[str]) -> Made:
-    if "disc" in shapes:
+def _by_shape(disc: bool) -> Made:
+    if disc:
         return Made("ceramic", "a disc is taken to be ceramic")
     return Made("")

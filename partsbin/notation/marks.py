@@ -44,12 +44,18 @@ class Mark:
     sure: bool = True
 
 
-_VOLTS = r"(10|12|16|20|25|35|40|50|63|80|100|125|150|160|200|220|250|300|315|330|350|385|400|450|500|600|630|800|1000|1200|1250|1600|2000)"
+_VOLTS = (
+    r"(10|12|16|20|25|35|40|50|63|80|100|125|150|160|200|220|250|300|315|330|350|385|400|450|500|600|630|800"
+    r"|1000|1200|1250|1600|2000)"
+)
 _WITH_CODE = re.compile(r"([0-3][A-Z])([1-9][0-9]{2})([B-Z])?", re.ASCII)
 _WITH_VOLTS = re.compile(rf"([1-9][0-9]{{2}})([A-Z]){_VOLTS}V?", re.ASCII)
 _DECIMAL_VOLTS = re.compile(rf"([0-9]{{0,2}}\.[0-9]{{1,4}}|[1-9][0-9]?)([A-Z]){_VOLTS}V?", re.ASCII)
 _LETTERED_VOLTS = re.compile(rf"([0-9]{{0,3}}[PNU][0-9]{{0,2}})([A-Z])?{_VOLTS}V?", re.ASCII)
 _LETTERED = re.compile(r"([0-9]{1,3}[pnu][0-9]{0,2}|[nu][0-9]{1,3})([A-EG-Z])", re.ASCII)
+_SMALL_LETTERS = re.compile(
+    r"[0-3][a-z][0-9]{3}[a-z]?|[1-9][0-9][1-6][jk][0-9]{2,4}v?|[0-9]?\.[0-9]+[jk][0-9]{2,4}v?", re.ASCII
+)
 _POINT_R = re.compile(r"([0-9]R[0-9])([BCDFG])", re.ASCII)
 _DIRECT = re.compile(r"([0-9]{1,3}|[0-9]{0,2}\.[0-9]{1,4})([A-Z])", re.ASCII)
 
@@ -75,8 +81,10 @@ def read_mark(text: str) -> list[Mark]:
     [('4.7E-8', '630')]
     """
     run = text.strip()
-    if run[-1:] in ("j", "k") or re.fullmatch(r"[0-3][a-z][0-9]{3}[a-z]?", run, re.ASCII):
-        run = run.upper()  # typed without the shift key; a small p, n, u or m is a multiplier
+    if _SMALL_LETTERS.fullmatch(run) or (run[-1:] in ("j", "k") and likely_code(run[:-1])):
+        run = (
+            run.upper()
+        )  # typed without the shift key; but 10k alone is kilohms, and a small p, n, u or m a multiplier
     for reader in (_coded_volts, _code_then_volts, _value_then_volts, _lettered, _value_then_letter):
         marks = reader(run)
         if marks:
@@ -84,15 +92,25 @@ def read_mark(text: str) -> list[Mark]:
     return []
 
 
-def _marks(text: str, capacitance: Decimal, letter: str, voltage: Decimal | None, how: str, *, sure: bool = True) -> list[Mark]:
+def _marks(
+    text: str, capacitance: Decimal, letter: str, voltage: Decimal | None, how: str, *, sure: bool = True
+) -> list[Mark]:
     """One mark for each reading of its tolerance letter; none if the letter means nothing."""
     if capacitance <= 0:
         return []
     if not letter:
         return [Mark(capacitance, None, voltage, how, sure)]
     rows = tolerance_letter(letter, capacitance)
-    return [Mark(capacitance, limits, voltage, f"{how}; letter {letter}: {doubt}" if doubt and len(rows) > 1 else how, sure and len(rows) == 1)
-            for limits, doubt in rows]
+    return [
+        Mark(
+            capacitance,
+            limits,
+            voltage,
+            f"{how}; letter {letter}: {doubt}" if doubt and len(rows) > 1 else how,
+            sure and len(rows) == 1,
+        )
+        for limits, doubt in rows
+    ]
 
 
 def _coded_volts(run: str) -> list[Mark]:
@@ -101,7 +119,9 @@ def _coded_volts(run: str) -> list[Mark]:
     volts = voltage_code(found[1]) if found else None
     if found is None or value is None or volts is None:
         return []
-    return _marks(run, value, found[3] or "", volts, f"'{run}' read as voltage code {found[1]} and value code {found[2]}")
+    return _marks(
+        run, value, found[3] or "", volts, f"'{run}' read as voltage code {found[1]} and value code {found[2]}"
+    )
 
 
 def _code_then_volts(run: str) -> list[Mark]:
@@ -117,12 +137,23 @@ def _value_then_volts(run: str) -> list[Mark]:
     found = _DECIMAL_VOLTS.fullmatch(run)
     if found is not None:
         sure = "." in found[1]  # 1K63 might be a resistor of 1.63 kΩ
-        return _marks(run, Decimal(found[1]).scaleb(-6), found[2], Decimal(found[3]), f"'{run}' read as µF, tolerance letter and volts", sure=sure)
+        return _marks(
+            run,
+            Decimal(found[1]).scaleb(-6),
+            found[2],
+            Decimal(found[3]),
+            f"'{run}' read as µF, tolerance letter and volts",
+            sure=sure,
+        )
     found = _LETTERED_VOLTS.fullmatch(run.upper())
     if found is None or not (found[2] or run.upper().endswith("V")):
         return []
     value = _with_multiplier(found[1])
-    return [] if value is None else _marks(run, value, found[2] or "", Decimal(found[3]), f"'{run}' read as value and volts")
+    return (
+        []
+        if value is None
+        else _marks(run, value, found[2] or "", Decimal(found[3]), f"'{run}' read as value and volts")
+    )
 
 
 def _with_multiplier(text: str) -> Decimal | None:
@@ -137,10 +168,18 @@ def _lettered(run: str) -> list[Mark]:
     found = _LETTERED.fullmatch(run)
     if found is not None:
         value = _with_multiplier(found[1].upper())
-        return [] if value is None else _marks(run, value, found[2], None, f"'{run}' read as value and tolerance letter")
+        return (
+            [] if value is None else _marks(run, value, found[2], None, f"'{run}' read as value and tolerance letter")
+        )
     found = _POINT_R.fullmatch(run)
     if found is not None:
-        return _marks(run, Decimal(found[1].replace("R", ".")).scaleb(-12), found[2], None, f"'{run}' read as pF, R the point, and tolerance letter")
+        return _marks(
+            run,
+            Decimal(found[1].replace("R", ".")).scaleb(-12),
+            found[2],
+            None,
+            f"'{run}' read as pF, R the point, and tolerance letter",
+        )
     return []
 
 
@@ -150,7 +189,11 @@ def _value_then_letter(run: str) -> list[Mark]:
     if found is None or found[2] not in TOLERANCE_LETTERS:
         return []
     number, letter = found[1], found[2]
-    if letter in "EFHWC" and not (likely_code(number) and letter != "C") and not (letter == "C" and Decimal(number) < 10):
+    if (
+        letter in "EFHWC"
+        and not (likely_code(number) and letter != "C")
+        and not (letter == "C" and Decimal(number) < 10)
+    ):
         return []  # 100E is ohms, 1F a farad, 10H and 100W another family's, 85C a temperature
     if "." in number:
         return _decimal_then_letter(run, Decimal(number), letter)
@@ -159,13 +202,24 @@ def _value_then_letter(run: str) -> list[Mark]:
     if coded is None:
         return direct if len(number) < 3 else []
     if letter in "PN" and not likely_code(number):
-        return _unsure([Mark(Decimal(number).scaleb(-12 if letter == "P" else -9), None, None, f"'{run}' read with {letter} as multiplier")])
+        return _unsure(
+            [
+                Mark(
+                    Decimal(number).scaleb(-12 if letter == "P" else -9),
+                    None,
+                    None,
+                    f"'{run}' read with {letter} as multiplier",
+                )
+            ]
+        )
     by_code = _marks(run, coded, letter, None, f"'{run}' read as value code and tolerance letter")
     if number[2] == "0":
         why = _BOTH.format(run, f"{number[:2]} pF", f"{number} pF")
         return _unsure(by_code, why) + _unsure(direct, why)
     if letter in "PN":
-        plain = Mark(Decimal(number).scaleb(-12 if letter == "P" else -9), None, None, f"{letter} may be the multiplier")
+        plain = Mark(
+            Decimal(number).scaleb(-12 if letter == "P" else -9), None, None, f"{letter} may be the multiplier"
+        )
         return _unsure(by_code, f"'{run}': {letter} may be a tolerance letter or the multiplier") + _unsure([plain])
     return by_code
 
@@ -176,7 +230,10 @@ def _decimal_then_letter(run: str, number: Decimal, letter: str) -> list[Mark]:
     if letter in "BCD":
         return small
     if letter == "M":
-        large = [*large, Mark(number.scaleb(-6), None, None, f"'{run}': M may be the old sign of the microfarad, not ±20 %")]
+        large = [
+            *large,
+            Mark(number.scaleb(-6), None, None, f"'{run}': M may be the old sign of the microfarad, not ±20 %"),
+        ]
         return _unsure(large)
     return large if number < 1 else _unsure(large) + _unsure(small)
 

@@ -141,14 +141,27 @@ def pairs_of(joined: Joined, line_volts: Decimal | None) -> tuple[list[Pair], st
     """
     left, right = joined.left, joined.right
     if left.kind == "W":
-        return ([], f"'{joined.text}': watts without the volts of the line") if line_volts is None else _taps(
-            [line_volts**2 / watts for watts in left.values], right.values, [format_quantity(watts, "W") for watts in left.values])
+        return (
+            ([], f"'{joined.text}': watts without the volts of the line")
+            if line_volts is None
+            else _taps(
+                [line_volts**2 / watts for watts in left.values],
+                right.values,
+                [format_quantity(watts, "W") for watts in left.values],
+            )
+        )
     if "ohm" in (left.kind, right.kind):
         return _impedances(joined)
     if "V" in (left.kind, right.kind):
-        labels = [format_quantity(volts, "V") for volts in left.values], [format_quantity(volts, "V") for volts in right.values]
-        return [Pair(first, second, a / b) for a, first in zip(left.values, labels[0], strict=True)
-                for b, second in zip(right.values, labels[1], strict=True)][:_MOST_PAIRS], ""
+        labels = (
+            [format_quantity(volts, "V") for volts in left.values],
+            [format_quantity(volts, "V") for volts in right.values],
+        )
+        return [
+            Pair(first, second, a / b)
+            for a, first in zip(left.values, labels[0], strict=True)
+            for b, second in zip(right.values, labels[1], strict=True)
+        ][:_MOST_PAIRS], ""
     return _bare(joined)
 
 
@@ -169,15 +182,23 @@ def _bare(joined: Joined) -> tuple[list[Pair], str]:
     if min(left) >= _BARE_IMPEDANCE and max(right) < _BARE_IMPEDANCE:
         pairs, _ = _taps(list(left), right, [format_quantity(value, "ohm") for value in left])
         return pairs, f"'{joined.text}' read as ohms: as turns it would be a ratio of {left[0] / right[0]:.0f}"
-    pairs = [Pair("primary", "secondary" if len(left) * len(right) == 1 else f"{a}:{b}", a / b) for a in left for b in right]
+    pairs = [
+        Pair("primary", "secondary" if len(left) * len(right) == 1 else f"{a}:{b}", a / b) for a in left for b in right
+    ]
     plain = 1 in left or 1 in right
     return pairs[:_MOST_PAIRS], "" if plain else f"'{joined.text}' read as turns; it could be ohms to ohms"
 
 
 def _taps(primary: list[Decimal], secondary: tuple[Decimal, ...], names: list[str]) -> tuple[list[Pair], str]:
     pairs = [
-        Pair(name if len(primary) > 1 else "primary", format_quantity(load, "ohm") if len(secondary) > 1 else "secondary",
-             (high / load).sqrt(), high, load)
-        for high, name in zip(primary, names, strict=True) for load in secondary
+        Pair(
+            name if len(primary) > 1 else "primary",
+            format_quantity(load, "ohm") if len(secondary) > 1 else "secondary",
+            (high / load).sqrt(),
+            high,
+            load,
+        )
+        for high, name in zip(primary, names, strict=True)
+        for load in secondary
     ]
     return pairs[:_MOST_PAIRS], ""

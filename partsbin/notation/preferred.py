@@ -66,7 +66,7 @@ def series(name: str) -> tuple[Decimal, ...]:
     Examples
     --------
     >>> [str(step) for step in series("E6")]
-    ['1.0', '1.5', '2.2', '3.3', '4.7', '6.8']
+    ['1', '1.5', '2.2', '3.3', '4.7', '6.8']
     """
     if name not in SERIES_NAMES:
         raise NotationError(f"no series {name!r}: expected one of {', '.join(SERIES_NAMES)}")

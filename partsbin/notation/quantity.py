@@ -16,14 +16,43 @@ from partsbin.notation.text import normalise
 from partsbin.notation.units import INCH, LETTERS, OWN_LETTER, SI_UNITS
 from partsbin.notation.writing import format_interval, format_quantity, format_tolerance
 
-__all__ = ["Quantity", "format_interval", "format_quantity", "format_tolerance", "read_quantity", "read_tolerance", "to_float"]
+__all__ = [
+    "Quantity",
+    "format_interval",
+    "format_quantity",
+    "format_tolerance",
+    "read_quantity",
+    "read_tolerance",
+    "to_float",
+]
 
 _SAMPLES = {
-    "F": "47n or 0.1 µF", "ohm": "4k7 or 470 ohm", "V": "450 V", "A": "12 mA", "W": "1/4 W", "H": "10 H", "Hz": "50 Hz",
-    "m": "6.35 mm or 1/4 in", "m²": "4 cm²", "°C": "105 °C", "K": "300 K", "J": "4.6 J", "s": "5 s", "-": "0.1 or 10 %",
+    "F": "47n or 0.1 µF",
+    "ohm": "4k7 or 470 ohm",
+    "V": "450 V",
+    "A": "12 mA",
+    "W": "1/4 W",
+    "H": "10 H",
+    "Hz": "50 Hz",
+    "m": "6.35 mm or 1/4 in",
+    "m²": "4 cm²",
+    "°C": "105 °C",
+    "K": "300 K",
+    "J": "4.6 J",
+    "s": "5 s",
+    "-": "0.1 or 10 %",
 }
 _LETTERS_OF = {
-    "F": "pPnNuU", "ohm": "RrEkKMG", "V": "umkKV", "A": "um", "W": "umkK", "H": "num", "Hz": "kKMG", "J": "um", "s": "um", "m": "u",
+    "F": "pPnNuU",
+    "ohm": "RrEkKMG",
+    "V": "umkKV",
+    "A": "um",
+    "W": "umkK",
+    "H": "num",
+    "Hz": "kKMG",
+    "J": "um",
+    "s": "um",
+    "m": "u",
 }
 """Multiplier letters that mean one thing only beside the unit asked for: 1m ohm may be milli or mega, 470K farad nothing."""
 
@@ -148,7 +177,7 @@ def read_tolerance(text: str) -> tuple[Decimal, Decimal]:
 def _bare_fraction(plain: str, unit: str | None) -> Found | None:
     """A common fraction without a unit, where the unit asked for makes it one: 1/4 of a watt, a spindle of 1/4 inch."""
     found = _BARE_FRACTION.fullmatch(plain)
-    if found is None or unit not in ("W", "A", "m", "-") or not 0 < int(found[2]) < int(found[3]):
+    if found is None or unit is None or unit not in ("W", "A", "m", "-") or not 0 < int(found[2]) < int(found[3]):
         return None
     value = int(found[1] or 0) + Decimal(found[2]) / Decimal(found[3])
     return Found(value * INCH if unit == "m" else value, unit, "", "", len(plain))
@@ -156,7 +185,9 @@ def _bare_fraction(plain: str, unit: str | None) -> Found | None:
 
 def _own_letter(plain: str, unit: str | None) -> Found | None:
     """The letters m, s and K as units, and A, W, H in the place of the decimal point, where that unit was asked for."""
-    if unit in OWN_LETTER and plain.endswith(OWN_LETTER[unit]):
+    if unit is None:
+        return None
+    if plain.endswith(OWN_LETTER.get(unit, "\n")):
         found = match_signed(plain[:-1].rstrip(), 0)
         if found is not None and not found.unit and not found.letter and found.end == len(plain[:-1].rstrip()):
             return found._replace(unit=unit, end=len(plain))
@@ -177,9 +208,13 @@ def _in_unit(found: Found, unit: str | None, text: str) -> tuple[Decimal, str]:
     implied = LETTERS[found.letter].unit
     wanted = unit or implied
     if not wanted:
-        raise NotationError(f"'{text}' has a multiplier and no unit: expected a unit too, such as {_SAMPLES['A']} or {_SAMPLES['H']}")
+        raise NotationError(
+            f"'{text}' has a multiplier and no unit: expected a unit too, such as {_SAMPLES['A']} or {_SAMPLES['H']}"
+        )
     if found.letter not in _LETTERS_OF.get(wanted, ""):
-        raise NotationError(f"'{text}' could mean two things: expected {_SAMPLES[wanted]}", hint=_why(found.letter, wanted))
+        raise NotationError(
+            f"'{text}' could mean two things: expected {_SAMPLES[wanted]}", hint=_why(found.letter, wanted)
+        )
     return found.value, wanted
 
 
@@ -201,7 +236,11 @@ def _as_fractions(spread: Spread, value: Decimal, unit: str, text: str) -> tuple
 
 def _unreadable(text: str, unit: str | None, rest: str = "") -> NotationError:
     sample = _SAMPLES[unit] if unit else "47n, 0.1 µF or 4k7"
-    expected = f"expected a value in {unit}, such as {sample}" if unit and unit != "-" else f"expected a value such as {sample}"
+    expected = (
+        f"expected a value in {unit}, such as {sample}"
+        if unit and unit != "-"
+        else f"expected a value such as {sample}"
+    )
     if rest:
         return NotationError(f"'{rest}' in '{text}' is not understood: {expected}")
     return NotationError(f"'{text}' is not a value: {expected}")

@@ -1,8 +1,14 @@
-"""What a description was understood to say: one sure reading, or several with the reason, or none."""
+"""What a description was understood to say, and the frame in which every family sorts the pieces of one."""
 
 from __future__ import annotations
 
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
+
+from partsbin.notation.scan import Token
+
+NOTHING = Token("mark", "")
+"""Stands for the neighbour that a first or last piece does not have."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,4 +37,106 @@ class Reading:
 
     def as_json(self) -> dict[str, object]:
         """Return the reading as an object of the answer of ``read``."""
-        return {"family": self.family, "fields": self.fields, "sure": self.sure, "notes": list(self.notes), "rest": self.rest}
+        return {
+            "family": self.family, "fields": self.fields, "sure": self.sure, "notes": list(self.notes), "rest": self.rest,
+        }  # fmt: skip
+
+
+class Sorter:
+    """The pieces of a description, sorted one after the other by what they say. A family overrides the takers that it needs.
+
+    A taker returns False for a piece that it does not understand; that piece goes to `rest`.
+
+    Parameters
+    ----------
+    pieces : list of Token
+        The description, scanned with the family's words.
+    """
+
+    def __init__(self, pieces: list[Token]) -> None:
+        self.pieces = pieces
+        self.meanings = [piece.meaning for piece in pieces if piece.meaning is not None]
+        self.rest: list[Token] = []
+        self.notes: list[str] = []
+        self.sure = True
+        self.before = self.after = NOTHING
+
+    def sort(self, used: Collection[int] = ()) -> None:
+        """Sort every piece that is not used up already, with its neighbours in `before` and `after`."""
+        takers = {
+            "word": self.take_word, "code": self.take_code, "quantity": self.take_quantity, "number": self.take_number,
+            "list": self.take_list, "tolerance": self.take_tolerance, "ratio": self.take_ratio, "size": self.take_size,
+            "multiple": self.take_multiple,
+        }  # fmt: skip
+        for at, piece in enumerate(self.pieces):
+            self.before = self.pieces[at - 1] if at else NOTHING
+            self.after = self.pieces[at + 1] if at + 1 < len(self.pieces) else NOTHING
+            if piece.kind == "mark" or at in used:
+                continue
+            if takers[piece.kind](piece):
+                self.notes += piece.notes
+            else:
+                self.rest.append(piece)
+
+    def words(self, field: str) -> list[object]:
+        """Every word of the vocabulary about that field, without repeats."""
+        return list(dict.fromkeys(value for name, value in self.meanings if name == field))
+
+    def doubt(self, note: str) -> None:
+        """Note something that makes the reading unsure."""
+        self.sure = False
+        self.notes.append(note)
+
+    def take_word(self, piece: Token) -> bool:
+        """Take a word of the vocabulary."""
+        return piece.meaning is not None
+
+    def take_code(self, piece: Token) -> bool:
+        """Take a run of letters and digits."""
+        return False
+
+    def take_quantity(self, piece: Token) -> bool:
+        """Take a number with a unit or a multiplier letter."""
+        return False
+
+    def take_number(self, piece: Token) -> bool:
+        """Take a bare number."""
+        return False
+
+    def take_list(self, piece: Token) -> bool:
+        """Take numbers joined by the same sign."""
+        return False
+
+    def take_tolerance(self, piece: Token) -> bool:
+        """Take a tolerance."""
+        return False
+
+    def take_ratio(self, piece: Token) -> bool:
+        """Take a ratio of two bare numbers."""
+        return False
+
+    def take_size(self, piece: Token) -> bool:
+        """Take two or three lengths."""
+        return False
+
+    def take_multiple(self, piece: Token) -> bool:
+        """Take the 2 of ``2x``."""
+        return False
+
+
+def unread(left: Iterable[Token]) -> tuple[str, str]:
+    """Return the words that were left over, and a note on the numbers among them, "" if there are none.
+
+    Parameters
+    ----------
+    left : iterable of Token
+        Pieces that nothing took.
+
+    Returns
+    -------
+    tuple of (str, str)
+        The rest, and the note: a number that is not understood makes a reading unsure, a word does not.
+    """
+    pieces = list(left)
+    numbers = ", ".join(f"'{piece.text}'" for piece in pieces if piece.kind not in ("word", "code"))
+    return " ".join(piece.text for piece in pieces), f"not understood: {numbers}" if numbers else ""

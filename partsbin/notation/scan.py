@@ -71,7 +71,9 @@ _Step = tuple[Token, int]
 
 _WHOLE = r"(?:[0-9]{1,6}(?:[.,][0-9]{1,6}(?! ?:))?|[.,][0-9]{1,6})(?![0-9])"  # 30:1,45:1 are two ratios
 _RATIO = re.compile(rf"({_WHOLE}) ?: ?({_WHOLE})(?![A-Za-z0-9])", re.ASCII)
-_SIZE = re.compile(rf"({PLAIN}) ?(mm|cm|in)? ?[xX] ?({PLAIN})(?: ?(?:mm|cm|in)? ?[xX] ?({PLAIN}))? ?(mm|cm|in|\")", re.ASCII)
+_SIZE = re.compile(
+    rf"({PLAIN}) ?(mm|cm|in)? ?[xX] ?({PLAIN})(?: ?(?:mm|cm|in)? ?[xX] ?({PLAIN}))? ?(mm|cm|in|\")", re.ASCII
+)
 _MULTIPLE = re.compile(  # "1 X2" is no multiple: X2 is a safety class
     r"([1-9][0-9]{0,3})(?:(?:[xX]| [xX](?![1-4](?![0-9.])))(?= ?[0-9.]| [A-Za-z]|[A-Z]{2})"
     r"| ?(?i:off|pcs?\.?|pieces?|stk\.?|st\xfcck)(?![A-Za-z0-9]))"
@@ -81,6 +83,7 @@ _LIST = re.compile(rf"({_ITEM}) ?([-+/]) ?({_ITEM})((?: ?\2 ?{_ITEM}){{0,6}})(?!
 _ITEMS = re.compile(_ITEM, re.ASCII)
 _LIST_LETTER = re.compile(r" ?([pnukKMR])(?![A-Za-z0-9])|(?![A-Za-z0-9])", re.ASCII)
 _RUN = re.compile(r"[.]?[^\W_]+(?:[.](?=[0-9])[^\W_]+)*")
+_PART_NUMBER = re.compile(r"(?=[^\W\d_]{2})[^\W_]{5,24}(?:[-_][^\W_]{1,24}){1,6}")
 _WORD = re.compile(r"(?:[^\W\d_]+\.){2,6}|[^\W\d_]+(?:[-'/&][^\W\d_]+){0,4}")
 _LENGTHS = {"mm": Decimal("0.001"), "cm": Decimal("0.01"), "in": Decimal("0.0254"), '"': Decimal("0.0254")}
 _LONGEST_PHRASE = 4
@@ -157,7 +160,9 @@ def _piece(plain: str, pos: int, words: Vocabulary) -> _Step:
         if known is not None:
             return known
         readers = (_quantity,) if first in "pnuR" else ()
-    return next((step for step in (reader(plain, pos) for reader in readers) if step is not None), None) or _run(plain, pos)
+    return next((step for step in (reader(plain, pos) for reader in readers) if step is not None), None) or _run(
+        plain, pos
+    )
 
 
 def _tolerance(plain: str, pos: int) -> _Step | None:
@@ -259,5 +264,7 @@ def _run(plain: str, pos: int) -> _Step:
         return Token("word", word[0]), word.end()
     if run is None:
         return Token("mark", plain[pos]), pos + 1
+    if any(sign.isdigit() for sign in run[0]):
+        run = _PART_NUMBER.match(plain, pos) or run  # TB009-508-05BE: its numbers are no values
     kind: Kind = "code" if any(sign.isdigit() for sign in run[0]) else "word"
     return Token(kind, run[0]), run.end()

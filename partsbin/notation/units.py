@@ -60,7 +60,6 @@ _CAPACITANCE = tuple(
         (r"(?i:nanofarads?|n ?f)", "1E-9", ""),
         (r"(?i:u ?fd?s?|mfds?|m\.f\.d\.|microfarads?)", "1E-6", ""),
         (r"(?i:mf|m\.f\.)", "1E-6", _MF_NOTE),
-        (r"farads?|Farads?|F", "1", ""),
     )
 )
 
@@ -73,29 +72,68 @@ _VOLTS = tuple(
     Spelling(before + pattern, "V", Decimal(factor), detail, end=end)
     for before, factor in ((r"[kK] ?", "1E3"), ("m", "1E-3"), ("u", "1E-6"), ("", "1"))
     for pattern, detail, end in (
-        (_AC, "ac", _ENDS), (_AC_FIRST, "ac", _ENDS), (r"[vV] ?~", "ac", _ANY_END),
-        (_DC, "dc", _ENDS), (_DC_FIRST, "dc", _ENDS), (r"[vV] ?=", "dc", _ANY_END), (r"[vV]-(?=[ ,;)]|$)", "dc", _ANY_END),
+        (_AC, "ac", _ENDS),
+        (_AC_FIRST, "ac", _ENDS),
+        (r"[vV] ?~", "ac", _ANY_END),
+        (_DC, "dc", _ENDS),
+        (_DC_FIRST, "dc", _ENDS),
+        (r"[vV] ?=", "dc", _ANY_END),
+        (r"[vV]-(?=[ ,;)]|$)", "dc", _ANY_END),
         (_VOLT, "", _ENDS),
     )
 )
 
 _OTHERS = (
-    *_plain("ohm", (r"(?i:megohm|meg(?:s|a)? ?ohm|megs?)|M ?(?i:ohm)", "1E6"), (r"(?i:kilo-?ohm|k ?ohm)", "1E3"),
-            (r"m ?(?i:ohm)|(?i:milliohm)", "1E-3"), (r"G ?(?i:ohm)", "1E9"), (r"T ?(?i:ohm)", "1E12"), (r"(?i:ohm)", "1")),
-    *_plain("A", (r"(?i:m ?a(?:mps?)?|milliamp(?:ere)?s?)", "1E-3"), (r"(?i:u ?a(?:mps?)?|microamp(?:ere)?s?)", "1E-6"),
-            (r"nA", "1E-9"), (r"A|(?<=[0-9])a|(?i:amps?|amperes?)", "1")),
-    *_plain("W", (r"m ?[wW]|(?i:milliwatts?)", "1E-3"), (r"[kK] ?[wW]|(?i:kilowatts?)", "1E3"), (r"(?i:w(?:atts?)?)", "1")),
+    *_plain("F", (r"farads?|Farads?|F", "1")),
+    *_plain(
+        "ohm",
+        (r"(?i:megohm|meg(?:s|a)? ?ohm|megs?)|M ?(?i:ohm)", "1E6"),
+        (r"(?i:kilo-?ohm|k ?ohm)", "1E3"),
+        (r"m ?(?i:ohm)|(?i:milliohm)", "1E-3"),
+        (r"G ?(?i:ohm)", "1E9"),
+        (r"T ?(?i:ohm)", "1E12"),
+        (r"(?i:ohm)", "1"),
+    ),
+    *_plain(
+        "A",
+        (r"(?i:m ?a(?:mps?)?|milliamp(?:ere)?s?)", "1E-3"),
+        (r"(?i:u ?a(?:mps?)?|microamp(?:ere)?s?)", "1E-6"),
+        (r"nA", "1E-9"),
+        (r"A|(?<=[0-9])a|(?i:amps?|amperes?)", "1"),
+    ),
+    *_plain(
+        "W", (r"m ?[wW]|(?i:milliwatts?)", "1E-3"), (r"[kK] ?[wW]|(?i:kilowatts?)", "1E3"), (r"(?i:w(?:atts?)?)", "1")
+    ),
     Spelling(r"(?i:v\.?a\.?)", "W", Decimal(1), "va"),
-    *_plain("H", (r"(?i:m ?h(?:y|enrys?|enries)?|millihenr(?:ys?|ies))", "1E-3"), (r"(?i:u ?h(?:y|enrys?)?|microhenr(?:ys?|ies))", "1E-6"),
-            (r"nH", "1E-9"), (r"H|(?i:hy|henrys?|henries)", "1")),
-    *_plain("Hz", (r"(?i:khz|kc/s|kcs|kcps|kc|kilocycles?)", "1E3"), (r"(?i:mhz|mc/s|mcps|mc|megacycles?)", "1E6"),
-            (r"(?i:ghz)", "1E9"), (r"(?i:hz|c/s|cps|c\.p\.s\.|cycles?)", "1")),
-    *_plain("m²", (r"(?i:sq\.? ?cm|cm(?:\^?2|²))", "1E-4"), (r"(?i:sq\.? ?mm|mm(?:\^?2|²))", "1E-6"),
-            (r"(?i:sq\.? ?in(?:ch(?:es)?)?|in(?:\^?2|²))", "0.00064516"), (r"m(?:\^2|²)", "1")),
+    *_plain(
+        "H",
+        (r"(?i:m ?h(?:y|enrys?|enries)?|millihenr(?:ys?|ies))", "1E-3"),
+        (r"(?i:u ?h(?:y|enrys?)?|microhenr(?:ys?|ies))", "1E-6"),
+        (r"nH", "1E-9"),
+        (r"H|(?i:hy|henrys?|henries)", "1"),
+    ),
+    *_plain(
+        "Hz",
+        (r"(?i:khz|kc/s|kcs|kcps|kc|kilocycles?)", "1E3"),
+        (r"(?i:mhz|mc/s|mcps|mc|megacycles?)", "1E6"),
+        (r"(?i:ghz)", "1E9"),
+        (r"(?i:hz|c/s|cps|c\.p\.s\.|cycles?)", "1"),
+    ),
+    *_plain(
+        "m²",
+        (r"(?i:sq\.? ?cm|cm(?:\^?2|²))", "1E-4"),
+        (r"(?i:sq\.? ?mm|mm(?:\^?2|²))", "1E-6"),
+        (r"(?i:sq\.? ?in(?:ch(?:es)?)?|in(?:\^?2|²))", "0.00064516"),
+        (r"m(?:\^2|²)", "1"),
+    ),
     *_plain("m", (r"(?i:mm|millimet(?:re|er)s?)", "1E-3")),
     Spelling(r"(?i:cm|centimet(?:re|er)s?)", "m", Decimal("1E-2"), "cm"),
-    *_plain("m", (r"um", "1E-6"), (r"(?i:inch(?:es)?|in\.?(?! (?:series|parallel|a|an|the|one|can|oil|box|reihe)\b))", "0.0254"),
-            (r"(?i:met(?:re|er)s?)", "1")),
+    *_plain(
+        "m",
+        (r"um", "1E-6"),
+        (r"(?i:inch(?:es)?|in\.?(?! (?:series|parallel|a|an|the|one|can|oil|box|reihe)\b))", "0.0254"),
+        (r"(?i:met(?:re|er)s?)", "1"),
+    ),
     Spelling(r"\"|''", "m", INCH, end=_ANY_END),
     Spelling(r"° ?[Cc]|(?i:deg\.? ?c)|C|(?i:celsius)", "°C", Decimal(1)),
     Spelling(r"°(?! ?[CcFf])", "°C", Decimal(1), end=_ANY_END),

@@ -23,8 +23,10 @@ CONDITION: Vocabulary = _table(
     condition={
         "new": "new, brand new, neu, fabrikneu, neuware",
         "unused-old": "nos, unused, new old stock, old stock, never used, unbenutzt, lagerware, nib",
-        "salvaged": "used, pulled, pull, salvaged, salvage, removed, second hand, reclaimed, ex equipment, stripped, gebraucht, ausgebaut,"
-                    "ausbau, ausgelötet, recovered",
+        "salvaged": (
+            "used, pulled, pull, salvaged, salvage, removed, second hand, reclaimed, ex equipment, stripped, "
+            "gebraucht, ausgebaut, ausbau, ausgelötet, recovered"
+        ),
     },
 )
 """Condition words, the same for every family."""
@@ -38,18 +40,29 @@ CAPACITOR: Vocabulary = {
     **JOINING,
     **_table(
         material={
-            "electrolytic": "electrolytic, electrolitic, electrolytics, electro, elect, lytic, elko, elkos, elyt, elektrolyt, photoflash,"
-                            "photo flash, elektrolytkondensator, elektrolytkondensatoren, fotoblitz, aluminium electrolytic,"
-                            "aluminum electrolytic, electrolytic aluminium, electrolytic aluminum, electrolitic aluminium, blitzelko",
+            "electrolytic": (
+                "electrolytic, electrolitic, electrolytics, electro, elect, lytic, elko, elkos, elyt, elektrolyt, "
+                "photoflash, photo flash, elektrolytkondensator, elektrolytkondensatoren, fotoblitz, "
+                "aluminium electrolytic, aluminum electrolytic, electrolytic aluminium, electrolytic aluminum, "
+                "electrolitic aluminium, blitzelko"
+            ),
             "tantalum": "tantalum, tant, tantal, tantalum bead, tantalperle",
-            "film": "film, folie, plastic, plastic film, folienkondensator, kunststoff, kunststofffolie, poly, polycarbonate, mkc, pps,"
-                    "metallised film, metallized film, plastic foil",
-            "film-polyester": "polyester, mylar, pet, mkt, mks, fks, fkt, tropyfol, green cap, greencap, kt, petp, polyesterfolie",
+            "film": (
+                "film, folie, plastic, plastic film, folienkondensator, kunststoff, kunststofffolie, poly, "
+                "polycarbonate, mkc, pps, metallised film, metallized film, plastic foil"
+            ),
+            "film-polyester": (
+                "polyester, mylar, pet, mkt, mks, fks, fkt, tropyfol, green cap, greencap, kt, petp, polyesterfolie"
+            ),
             "film-polypropylene": "polypropylene, polyprop, pp, mkp, fkp, kp, polypropylen, polypropylenfolie",
             "polystyrene": "polystyrene, polystyrol, styroflex, styrol, styro, ks",
-            "mica": "mica, silver mica, silvered mica, silver micas, glimmer, silberglimmer, glimmerkondensator, sm mica",
-            "ceramic": "ceramic, keramik, keramisch, cer, cerdisc, cer disc, ceramic disc, keramikkondensator, scheibenkondensator,"
-                       "ceramics, steatite, mlcc, multilayer, ceramicon, hi k, disc ceramic",
+            "mica": (
+                "mica, silver mica, silvered mica, silver micas, glimmer, silberglimmer, glimmerkondensator, sm mica"
+            ),
+            "ceramic": (
+                "ceramic, keramik, keramisch, cer, cerdisc, cer disc, ceramic disc, keramikkondensator, "
+                "scheibenkondensator, ceramics, steatite, mlcc, multilayer, ceramicon, hi k, disc ceramic"
+            ),
             "paper": "paper, papier, papierkondensator, paper foil, paper block",
             "paper-metallised": "mp, metallpapier",
             "air": "air, luft, air spaced, air dielectric",
@@ -60,17 +73,24 @@ CAPACITOR: Vocabulary = {
             "moulded": "moulded, molded, bakelite, moulding, hot moulded",
             "metallised": "metallised, metallized, metalised, metalized, metallisiert",
             "double": "double, foil, foil type",
-            "oil": "oil, oil filled, oil paper, paper oil, paper in oil, pio, oiled, öl, oel, ölpapier, oelpapier, in oil, ölkondensator",
+            "oil": (
+                "oil, oil filled, oil paper, paper oil, paper in oil, pio, oiled, öl, oel, ölpapier, oelpapier, "
+                "in oil, ölkondensator"
+            ),
         },
         shape={
             "disc": "disc, disk, scheibe, discap",
             "tubular": "tubular, tube type, rohr, röhrchen, rollkondensator",
-            "can": "can, cans, canned, becher, alubecher, becherelko, becherkondensator, multi section, multisection, multi can, fp can, dual,"
-                   "dual section, twin section, triple section, doppelelko, doppel elko",
+            "can": (
+                "can, cans, canned, becher, alubecher, becherelko, becherkondensator, multi section, multisection, "
+                "multi can, fp can, dual, dual section, twin section, triple section, doppelelko, doppel elko"
+            ),
         },
         polarised={
-            "no": "np, non polarised, non polarized, nonpolarised, nonpolarized, non polar, unpolarised, unpolarized, bipolar, bi polar,"
-                  "bp, ungepolt, non pol, nichtpolar, reversible",
+            "no": (
+                "np, non polarised, non polarized, nonpolarised, nonpolarized, non polar, unpolarised, unpolarized, "
+                "bipolar, bi polar, bp, ungepolt, non pol, nichtpolar, reversible"
+            ),
             "yes": "polarised, polarized, gepolt",
         },
         mounting={
@@ -91,10 +111,16 @@ CAPACITOR: Vocabulary = {
         },
         noun={
             "capacitor": "capacitor, condenser, cap, caps, kondensator, kondensatoren, kapazität",
-            "other": "resistor, pot, potentiometer, lin, linear, log, valve, tube, choke, fuse, lamp, bulb, transformer, opt, coil, switch,"
-                     "widerstand, drossel, spule, röhre, drehpotentiometer, sicherung, inductor, relay, diode, rectifier, loudspeaker,"
-                     "speaker, wirewound, wire wound, carbon, metal film, drahtwiderstand, poti, schalter, trafo",
-            "variable": "trimmer, variable, tuning, padder, preset, drehko, drehkondensator, trimmkondensator, tuning gang, compression trimmer",
+            "other": (
+                "resistor, pot, potentiometer, lin, linear, log, valve, tube, choke, fuse, lamp, bulb, transformer, "
+                "opt, coil, switch, widerstand, drossel, spule, röhre, drehpotentiometer, sicherung, inductor, "
+                "relay, diode, rectifier, loudspeaker, speaker, wirewound, wire wound, carbon, metal film, "
+                "drahtwiderstand, poti, schalter, trafo"
+            ),
+            "variable": (
+                "trimmer, variable, tuning, padder, preset, drehko, drehkondensator, trimmkondensator, tuning gang, "
+                "compression trimmer"
+            ),
         },
     ),
 }
@@ -104,14 +130,24 @@ TRANSFORMER: Vocabulary = {
     **CONDITION,
     **_table(
         kind={
-            "output": "output transformer, output trans, output, opt, op transformer, o p transformer, output iron, ausgangsübertrager,"
-                      "ausgangsuebertrager, ausgangstrafo, aü, ausgangstransformator, loudspeaker transformer, speaker transformer",
-            "mains": "mains transformer, mains, power transformer, mains trans, netztrafo, netztransformator, pt, mains iron",
-            "interstage": "interstage, inter stage, intervalve, inter valve, zwischenübertrager, zwischentrafo, zwischenuebertrager",
+            "output": (
+                "output transformer, output trans, output, opt, op transformer, o p transformer, output iron, "
+                "ausgangsübertrager, ausgangsuebertrager, ausgangstrafo, aü, ausgangstransformator, "
+                "loudspeaker transformer, speaker transformer"
+            ),
+            "mains": (
+                "mains transformer, mains, power transformer, mains trans, netztrafo, netztransformator, pt, mains iron"
+            ),
+            "interstage": (
+                "interstage, inter stage, intervalve, inter valve, zwischenübertrager, zwischentrafo, "
+                "zwischenuebertrager"
+            ),
             "driver": "driver, driver transformer, treiber, treibertrafo, treiberübertrager",
             "line": "line transformer, line matching, line to speaker, pa line, ela",
             "heater": "heater transformer, filament transformer, heiztrafo, heiztransformator",
-            "isolating": "isolating, isolation, isolating transformer, isolation transformer, trenntrafo, trenntransformator",
+            "isolating": (
+                "isolating, isolation, isolating transformer, isolation transformer, trenntrafo, trenntransformator"
+            ),
             "auto": "auto, auto transformer, autotransformer, auto trans, spartrafo, spartransformator",
         },
         topology={
@@ -119,14 +155,18 @@ TRANSFORMER: Vocabulary = {
             "push-pull": "pp, push pull, pushpull, gegentakt",
         },
         centre_tapped={
-            "yes": "ct, centre tap, centre tapped, center tap, center tapped, centretap, centretapped, c t, mittelanzapfung,"
-                   "centre tapped primary",
+            "yes": (
+                "ct, centre tap, centre tapped, center tap, center tapped, centretap, centretapped, c t, "
+                "mittelanzapfung, centre tapped primary"
+            ),
             "no": "no ct, no centre tap, no center tap, untapped",
         },
         gapped={
             "yes": "gapped, air gap, airgap, air gapped, gap, luftspalt, mit luftspalt, gapped core, butt stacked",
-            "no": "ungapped, no gap, no air gap, without gap, without air gap, ohne luftspalt, interleaved, un gapped, interleaved core,"
-                  "interleaved laminations, kein luftspalt, not gapped",
+            "no": (
+                "ungapped, no gap, no air gap, without gap, without air gap, ohne luftspalt, interleaved, un gapped, "
+                "interleaved core, interleaved laminations, kein luftspalt, not gapped"
+            ),
         },
         winding={
             "primary": "pri, prim, primary, primär, primaer, primary winding, pri winding",
@@ -139,17 +179,25 @@ TRANSFORMER: Vocabulary = {
             "resistance": "resistance, dcr, rdc, dc resistance, copper, res, widerstand",
             "impedance": "impedance, load, ra, z, zp, impedanz",
             "inductance": "inductance, lp, induktivität",
-            "insulation": "insulation, insulated, isolation voltage, tested, test, hipot, hi pot, proof, flash, flash tested, insulation tested,"
-                          "prüfspannung, breakdown, isoliert",
+            "insulation": (
+                "insulation, insulated, isolation voltage, tested, test, hipot, hi pot, proof, flash, flash tested, "
+                "insulation tested, prüfspannung, breakdown, isoliert"
+            ),
             "line": "line, v line, volt line",
             "core": "core, core area, kern, eisen",
             "dc": "dc, idc, ia, standing, anode current, standing current, max dc",
         },
         noun={
             "transformer": "transformer, transformers, trafo, übertrager, uebertrager, transformator, iron, tx, xfmr",
-            "winding": "winding, windings, heater, heaters, rectifier, ht, each, side, a side, filament, lt, for, with, and, at, or, loudspeaker,"
-                       "speaker, valves, valve, of, bis, für, ratio, turns ratio, turns, matching, tap, tapped at, power, rated",
-            "other": "capacitor, condenser, resistor, pot, potentiometer, choke, electrolytic, fuse, lamp, switch, drossel, kondensator",
+            "winding": (
+                "winding, windings, heater, heaters, rectifier, ht, each, side, a side, filament, lt, for, with, "
+                "and, at, or, loudspeaker, speaker, valves, valve, of, bis, für, ratio, turns ratio, turns, "
+                "matching, tap, tapped at, power, rated"
+            ),
+            "other": (
+                "capacitor, condenser, resistor, pot, potentiometer, choke, electrolytic, fuse, lamp, switch, "
+                "drossel, kondensator"
+            ),
         },
     ),
 }

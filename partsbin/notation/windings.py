@@ -27,7 +27,7 @@ class Winding:
         if self.current is not None:
             row["current"] = float(self.current)
         if self.taps:
-            row["taps"] = [float(volts) for volts in self.taps]
+            row["taps"] = "/".join(str(volts) for volts in self.taps) + " V"
         return row
 
 
@@ -73,5 +73,10 @@ class Windings:
 
 def is_split(piece: Token) -> bool:
     """Return whether a list is a winding with a centre tap: 250-0-250."""
-    return piece.kind == "list" and piece.unit in ("", "V") and not piece.letter and len(piece.values) == 3 and (
-        piece.values[1] == 0 and piece.values[0] == piece.values[2] > 0)
+    return (
+        piece.kind == "list"
+        and piece.unit in ("", "V")
+        and not piece.letter
+        and len(piece.values) == 3
+        and (piece.values[1] == 0 and piece.values[0] == piece.values[2] > 0)
+    )

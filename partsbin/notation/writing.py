@@ -27,7 +27,9 @@ def _steps(*rows: tuple[str, str, str]) -> tuple[_Step, ...]:
 # Largest first; the last one takes everything smaller. 0.1 µF and not 100 nF, 1000 V and not 1 kV: as the trade writes them.
 _STEPS: dict[str, tuple[_Step, ...]] = {
     "F": _steps(("0.1", "1", "F"), ("1E-7", "1E-6", "µF"), ("1E-9", "1E-9", "nF"), ("0", "1E-12", "pF")),
-    "ohm": _steps(("1E9", "1E9", "GΩ"), ("1E6", "1E6", "MΩ"), ("1E3", "1E3", "kΩ"), ("0.1", "1", "Ω"), ("0", "1E-3", "mΩ")),
+    "ohm": _steps(
+        ("1E9", "1E9", "GΩ"), ("1E6", "1E6", "MΩ"), ("1E3", "1E3", "kΩ"), ("0.1", "1", "Ω"), ("0", "1E-3", "mΩ")
+    ),
     "V": _steps(("1E4", "1E3", "kV"), ("0.1", "1", "V"), ("1E-3", "1E-3", "mV"), ("0", "1E-6", "µV")),
     "A": _steps(("1", "1", "A"), ("1E-3", "1E-3", "mA"), ("1E-6", "1E-6", "µA"), ("0", "1E-9", "nA")),
     "W": _steps(("1E4", "1E3", "kW"), ("0.1", "1", "W"), ("0", "1E-3", "mW")),

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from partsbin.circuit.ripple import ripple_estimate
 from partsbin.circuit.supply import off_load_from_running, off_load_peak, rail_capacitor_input
+from partsbin.reference.valves import lineup
 from partsbin.sets.facts import SetFacts
 
 NOMINAL_MAINS = 230.0
@@ -79,7 +80,7 @@ def off_load(facts: SetFacts) -> Peak:
     From the winding where it is known; on a live chassis the mains peak itself; else 1.6 × the running rail (2 × behind a
     choke input), and said so.
     """
-    nominal, assumed = mains(facts)
+    _, assumed = mains(facts)
     if facts.knows("secondary"):
         return _off_load_of_winding(facts, assumed)
     if facts.live:
@@ -113,13 +114,22 @@ def _off_load_of_winding(facts: SetFacts, assumed: tuple[str, ...]) -> Peak:
     return Peak(high, how, tuple(notes), measured=True, low=low, high=high)
 
 
+def rectifier(facts: SetFacts) -> str:
+    """Return the rectifier's type, ``silicon`` or ``selenium``: as given, else from the line-up, "" where not known."""
+    named = facts.text("rectifier")
+    if named:
+        return named.lower() if named.lower() in ("silicon", "selenium") else named
+    fitted = lineup(facts.text("lineup")).rectifier if facts.knows("lineup") else None
+    return fitted.valve.type if fitted else ""
+
+
 def running_rail(facts: SetFacts) -> Peak:
     """Return the DC rail in use at the mains of the facts: as given, else worked out from the winding."""
     if facts.knows("rail"):
         return Peak(facts.number("rail"), "given", measured=True)
     needed = ("secondary", "winding_resistance", "current")
     if all(facts.knows(name) for name in needed) and facts.text("filter") != "choke-input":
-        valve = facts.text("rectifier").lower() not in ("", "silicon", "selenium")
+        valve = rectifier(facts) not in ("", "silicon", "selenium")
         drop = VALVE_DROP if valve else 0.8
         volts = float(
             rail_capacitor_input(

@@ -16,6 +16,12 @@ from partsbin.notation import Reading
 BEFORE_FACTS = frozenset({"count", "condition", "place", "donor"})
 """What a description may say of the part as it lies, not of what is marked on it."""
 
+TRADE_FAMILIES = (
+    "capacitor", "resistor", "potentiometer", "transformer", "coil", "choke", "valve", "rectifier", "lamp", "fuse", "loudspeaker",
+    "switch", "hardware",
+)  # fmt: skip
+"""Families of the trade; those that this version does not keep yet are named in an account and left out."""
+
 _DESIGNATORS = (
     (r"RV|VR|POT|P(?=\d)", "potentiometer"),
     (r"C|VC|TC", "capacitor"),

@@ -18,7 +18,15 @@ from partsbin.families._declare import CONDITIONS, Facts, unit_of
 from partsbin.notation import read_quantity, to_float
 from partsbin.stock.catalogue import Draft, NewReading
 from partsbin.stock.columns import DESIGNATOR, RATING, VALUE, Mapping, map_columns
-from partsbin.stock.describe import facts_from, family_by_designator, family_by_words, part_fields, read_as, readings_of
+from partsbin.stock.describe import (
+    TRADE_FAMILIES,
+    facts_from,
+    family_by_designator,
+    family_by_words,
+    part_fields,
+    read_as,
+    readings_of,
+)
 from partsbin.stock.lists import Cells
 from partsbin.stock.readings import read_measurements
 from partsbin.store.family_tables import child_type, plain_type
@@ -155,6 +163,9 @@ def _row(cells: Cells, mapping: Mapping, line: int, values: Sequence[str], key: 
         )
         return RowAccount(line, text, REFUSED, problems=row.problems)
     name = _family(row, text)
+    if name and name not in TRADE_FAMILIES and name not in families.names():
+        row.refuse("CSV-FAMILY", f"{name!r} is no family", "family", f"one of {', '.join(TRADE_FAMILIES)}")
+        return RowAccount(line, text, REFUSED, problems=row.problems)
     if name not in families.names():
         status = NOT_OURS if name or text else UNREAD
         return RowAccount(
@@ -170,7 +181,8 @@ def _row(cells: Cells, mapping: Mapping, line: int, values: Sequence[str], key: 
     own, lying = part_fields(fields, family)
     facts, faults = facts_from(family, own)
     for fault in faults:
-        row.refuse("CSV-VALUE", fault, fault.partition(":")[0])
+        column, _, said = fault.partition(": ")
+        row.refuse("CSV-VALUE", said, column)
     draft = None
     if facts is not None and not row.problems:
         draft = _draft(
@@ -179,7 +191,7 @@ def _row(cells: Cells, mapping: Mapping, line: int, values: Sequence[str], key: 
     if row.problems:
         return RowAccount(line, text, REFUSED, name, own, problems=row.problems, notes=notes)
     assert draft is not None  # no problem was met, so there is a part
-    if not own:
+    if not own and not draft.readings:
         return RowAccount(line, text, UNREAD, name, notes=[*notes, "nothing in it was understood"])
     return RowAccount(
         line,

@@ -19,7 +19,7 @@ LIMIT, UNKNOWN_LIMIT = 5, 10
 _SHOWN = "id, capacitance, voltage_dc, dielectric, condition, count"
 
 
-def _filter(table: str) -> tuple[str, str]:
+def sql_filter(table: str) -> tuple[str, str]:
     """The two conditions in SQL: every mark known and good; some mark unknown and the others good."""
     need = asked()
     low, high = need.low * (1 - 1e-9), need.high * (1 + 1e-9)  # a value written on the bound is inside it
@@ -47,7 +47,7 @@ class Duck:
         self.connection = duckdb.connect()
         self.connection.execute("SET parquet_metadata_cache = true")
         self.connection.execute(f"CREATE VIEW part AS SELECT * FROM read_parquet('{parquet}')")
-        self.known, self.some = _filter("part")
+        self.known, self.some = sql_filter("part")
         distance = f"abs(ln(capacitance / {asked().ideal!r}))"
         rank = "CASE condition WHEN 'new' THEN 0 WHEN 'unused-old' THEN 1 ELSE 2 END"
         self._matches = f"SELECT {_SHOWN} FROM part WHERE {self.known} ORDER BY {distance}, id LIMIT {LIMIT}"

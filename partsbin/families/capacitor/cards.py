@@ -108,8 +108,14 @@ def _leakage_card(need: Need, row: Mapping[str, Any]) -> Card:
         return Card(
             "leakage",
             "leakage after re-forming",
-            f"{volts(rated)} DC through 30 kΩ 5 W, five minutes and one more a month of storage, then the current",
-            f"{say(limit, 'A')} fits, to {say(old, 'A')} care; over that, warm or bulged: scrap",
+            f"{'its rated volts' if math.isnan(rated) else volts(rated)} DC through 30 kΩ 5 W, five minutes and one more a month "
+            "of storage, then the current",
+            (
+                f"{say(limit, 'A')} fits, to {say(old, 'A')} care"
+                if not math.isnan(limit)
+                else "under 0.01 × C × V (2 minutes) fits"
+            )
+            + "; over that, warm or bulged: scrap",
             danger=danger,
             instrument="meter",
         )

@@ -27,7 +27,7 @@ from partsbin.circuit.leakage import (
     leakage_limit_old,
     leakage_limit_two_minutes,
 )
-from partsbin.families._mains_checks import mains_checks
+from partsbin.families._mains_checks import mains_checks, on_mains
 from partsbin.families._volts_checks import RatedVolts
 from partsbin.families.capacitor.facts import DIELECTRICS, PAPER, WET
 from partsbin.needs import Need
@@ -92,13 +92,19 @@ def _say_running(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
 
 
 def _material(need: Need, c: Columns) -> Ruling:
+    """Judge the dielectric by position; an approval across the mains stands for one that is not known."""
     good, thin = frozenset(_rule(need, "dielectrics")), frozenset(_rule(need, "dielectrics_care", ()))
-    return one_of(c["dielectric"], good=good, thin=thin, needed=listed(_rule(need, "dielectrics")))
+    ruling = one_of(c["dielectric"], good=good, thin=thin, needed=listed(_rule(need, "dielectrics")))
+    if on_mains(need):
+        ruling.outcome[(c["dielectric"] == "") & (c["safety_class"] != "")] = Outcome.PASS
+    return ruling
 
 
 def _say_material(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
     if f.verdict == "unknown":
         return "dielectric not known: look at the body"
+    if not f.offered:
+        return "approved, whatever the dielectric"
     word = {"pass": "suits", "thin": "serves here with less stability", "fail": "does not serve here"}[f.verdict]
     return f"{f.offered} {word}" + ("" if f.verdict == "pass" else f"; {f.needed} wanted")
 
@@ -191,8 +197,8 @@ def _supply_leakage(need: Need, c: Columns) -> Ruling | None:
 def _say_supply(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
     if f.verdict == "unknown":
         return "leakage not measured" + (": re-form it first" if row["dielectric"] == "electrolytic" else "")
-    if f.verdict == "pass" and not isinstance(f.offered, float):
-        return "new: leakage as its data sheet"
+    if f.verdict == "pass" and row["condition"] == "new":
+        return "new: leakage as its data sheet says"
     flow, good = (x if isinstance(x, float) else math.nan for x in (f.offered, f.needed))
     text = f"leaks {say(flow, 'A')}, {say(good, 'A')} allowed"
     return (
@@ -259,7 +265,9 @@ def _say_ripple(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
     return f"ripple current {say(flow, 'A')} of {say(row['ripple_current'], 'A')}"
 
 
-def _warmth(need: Need, c: Columns) -> Ruling:
+def _warmth(need: Need, c: Columns) -> Ruling | None:
+    if not need.has("ambient"):
+        return None
     return at_most(need.number("ambient"), c["temperature_max"], thin_above=0.9)
 
 
@@ -284,6 +292,7 @@ CHECKS = (
         missing=Missing.MEASURE,
         reading="capacitance",
     ),
+    *RatedVolts("voltage_dc").checks("CAP02", "CAP04", "CAP05"),
     Check(
         "CAP03",
         "running peak",
@@ -295,13 +304,12 @@ CHECKS = (
         missing=Missing.LOOK,
         reading="voltage_dc",
     ),
-    *RatedVolts("voltage_dc").checks("CAP02", "CAP04", "CAP05"),
     *mains_checks("CAP06", "CAP07", "CAP08", "CAP09"),
     Check(
         "CAP10",
         "dielectric",
         "captip",
-        ("dielectric",),
+        ("dielectric", "safety_class"),
         _material,
         _say_material,
         missing=Missing.LOOK,

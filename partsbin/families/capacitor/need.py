@@ -52,12 +52,8 @@ def need(request: Request) -> Need:
         _line(draft, facts)
     if position == "reservoir":
         _reservoir(draft, facts, rules)
-    draft.put(
-        "ambient",
-        facts.number("ambient", follow.AMBIENT),
-        "°C",
-        "given" if facts.knows("ambient") else "under a chassis",
-    )
+    if facts.knows("ambient"):
+        draft.put("ambient", facts.number("ambient"), "°C", "given")
     if facts.knows("space"):
         draft.put("space", facts.number("space"), "m", "given")
     built = Need("capacitor", position, draft.fields, request, rules, tuple(draft.assumptions), tuple(draft.questions))
@@ -163,13 +159,12 @@ def _line(draft: Draft, facts: SetFacts) -> None:
 
 def _reservoir(draft: Draft, facts: SetFacts, rules: Rules) -> None:
     """Bound the reservoir by the rectifier: a valve's sheet, or, for silicon and selenium, the surge alone."""
-    from partsbin.reference.valves import lineup, valve
+    from partsbin.reference.valves import valve
 
     ideal = draft.number("ideal")
     low, care_low = ideal * rules.of("reservoir", "fits")[0], ideal * rules.of("reservoir", "care")[0]
-    named = facts.text("rectifier")
-    fitted = lineup(facts.text("lineup")).rectifier if facts.knows("lineup") and not named else None
-    sheet = fitted.valve if fitted else valve(named) if named and named.lower() not in ("silicon", "selenium") else None
+    named = follow.rectifier(facts)
+    sheet = valve(named) if named and named not in ("silicon", "selenium") else None
     most = sheet.rectifier_reservoir_farads_max if sheet else None
     if sheet is not None and most:
         draft.put(
@@ -182,7 +177,7 @@ def _reservoir(draft: Draft, facts: SetFacts, rules: Rules) -> None:
             "care", (care_low, max(most, 1.25 * ideal)), "F", "upper: the rectifier, or 1.25 × the known original"
         )
         draft.put("rectifier_limit", most, "F", f"{sheet.type}")
-    elif named.lower() in ("silicon", "selenium"):
+    elif named in ("silicon", "selenium"):
         draft.put("fits", (low, 2 * ideal), "F", f"{named}: only the surge bounds it")
         draft.put("care", (care_low, 4 * ideal), "F", f"{named}: only the surge bounds it")
     else:

@@ -78,14 +78,14 @@ def _option(
     facts: CapacitorFacts = item.facts
     rules = load_rules("capacitor")
     assumed: list[str] = []
-    dielectric = facts.dielectric or ("electrolytic" if facts.sections and facts.polarised else "")
+    dielectric = facts.dielectric or _presumed(facts, marked, reading, assumed)
     value, low, high = _interval(facts, item.condition, dielectric, marked, reading, rules, assumed)
     insulation, test_volts = _insulation(item.condition, dielectric, value, rated, leak, rules, assumed)
     ripple = facts.ripple_current
     if ripple is None and dielectric == "electrolytic" and value:
         ripple = rules.general("ripple_floor") * math.sqrt(value / 1e-6)
         assumed.append(f"ripple rating not marked: {say(ripple, 'A')} taken (from memory)")
-    polarised = facts.polarised if facts.polarised is not None else (dielectric in WET if dielectric else None)
+    polarised = _polarised(facts, dielectric)
     return Option(
         label,
         {
@@ -108,6 +108,23 @@ def _option(
         },
         tuple(assumed),
     )
+
+
+def _presumed(facts: CapacitorFacts, marked: float | None, reading: Measured | None, assumed: list[str]) -> str:
+    """Above 2 µF a capacitor of an old set is electrolytic unless it says otherwise; below, nobody can tell."""
+    value = reading.value if reading else marked
+    if value is None or value <= 2e-6 or facts.safety_class:
+        return ""
+    assumed.append("dielectric not marked: electrolytic, as usual above 2 µF")
+    return "electrolytic"
+
+
+def _polarised(facts: CapacitorFacts, dielectric: str) -> bool | None:
+    if facts.polarised is not None:
+        return facts.polarised
+    if facts.safety_class:
+        return False  # approvals X and Y are given for AC
+    return dielectric in WET if dielectric else None
 
 
 def _interval(

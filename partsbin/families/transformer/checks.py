@@ -176,8 +176,8 @@ def _power(need: Need, c: Columns) -> Ruling | None:
         return None
     watts = need.number("power")
     with np.errstate(invalid="ignore"):
-        thin = (c["power"] < watts) & (c["carried"] != 1.0)
-        fail = (c["power"] < watts / 2) & (c["carried"] != 1.0)
+        thin = c["power"] < watts
+        fail = c["power"] < watts / 2
     result = outcomes(len(thin), fail=fail, thin=thin, unknown=np.isnan(c["power"]))
     return Ruling(result, c["power"], np.full(len(thin), watts))
 

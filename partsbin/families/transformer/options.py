@@ -15,7 +15,7 @@ from partsbin.families._declare import (
     known,
 )
 from partsbin.families.transformer.facts import Pair, TransformerFacts
-from partsbin.reference.valves import lineup
+from partsbin.reference.valves import Valve, lineup
 from partsbin.rules import Rules, load_rules
 from partsbin.words import say
 
@@ -34,7 +34,7 @@ def options(item: Item) -> Sequence[Option]:
 
 
 def _pair_name(pair: Pair, index: int, count: int) -> str:
-    if pair.primary or pair.secondary:
+    if (pair.primary, pair.secondary) not in ((None, None), ("primary", "secondary")):
         return f"{pair.primary or 'primary'} to {pair.secondary or 'secondary'}"
     if count == 1:
         return ""
@@ -52,15 +52,9 @@ def _option(item: Item, pair: Pair, index: int, label: str, *, half: bool) -> Op
     ratio, low, high = _ratio(pair, reading, rules, assumed)
     rp = _resistance(item, "primary_resistance", pair.primary_resistance)
     rs = _resistance(item, "secondary_resistance", pair.secondary_resistance)
-    gapped, current, inferred = _standing(item, rules, assumed)
+    gapped, current, carried = _standing(item, rules, assumed)
     insulation = item.readings.get("insulation")
-    power = facts.power
-    if power is None and facts.core_area is not None:
-        power = float(core_power(facts.core_area, facts.frequency or 50.0)) * (0.5 if gapped == 1.0 else 1.0)
-        assumed.append(f"power {say(power, 'W')} from the core area")
-    elif power is None and current is not None and gapped == 1.0:
-        power = current * rules.general("watts_an_ampere")
-        assumed.append(f"power {say(power, 'W')} from the standing current")
+    power = _power(facts, current, gapped, carried, rules, assumed)
     times = share if ratio is not None else math.nan
     return Option(
         label,
@@ -73,10 +67,10 @@ def _option(item: Item, pair: Pair, index: int, label: str, *, half: bool) -> Op
             "secondary_resistance": rs,
             "dc_current": current,
             "gapped": gapped,
-            "carried": float(inferred),
+            "carried": float(carried is not None),
             "centre_tapped": None if facts.centre_tapped is None else float(facts.centre_tapped),
             "whole": 0.0 if half else 1.0,
-            "kind": facts.kind,
+            "kind": facts.kind or ("output" if facts.topology else None),
             "condition": item.condition,
             "power": power,
             "insulation": insulation.value if insulation else None,
@@ -84,6 +78,30 @@ def _option(item: Item, pair: Pair, index: int, label: str, *, half: bool) -> Op
         },
         tuple(assumed),
     )
+
+
+def _power(
+    facts: TransformerFacts,
+    current: float | None,
+    gapped: float | None,
+    carried: Valve | None,
+    rules: Rules,
+    assumed: list[str],
+) -> float | None:
+    """Watts as marked, else what the valve it served gave, else from the iron or the standing current it was built for."""
+    if facts.power is not None:
+        return facts.power
+    if carried is not None and carried.output_watts:
+        return carried.output_watts
+    if facts.core_area is not None:
+        power = float(core_power(facts.core_area, facts.frequency or 50.0)) * (0.5 if gapped == 1.0 else 1.0)
+        assumed.append(f"power {say(power, 'W')} from the core area")
+        return power
+    if current is not None and gapped == 1.0:
+        power = current * float(rules.general("watts_an_ampere"))
+        assumed.append(f"power {say(power, 'W')} from the standing current")
+        return power
+    return None
 
 
 def _ratio(
@@ -106,29 +124,21 @@ def _resistance(item: Item, name: str, own: float | None) -> float | None:
     return reading.value if reading else own if own is not None else getattr(item.facts, name)
 
 
-def _standing(item: Item, rules: Rules, assumed: list[str]) -> tuple[float | None, float | None, bool]:
-    """What standing current the iron bears: marked, else what the valve that it served drew through it, else what a closed core bears."""
+def _standing(item: Item, rules: Rules, assumed: list[str]) -> tuple[float | None, float | None, Valve | None]:
+    """Gap, standing current the iron bears and the valve it carried: marked, else what that valve drew, else a closed core's."""
     facts: TransformerFacts = item.facts
-    gapped, current = facts.gapped, facts.dc_current
-    served = lineup(facts.served or item.donor_lineup)
+    gapped, current, carried = facts.gapped, facts.dc_current, None
+    served = lineup(facts.served or item.donor_lineup).output
     if gapped is None and facts.topology is not None:
         gapped = facts.topology == "single-ended"
         assumed.append("single-ended, so gapped" if gapped else "push-pull, so not gapped")
-    inferred = False
-    if (
-        served.output is not None
-        and served.output.count == 1
-        and gapped is not False
-        and current is None
-        and facts.kind in (None, "output")
-    ):
-        only = served.output.valve
-        if only.anode_amperes:
-            current, gapped, inferred = only.anode_amperes, True, True
-            assumed.append(f"single {only.type}: carried {say(current, 'A')}, so gapped (inferred)")
+    single = served is not None and served.count == 1 and not facts.centre_tapped and facts.kind in (None, "output")
+    if served is not None and single and gapped is not False and current is None and served.valve.anode_amperes:
+        carried, current, gapped = served.valve, served.valve.anode_amperes, True
+        assumed.append(f"single {carried.type}: carried {say(current, 'A')}, so gapped (inferred)")
     if gapped is False and current is None:
         current = rules.general("gap_current_ungapped")
-    return (None if gapped is None else float(gapped)), current, inferred
+    return (None if gapped is None else float(gapped)), current, carried
 
 
 def owes(offers: Mapping[str, Any]) -> bool:

@@ -1,0 +1,194 @@
+"""The pieces of a capacitor's description, sorted: what is certain whatever the value, and what bears on the value."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from partsbin.notation.bare import RATED_VOLTS
+from partsbin.notation.capacitance import Values
+from partsbin.notation.codes import ceramic_code, tolerance_letter
+from partsbin.notation.marks import read_mark
+from partsbin.notation.reading import Sorter
+from partsbin.notation.scan import Token
+from partsbin.notation.units import CENTIMETRE_OF_CAPACITANCE
+
+_CLASSES = re.compile(r"(?:[XYxy][1-4]){1,2}", re.ASCII)
+_PITCH = re.compile(r"(?i:RM|LS)([0-9]{1,2}(?:\.[0-9])?)", re.ASCII)
+_ALTERNATING = re.compile(r"(?i)~|a\.? ?c")
+_MILLIMETRE = Decimal("0.001")
+_FARAD_LETTERS = frozenset("pnuPNU")
+_CODE_LETTERS = frozenset("KkMPNGE")
+_CODE_UNITS = frozenset({"J", "H", "W", "F", "°C"})
+"""Where a tolerance letter looks like a multiplier or a unit: 470K, 473J, 104W."""
+
+_CAPITALS = frozenset("PNU")
+_LARGEST_RIPPLE = 100
+_NAMES_OF_LENGTHS = frozenset({"pitch", "diameter", "length"})
+_TEST = ("qualifier", "test")
+_LEFT_TO_READ = (("shape", "tubular"), ("noun", "other"), ("noun", "variable"))
+
+
+class CapacitorPieces(Sorter):
+    """What a capacitor's description says, piece by piece.
+
+    Parameters
+    ----------
+    pieces : list of Token
+        The description, scanned with the words for capacitors.
+    """
+
+    def __init__(self, pieces: list[Token]) -> None:
+        super().__init__(pieces)
+        self.values = Values()
+        self.dc: list[Decimal] = []
+        self.ac: list[Decimal] = []
+        self.plain_volts = True  # no rating says that it is DC
+        self.volts_written = False
+        self.classes: list[str] = []
+        self.tolerances: list[Token] = []
+        self.lengths: dict[str, Decimal] = {}
+        self.ceramic = self.coefficient = ""
+        self.ripple: Decimal | None = None
+        self.hottest: Decimal | None = None
+        self.foreign = False  # ohms, watts: another family's
+        self._test_spent = False  # the word test belongs to the volts before it
+        self.sort()
+
+    def take_word(self, piece: Token) -> bool:
+        """Take a word of the vocabulary, or a tolerance letter after a value with its unit."""
+        if piece.meaning is not None:
+            return piece.meaning not in _LEFT_TO_READ
+        value = self.values.single()
+        if value is None or not re.fullmatch(r"[FGJKMZ]", piece.text, re.ASCII):
+            return False
+        self.tolerances.append(Token("tolerance", piece.text, tolerance_letter(piece.text, value)[0][0], "-"))
+        return True
+
+    def take_code(self, piece: Token) -> bool:
+        """Take a safety class, a ceramic code, a pitch or a printed value."""
+        ceramic, pitch = ceramic_code(piece.text), _PITCH.fullmatch(piece.text)
+        if _CLASSES.fullmatch(piece.text):
+            self.classes += re.findall(r"[XY][1-4]", piece.text.upper())
+        elif ceramic is not None:
+            self.ceramic, self.coefficient = ceramic.dielectric, ceramic.code
+        elif pitch is not None:
+            self.lengths["pitch"] = Decimal(pitch[1]) * _MILLIMETRE
+        else:
+            return self.values.add_marks(piece, read_mark(piece.text))
+        return True
+
+    def take_quantity(self, piece: Token) -> bool:
+        """Take a value, a rating, a current, a temperature or a length; a code that looks like one goes first."""
+        looks_coded = piece.letter in _CODE_LETTERS or piece.unit in _CODE_UNITS
+        if looks_coded and self.values.add_marks(piece, read_mark(piece.text.replace(" ", ""))):
+            return True
+        if piece.unit == "F" or piece.letter in _FARAD_LETTERS:
+            if piece.letter in _CAPITALS and piece.text[-1].isdigit():
+                self.doubt(f"'{piece.text}' read with {piece.letter} as multiplier; valves have such names too")
+            return self.values.add(piece, plus=self.before.text == "+")
+        if piece.unit == "V" or piece.letter == "V":
+            self.volts_written = self.volts_written or bool(piece.unit)
+            return self._volts(piece.value, piece.detail)
+        if piece.unit == "A" and 0 < piece.value <= _LARGEST_RIPPLE and self.ripple is None:
+            self.ripple = piece.value
+            return True
+        if piece.unit == "°C" and piece.value > 0:
+            self.hottest = max(piece.value, self.hottest or piece.value)
+            return True
+        if piece.unit == "m":
+            return self._length(piece)
+        self.foreign = self.foreign or piece.unit != "°C"
+        return False
+
+    def _volts(self, volts: Decimal, detail: str) -> bool:
+        """A rating, unless a word beside it says that it is a test voltage; a minus before it is only a dash."""
+        test_before = self.before.meaning == _TEST and not self._test_spent
+        self._test_spent = self.after.meaning == _TEST
+        if test_before or self._test_spent:
+            self.notes.append(f"{abs(volts)} V is a test voltage, not the rating")
+            return True
+        if volts == 0:
+            return False
+        if detail == "ac":
+            self.ac.append(abs(volts))
+            return True
+        self.dc.append(abs(volts))
+        self.plain_volts = self.plain_volts and not detail
+        self.values.rate(abs(volts))
+        return True
+
+    def _length(self, piece: Token) -> bool:
+        for neighbour in (self.before, self.after):
+            if neighbour.meaning is not None and neighbour.meaning[1] in _NAMES_OF_LENGTHS:
+                self.lengths.setdefault(str(neighbour.meaning[1]), piece.value)
+                return True
+        if piece.detail != "cm" or self.values.given or piece.value < Decimal("0.05"):
+            return False
+        self.doubt(f"'{piece.text}' read as the old unit of capacitance, 1 cm = 1.11 pF (from memory)")
+        return self.values.add(piece, farads=piece.value * 100 * CENTIMETRE_OF_CAPACITANCE)
+
+    def take_number(self, piece: Token) -> bool:
+        """Take a value without a unit, the rating after a value, or the cold end of a range of temperature."""
+        if self.before.meaning == ("qualifier", "pitch"):
+            self.lengths["pitch"] = piece.value * _MILLIMETRE
+            return True
+        if piece.value < 0:
+            return self.after.kind == "mark"
+        rated = bool(self.dc or self.ac) or self.before.text == "+"
+        if self.values.given and piece.value in RATED_VOLTS and not rated:
+            self.sure = self.sure and self.before.text in ("/", "-")
+            self.notes.append(f"'{piece.text}' after the value read as volts")
+            return self._volts(piece.value, "")
+        return self.values.add(piece, plus=self.before.text == "+")
+
+    def take_list(self, piece: Token) -> bool:
+        """Take sections, a value with its rating, or ratings."""
+        slashed = piece.detail == "/" and not piece.unit and not piece.letter
+        if piece.unit == "V" or (slashed and (self.values.given or self._ends_in_a_rating(piece))):
+            return self._rated_list(piece)
+        if piece.unit == "F" or piece.letter in _FARAD_LETTERS or not (piece.unit or piece.letter):
+            return self.values.add(piece, plus=self.before.text == "+")
+        return False
+
+    def _ends_in_a_rating(self, piece: Token) -> bool:
+        """Whether the last number after a stroke can only be the rating: 0.1/400, and not the 8 of 16/8."""
+        return piece.values[-1] in RATED_VOLTS and piece.values[-1] >= 10 and self.after.unit != "V"
+
+    def _rated_list(self, piece: Token) -> bool:
+        """0.1/400 V is a value and its rating; after a value, 450/500 V are working and surge, or one for each section."""
+        self.volts_written = self.volts_written or piece.unit == "V"
+        alternating = "ac" if _ALTERNATING.search(piece.text) else ""
+        *first, last = piece.values
+        if not self.values.given:
+            if piece.detail != "/":
+                return False
+            text = piece.text.rpartition("/")[0]
+            taken = self.values.add(Token("list" if len(first) > 1 else "number", text, tuple(first), detail="/"))
+            return taken and self._volts(last, alternating)
+        if self.values.rate_each(piece.values):
+            self.dc += piece.values
+            return True
+        if not all(volts in RATED_VOLTS for volts in piece.values):
+            return False
+        low, high = min(piece.values), max(piece.values)
+        self.notes.append(f"'{piece.text}': {low} V taken as the working volts, {high} V as surge or test")
+        return self._volts(low, alternating)
+
+    def take_tolerance(self, piece: Token) -> bool:
+        """Take the first tolerance, in per cent or farads."""
+        if piece.unit not in ("-", "F") or self.tolerances:
+            return False
+        self.tolerances.append(piece)
+        return True
+
+    def take_multiple(self, piece: Token) -> bool:
+        """Take how many there are."""
+        return self.values.multiply(int(piece.value))
+
+    def take_size(self, piece: Token) -> bool:
+        """Take diameter and length; three lengths are a box, which has neither."""
+        if len(piece.values) != 2 or not all(piece.values):
+            return False
+        self.lengths.update(diameter=piece.values[0], length=piece.values[1])
+        return True

@@ -1,0 +1,202 @@
+"""The pieces of a transformer's description, sorted: kind, pairs of windings, copper, gap, volts, valves served."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from decimal import Decimal
+from itertools import pairwise
+
+from partsbin.notation.pairs import Pair, find_joined, pairs_of
+from partsbin.notation.reading import Sorter
+from partsbin.notation.scan import Token
+from partsbin.notation.windings import Windings, is_split
+from partsbin.notation.writing import format_quantity
+
+_VALVE = re.compile(
+    r"(?!EI|UI|CT|AC|DC|HT|PP|UL[0-9]$|VA|EE)[ACDEGHKPUV][A-Z]{1,3}[1-9][0-9]{0,2}"  # EI66 is a core
+    r"|(?:117|[0-9]{1,2})[A-Z]{1,2}[0-9]{1,2}(?:GT[ABY]?|G[BY]?|WGT[AB]?|WA|[ABCW])?|[0-9]{3}[AB]",
+    re.ASCII,
+)
+_LOOK_LIKE_VOLTS = frozenset({"6V6", "12V6"})
+"""Valves whose names look like volts with the letter in the place of the point."""
+
+_VALVE_OR_OHMS = "6K6"
+_POWERED = frozenset({"mains", "heater", "isolating", "auto"})
+_NARROWER = frozenset({"isolating", "heater", "auto"})
+_LINE = (("quality", "line"), ("kind", "line"))
+_INSULATION = ("quality", "insulation")
+_COPPER_ENDS = {"primary": Decimal(2000), "secondary": Decimal(2)}
+"""Ohms from which a winding's figure is a load and not its copper (primaries measure 100 to 1000 ohms)."""
+
+
+class TransformerPieces(Sorter):
+    """What a transformer's description says, piece by piece.
+
+    Parameters
+    ----------
+    pieces : list of Token
+        The description, scanned with the words for transformers.
+    """
+
+    def __init__(self, pieces: list[Token]) -> None:
+        super().__init__(pieces)
+        self.values: dict[str, Decimal] = {}
+        self.pairs: list[Pair] = []
+        self.windings = Windings()
+        self.served: list[str] = []
+        self.impedances: dict[str, Decimal] = {}
+        self.watts: list[Decimal] = []
+        self.count = 1
+        self._side = self._quality = ""  # what the words before a number said of it
+        self._times = 1
+        self.kind = self._kind()
+        self._line_volts()
+        self.sort(self._join())
+
+    # ---- what has to be known before the pieces are sorted
+
+    def _kind(self) -> str:
+        kinds = [str(kind) for kind in self.words("kind")]
+        if not kinds and any(is_split(piece) for piece in self.pieces):
+            self.doubt("a winding such as 250-0-250: taken to be a mains transformer")
+            return "mains"
+        narrower = [kind for kind in kinds if kind in _NARROWER]
+        if len(kinds) > 1 and "mains" in kinds and narrower:
+            return narrower[0]
+        if len(kinds) > 1 and set(kinds) != {"output", "line"}:
+            self.doubt(f"several kinds named, the first taken: {', '.join(kinds)}")
+        return kinds[0] if kinds else ""
+
+    def _line_volts(self) -> None:
+        for piece, after in pairwise(self.pieces):
+            if piece.unit == "V" and piece.kind == "quantity" and piece.value > 0 and after.meaning in _LINE:
+                self.values.setdefault("line_voltage", piece.value)
+
+    def _join(self) -> set[int]:
+        """Find the pairs of windings; the pieces that they use up are not read again."""
+        used: set[int] = set()
+        found = find_joined(self.pieces)
+        several = sum(len(joined.used) == 1 for joined in found) > 1
+        for joined in found:
+            pairs, doubt = pairs_of(joined, self.values.get("line_voltage"))
+            if doubt:
+                self.doubt(doubt)
+            if not pairs:
+                continue
+            named = several and len(joined.used) == 1  # 30:1, 45:1, 60:1: each is a tap
+            self.pairs += [replace(pair, secondary=joined.text) for pair in pairs] if named else pairs
+            used.update(joined.used)
+            if joined.left.kind == "W":
+                self.watts += joined.left.values
+            if joined.left.kind == "V" and self.kind in _POWERED:
+                self.windings.volts(self.pieces[joined.used[0]], primary=True, times=1)
+                self.windings.volts(self.pieces[joined.used[-1]], primary=False, times=1)
+        return used
+
+    # ---- one piece after the other
+
+    def take_word(self, piece: Token) -> bool:
+        """Take a word; what it says of a winding or a quantity holds for the number that follows."""
+        if piece.meaning is None:
+            return False
+        field, value = piece.meaning
+        if field in ("winding", "copper"):
+            self._side = str(value)
+            self._quality = "resistance" if field == "copper" else self._quality
+        elif field == "quality" and not (self.before.unit == "V" and value == "insulation"):
+            self._quality = str(value)
+        return piece.meaning != ("noun", "other")
+
+    def take_code(self, piece: Token) -> bool:
+        """Take a valve type: the transformer serves it."""
+        if not _VALVE.fullmatch(piece.text):
+            return False
+        if self._times > 1:
+            self.notes.append(f"{self._times} {piece.text} served")
+        self._times = 1
+        if piece.text not in self.served:
+            self.served.append(piece.text)
+        return True
+
+    def take_multiple(self, piece: Token) -> bool:
+        """Take how many: valves or windings where one follows, else parts."""
+        self._times = max(1, int(piece.value))
+        if self.after.kind not in ("code", "quantity", "list"):
+            self.count, self._times = self._times, 1
+        return True
+
+    def take_quantity(self, piece: Token) -> bool:
+        """Take ohms, volts, amperes, watts, henries, hertz or an area."""
+        if piece.text in _LOOK_LIKE_VOLTS:
+            return self.take_code(piece)
+        if piece.value <= 0:
+            return False
+        if piece.text == _VALVE_OR_OHMS:
+            self.doubt("'6K6' read as 6.6 kΩ; it may be the valve of that name")
+        if piece.unit == "ohm" or (piece.letter and piece.letter in "RrEkKM"):
+            return self._ohms(piece.value)
+        if piece.unit == "V" or piece.letter == "V":
+            return self._volts(piece)
+        if piece.unit == "A":
+            powered = self.kind in _POWERED
+            return self.windings.amperes(piece.value) if powered else self._once("dc_current", piece.value)
+        if piece.unit == "W":
+            self.watts.append(piece.value)
+            return True
+        name = {"H": "primary_inductance", "Hz": "frequency", "m²": "core_area"}.get(piece.unit)
+        return name is not None and self._once(name, piece.value)
+
+    def take_number(self, piece: Token) -> bool:
+        """Take the ohms after Rp or DCR."""
+        return self._quality == "resistance" and piece.value > 0 and self._ohms(piece.value)
+
+    def take_list(self, piece: Token) -> bool:
+        """Take the copper of both windings, taps in watts, or the volts of a winding."""
+        if not all(value >= 0 for value in piece.values) or piece.letter:
+            return False
+        if self._quality == "resistance" and piece.unit in ("", "ohm") and len(piece.values) == 2:
+            first, second = piece.values
+            return self._once("primary_resistance", first) and self._once("secondary_resistance", second)
+        if piece.unit == "W" and all(piece.values):
+            self.watts += piece.values
+            return True
+        volts = piece.unit == "V" or (not piece.unit and (is_split(piece) or bool(self._side)))
+        return self.kind in _POWERED and volts and self._winding(piece)
+
+    def _ohms(self, value: Decimal) -> bool:
+        """Copper or a load, by the words before it and else by size."""
+        side, quality = self._side.replace("mains", "primary"), self._quality
+        self._side = self._quality = ""
+        text = format_quantity(value, "ohm")
+        if quality == "resistance":
+            return self._once(f"{side or 'primary'}_resistance", value)
+        if not side:
+            side = "primary" if value >= 100 else "secondary"
+            load = side == "secondary" or value >= _COPPER_ENDS[side]
+            self.doubt(f"{text} taken as {side} {'load' if load else 'copper'}: the text does not say")
+            quality = "impedance" if load else ""
+        if quality == "impedance" or value >= _COPPER_ENDS[side]:
+            self.impedances.setdefault(side, value)
+            return True
+        self.notes.append(f"{text} {side} taken as copper, not as a load")
+        return self._once(f"{side}_resistance", value)
+
+    def _volts(self, piece: Token) -> bool:
+        if self._quality == "insulation" or self.after.meaning == _INSULATION:
+            self._quality = ""
+            return self._once("insulation_voltage", piece.value)
+        if piece.value == self.values.get("line_voltage"):
+            return True
+        return self.kind in _POWERED and self._winding(piece)
+
+    def _winding(self, piece: Token) -> bool:
+        primary, times = self._side in ("primary", "mains"), self._times
+        self._side, self._times = "", 1
+        return self.windings.volts(piece, primary=primary, times=times)
+
+    def _once(self, name: str, value: Decimal) -> bool:
+        if name in self.values or value <= 0:
+            return False
+        self.values[name] = value
+        return True

@@ -1,0 +1,100 @@
+"""Measuring side by side: every round runs each action once, so that whatever else the machine does falls on all alike."""
+
+from __future__ import annotations
+
+import gc
+import json
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+CHILD = Path(__file__).with_name("child.py")
+WARM = 2
+
+
+class CouldNotRunError(Exception):
+    """A command ended with another code than 0."""
+
+
+@dataclass(frozen=True)
+class Runs:
+    """Times of several runs, and the highest peak memory where processes were measured.
+
+    Parameters
+    ----------
+    seconds : tuple of float
+        One a run [s].
+    peak : int
+        Highest peak of resident memory, 0 where it was not measured [byte].
+    """
+
+    seconds: tuple[float, ...]
+    peak: int = 0
+
+    @property
+    def median(self) -> float:
+        """The middle run [s]."""
+        return statistics.median(self.seconds)
+
+    def __str__(self) -> str:
+        return f"{milliseconds(self.median)} ({milliseconds(min(self.seconds))}–{milliseconds(max(self.seconds))})"
+
+
+def milliseconds(seconds: float) -> str:
+    """Return a time in milliseconds, three digits that matter."""
+    value = seconds * 1e3
+    return f"{value:.2f}" if value < 10 else f"{value:.1f}" if value < 100 else f"{value:,.0f}"
+
+
+def side_by_side(actions: Mapping[str, Callable[[], object]], rounds: int) -> dict[str, Runs]:
+    """Return the times of actions in this process, run in turn, after two rounds that are not counted.
+
+    The order turns by one each round, so that none always follows the same other. The collector of garbage is off while an
+    action runs, as in `timeit`, and runs between.
+    """
+    names = list(actions)
+    seconds: dict[str, list[float]] = {name: [] for name in names}
+    for turn in range(-WARM, rounds):
+        for name in (*names[turn % len(names):], *names[:turn % len(names)]):
+            took = _timed(actions[name])
+            if turn >= 0:
+                seconds[name].append(took)
+    return {name: Runs(tuple(taken)) for name, taken in seconds.items()}
+
+
+def _timed(action: Callable[[], object]) -> float:
+    gc.collect()
+    gc.disable()
+    try:
+        start = time.perf_counter()
+        action()
+        return time.perf_counter() - start
+    finally:
+        gc.enable()
+
+
+def processes(commands: Mapping[str, Sequence[str]], rounds: int) -> dict[str, Runs]:
+    """Return wall times and peak memory of whole processes, run in turn, after one round that is not counted.
+
+    Raises
+    ------
+    CouldNotRunError
+        If a command ends with another code than 0.
+    """
+    seconds: dict[str, list[float]] = {name: [] for name in commands}
+    peaks = dict.fromkeys(commands, 0)
+    for turn in range(-1, rounds):
+        for name, command in commands.items():
+            done = subprocess.run([sys.executable, "-I", "-S", str(CHILD), *command], check=True, capture_output=True, text=True)
+            told = json.loads(done.stdout)
+            if told["exit"] != 0:
+                last = (told["said"].strip().splitlines() or ["nothing on stderr"])[-1]
+                raise CouldNotRunError(f"{' '.join(command)!r} ended with {told['exit']}: {last}")
+            if turn >= 0:
+                seconds[name].append(told["seconds"])
+                peaks[name] = max(peaks[name], told["peak"])
+    return {name: Runs(tuple(taken), peaks[name]) for name, taken in seconds.items()}

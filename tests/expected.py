@@ -26,7 +26,7 @@ class Expected:
 
     def matches(self, actual: float) -> bool:
         """Return whether ``actual`` agrees within the stated relative tolerance."""
-        return actual == pytest.approx(self.value, rel=self.rel)
+        return actual == pytest.approx(self.value, rel=self.rel, abs=0.0)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, (int, float)) and self.matches(float(other))

@@ -16,67 +16,13 @@ WET = frozenset({"electrolytic", "tantalum"})
 SMALL = frozenset({"mica", "ceramic", "ceramic-1", "ceramic-2", "polystyrene", "air", "glass"})
 """Dielectrics whose bare numbers are picofarads."""
 
-RATED_VOLTS = frozenset(
-    (
-        6,
-        10,
-        12,
-        15,
-        16,
-        20,
-        25,
-        30,
-        35,
-        40,
-        50,
-        63,
-        64,
-        70,
-        75,
-        80,
-        100,
-        110,
-        125,
-        150,
-        160,
-        175,
-        200,
-        220,
-        250,
-        275,
-        300,
-        315,
-        320,
-        325,
-        330,
-        350,
-        375,
-        385,
-        400,
-        425,
-        440,
-        450,
-        475,
-        500,
-        525,
-        550,
-        600,
-        630,
-        650,
-        700,
-        750,
-        800,
-        900,
-        1000,
-        1200,
-        1250,
-        1500,
-        1600,
-        2000,
-        2500,
-        3000,
-    )
-)
+# fmt: off
+RATED_VOLTS = frozenset((
+    6, 10, 12, 15, 16, 20, 25, 30, 35, 40, 50, 63, 64, 70, 75, 80, 100, 110, 125, 150, 160, 175, 200, 220, 250, 275,
+    300, 315, 320, 325, 330, 350, 375, 385, 400, 425, 440, 450, 475, 500, 525, 550, 600, 630, 650, 700, 750, 800,
+    900, 1000, 1200, 1250, 1500, 1600, 2000, 2500, 3000,
+))
+# fmt: on
 """Volts that stand on capacitors; another number after a value is not taken for a rating."""
 
 _MICRO, _PICO = Decimal("1E-6"), Decimal("1E-12")
@@ -198,11 +144,7 @@ def section_lists(
     factor = Decimal(1) if unit else _PICO if pico else _MICRO
     farads = [tuple(number * factor for number in numbers) for numbers in lists]
     proven = unit or can or dielectric in WET
-    assumed = (
-        ""
-        if unit
-        else f"values without a unit read as {'pF' if pico else 'µF'}" + ("" if pico else ", as on electrolytic cans")
-    )
+    assumed = "" if unit else f"values without a unit read as {'pF' if pico else 'µF, as on electrolytic cans'}"
     flat = Sections(tuple(Section(value) for numbers in farads for value in numbers), assumed, proven)
     if between != "-" or not all(len(numbers) == 2 and numbers[0] < numbers[1] for numbers in farads):
         return [flat]

@@ -6,6 +6,7 @@ together with what is certain. Fields that the text does not give are absent.
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 
 from partsbin.notation.bare import WET
@@ -19,6 +20,8 @@ from partsbin.notation.vocabulary import CAPACITOR
 
 _LARGEST_CLASSED = Decimal("1E-5")
 """Farads that no part with a safety class has: from there up an x2 means two parts."""
+
+_DESIGNATOR = re.compile(r"V?C[0-9]{1,4}[a-z]?", re.ASCII)
 
 
 def read_capacitor(text: str) -> list[Reading]:
@@ -61,13 +64,18 @@ def read_capacitor(text: str) -> list[Reading]:
 
 def _speaks_of_capacitors(pieces: CapacitorPieces, made: Made, valued: bool) -> bool:
     """Whether the text is about a capacitor: a value with its unit says so, a bare number among strange words does not."""
-    if pieces.values.explicit or pieces.classes or pieces.coefficient or "capacitor" in pieces.words("noun"):
+    written = any(value.piece.unit == "F" or value.piece.detail == "cm" for value in pieces.values.explicit)
+    if written or pieces.classes or pieces.coefficient or "capacitor" in pieces.words("noun"):
         return True
-    if pieces.foreign or "other" in pieces.words("noun"):
+    if "other" in pieces.words("noun") or (pieces.foreign and not pieces.values.explicit):
         return False
-    strange = any(piece.kind in ("word", "code") for piece in pieces.rest)
-    if made.dielectric or made.note or not strange:
-        return bool(made.dielectric or made.note or valued)
+    strange = [piece for piece in pieces.rest if piece.kind in ("word", "code")]
+    if not strange:
+        return valued or bool(made.dielectric or made.note)
+    if strange[0] is pieces.pieces[0] and strange[0].kind == "code" and not _DESIGNATOR.fullmatch(strange[0].text):
+        return False  # begins with a name, such as a valve's
+    if pieces.values.explicit or made.dielectric or made.note:
+        return True
     begins = pieces.pieces[0] not in pieces.rest and pieces.pieces[0].kind in ("number", "list", "quantity", "code")
     return valued and begins and pieces.volts_written
 

@@ -62,17 +62,17 @@ def _pico(limit: str, source: str, doubt: str = "") -> Letter:
 
 
 TOLERANCE_LETTERS: dict[str, tuple[Letter, ...]] = {
-    "B": (_pico("0.1", "dummies", "or ±0.1 %, as on precision parts"),),
-    "C": (_pico("0.25", "dummies", "or ±0.25 %, as on precision parts"),),
-    "D": (_pico("0.5", "dummies", "or ±0.5 %, as on precision parts"),),
+    "B": (_pico("0.1", "iec-60384-tolerance", "or ±0.1 %, as on precision parts"),),
+    "C": (_pico("0.25", "iec-60384-tolerance", "or ±0.25 %, as on precision parts"),),
+    "D": (_pico("0.5", "iec-60384-tolerance", "or ±0.5 %, as on precision parts"),),
     "E": (_percent("-0.25", "0.25", "eto"),),
-    "F": (_percent("-1", "1", "dummies"),),
-    "G": (_percent("-2", "2", "dummies"),),
+    "F": (_percent("-1", "1", "iec-60384-tolerance"),),
+    "G": (_percent("-2", "2", "iec-60384-tolerance"),),
     "H": (_percent("-2.5", "2.5", "eto", "another list has 3 %"), _percent("-3", "3", "ori", "another list has 2.5 %")),
-    "J": (_percent("-5", "5", "dummies"),),
-    "K": (_percent("-10", "10", "dummies"),),
+    "J": (_percent("-5", "5", "iec-60384-tolerance"),),
+    "K": (_percent("-10", "10", "iec-60384-tolerance"),),
     "L": (_percent("-15", "15", "eto"),),
-    "M": (_percent("-20", "20", "dummies"),),
+    "M": (_percent("-20", "20", "iec-60384-tolerance"),),
     "N": (_percent("-30", "30", "sanyo"),),
     "P": (_percent("0", "100", "sanyo"),),
     "Q": (_percent("-10", "30", "memory"),),
@@ -80,7 +80,7 @@ TOLERANCE_LETTERS: dict[str, tuple[Letter, ...]] = {
     "T": (_percent("-10", "50", "sanyo"),),
     "W": (_percent("0", "200", "eto"),),
     "X": (_percent("-20", "40", "eto"),),
-    "Z": (_percent("-20", "80", "dummies"),),
+    "Z": (_percent("-20", "80", "iec-60384-tolerance"),),
 }
 """Letter to its readings; two where published lists disagree."""
 
@@ -234,7 +234,9 @@ def ceramic_code(code: str) -> CeramicCode | None:
     if len(name) == 3 and name[0] in _COLDEST and name[1] in _HOTTEST and name[2] in _CHANGE:
         low, high = (Decimal(limit) / 100 for limit in _CHANGE[name[2]])
         coldest, hottest = Decimal(_COLDEST[name[0]]), Decimal(_HOTTEST[name[1]])
-        return CeramicCode(name, "ceramic-2", coldest, hottest, low, high, "memory" if name[2] == "B" else "ti")
+        return CeramicCode(
+            name, "ceramic-2", coldest, hottest, low, high, "memory" if name[2] == "B" else "ti-slaa701b"
+        )
     return None
 
 

@@ -54,12 +54,16 @@ _DECIMAL_VOLTS = re.compile(rf"([0-9]{{0,2}}\.[0-9]{{1,4}}|[1-9][0-9]?)([A-Z]){_
 _LETTERED_VOLTS = re.compile(rf"([0-9]{{0,3}}[PNU][0-9]{{0,2}})([A-Z])?{_VOLTS}V?", re.ASCII)
 _LETTERED = re.compile(r"([0-9]{1,3}[pnu][0-9]{0,2}|[nu][0-9]{1,3})([A-EG-Z])", re.ASCII)
 _SMALL_LETTERS = re.compile(
-    r"[0-3][a-z][0-9]{3}[a-z]?|[1-9][0-9][1-6][jk][0-9]{2,4}v?|[0-9]?\.[0-9]+[jk][0-9]{2,4}v?", re.ASCII
+    r"[0-3][a-z][0-9]{3}[a-z]?|[1-9][0-9][1-6][jk][0-9]{2,4}v?|[0-9]?\.[0-9]{1,4}[jk][0-9]{2,4}v?", re.ASCII
 )
 _POINT_R = re.compile(r"([0-9]R[0-9])([BCDFG])", re.ASCII)
 _DIRECT = re.compile(r"([0-9]{1,3}|[0-9]{0,2}\.[0-9]{1,4})([A-Z])", re.ASCII)
 
-_BOTH = "'{0}': three digits ending in 0 are a code ({1}) to most makers, and the value itself ({2}) to some"
+_NONE, _PICO, _MICRO = Decimal(0), Decimal("1E-12"), Decimal("1E-6")
+_SMALL = Decimal("1E-11")
+_POWERS = {"P": -12, "N": -9, "U": -6}
+_LIKE_UNITS = frozenset("EFHW")
+_LIKE_MULTIPLIERS = frozenset("PN")
 
 
 def read_mark(text: str) -> list[Mark]:
@@ -82,9 +86,7 @@ def read_mark(text: str) -> list[Mark]:
     """
     run = text.strip()
     if _SMALL_LETTERS.fullmatch(run) or (run[-1:] in ("j", "k") and likely_code(run[:-1])):
-        run = (
-            run.upper()
-        )  # typed without the shift key; but 10k alone is kilohms, and a small p, n, u or m a multiplier
+        run = run.upper()  # typed without the shift key; but 10k is kilohms, and a small p, n or m a multiplier
     for reader in (_coded_volts, _code_then_volts, _value_then_volts, _lettered, _value_then_letter):
         marks = reader(run)
         if marks:
@@ -92,25 +94,16 @@ def read_mark(text: str) -> list[Mark]:
     return []
 
 
-def _marks(
-    text: str, capacitance: Decimal, letter: str, voltage: Decimal | None, how: str, *, sure: bool = True
-) -> list[Mark]:
+def _marks(capacitance: Decimal, letter: str, voltage: Decimal | None, how: str, *, sure: bool = True) -> list[Mark]:
     """One mark for each reading of its tolerance letter; none if the letter means nothing."""
     if capacitance <= 0:
         return []
     if not letter:
         return [Mark(capacitance, None, voltage, how, sure)]
     rows = tolerance_letter(letter, capacitance)
-    return [
-        Mark(
-            capacitance,
-            limits,
-            voltage,
-            f"{how}; letter {letter}: {doubt}" if doubt and len(rows) > 1 else how,
-            sure and len(rows) == 1,
-        )
-        for limits, doubt in rows
-    ]
+    if len(rows) == 1:
+        return [Mark(capacitance, rows[0][0], voltage, how, sure)]
+    return [Mark(capacitance, limits, voltage, f"{how}; letter {letter}: {doubt}", False) for limits, doubt in rows]
 
 
 def _coded_volts(run: str) -> list[Mark]:
@@ -119,9 +112,7 @@ def _coded_volts(run: str) -> list[Mark]:
     volts = voltage_code(found[1]) if found else None
     if found is None or value is None or volts is None:
         return []
-    return _marks(
-        run, value, found[3] or "", volts, f"'{run}' read as voltage code {found[1]} and value code {found[2]}"
-    )
+    return _marks(value, found[3] or "", volts, f"'{run}' read as voltage code {found[1]} and value code {found[2]}")
 
 
 def _code_then_volts(run: str) -> list[Mark]:
@@ -129,58 +120,41 @@ def _code_then_volts(run: str) -> list[Mark]:
     value = capacitance_code(found[1]) if found else None
     if found is None or value is None:
         return []
-    return _marks(run, value, found[2], Decimal(found[3]), f"'{run}' read as value code, tolerance letter and volts")
+    return _marks(value, found[2], Decimal(found[3]), f"'{run}' read as value code, tolerance letter and volts")
 
 
 def _value_then_volts(run: str) -> list[Mark]:
     """.1K63 and 1K63: microfarads, tolerance letter, volts; 47n400V and 10nJ100 the same with the multiplier."""
     found = _DECIMAL_VOLTS.fullmatch(run)
     if found is not None:
+        how = f"'{run}' read as µF, tolerance letter and volts"
         sure = "." in found[1]  # 1K63 might be a resistor of 1.63 kΩ
-        return _marks(
-            run,
-            Decimal(found[1]).scaleb(-6),
-            found[2],
-            Decimal(found[3]),
-            f"'{run}' read as µF, tolerance letter and volts",
-            sure=sure,
-        )
+        return _marks(Decimal(found[1]) * _MICRO, found[2], Decimal(found[3]), how, sure=sure)
     found = _LETTERED_VOLTS.fullmatch(run.upper())
     if found is None or not (found[2] or run.upper().endswith("V")):
         return []
-    value = _with_multiplier(found[1])
-    return (
-        []
-        if value is None
-        else _marks(run, value, found[2] or "", Decimal(found[3]), f"'{run}' read as value and volts")
-    )
+    value = _with_multiplier(found[1]) or _NONE
+    return _marks(value, found[2] or "", Decimal(found[3]), f"'{run}' read as value and volts")
 
 
 def _with_multiplier(text: str) -> Decimal | None:
     parts = re.fullmatch(r"([0-9]{0,3})([PNU])([0-9]{0,2})", text, re.ASCII)
     if parts is None or not (parts[1] or parts[3]):
         return None
-    return Decimal(f"{parts[1] or 0}.{parts[3] or 0}").scaleb({"P": -12, "N": -9, "U": -6}[parts[2]])
+    return Decimal(f"{parts[1] or 0}.{parts[3] or 0}").scaleb(_POWERS[parts[2]])
 
 
 def _lettered(run: str) -> list[Mark]:
     """10nJ, 4n7K, 4R7C: a value with its multiplier, then the tolerance letter."""
     found = _LETTERED.fullmatch(run)
     if found is not None:
-        value = _with_multiplier(found[1].upper())
-        return (
-            [] if value is None else _marks(run, value, found[2], None, f"'{run}' read as value and tolerance letter")
-        )
+        value = _with_multiplier(found[1].upper()) or _NONE
+        return _marks(value, found[2], None, f"'{run}' read as value and tolerance letter")
     found = _POINT_R.fullmatch(run)
-    if found is not None:
-        return _marks(
-            run,
-            Decimal(found[1].replace("R", ".")).scaleb(-12),
-            found[2],
-            None,
-            f"'{run}' read as pF, R the point, and tolerance letter",
-        )
-    return []
+    if found is None:
+        return []
+    value = Decimal(found[1].replace("R", ".")) * _PICO
+    return _marks(value, found[2], None, f"'{run}' read as pF, R the point, and tolerance letter")
 
 
 def _value_then_letter(run: str) -> list[Mark]:
@@ -189,52 +163,45 @@ def _value_then_letter(run: str) -> list[Mark]:
     if found is None or found[2] not in TOLERANCE_LETTERS:
         return []
     number, letter = found[1], found[2]
-    if (
-        letter in "EFHWC"
-        and not (likely_code(number) and letter != "C")
-        and not (letter == "C" and Decimal(number) < 10)
-    ):
-        return []  # 100E is ohms, 1F a farad, 10H and 100W another family's, 85C a temperature
     if "." in number:
         return _decimal_then_letter(run, Decimal(number), letter)
-    direct = _marks(run, Decimal(number).scaleb(-12), letter, None, f"'{run}' read as pF and tolerance letter")
+    if letter in _LIKE_UNITS and not likely_code(number):
+        return []  # 100E is ohms, 1F a farad, 10H and 100W another family's
+    if letter in _LIKE_MULTIPLIERS:
+        return _multiplier_or_letter(run, number, letter)
+    direct = _marks(Decimal(number) * _PICO, letter, None, f"'{run}' read as pF and tolerance letter")
     coded = capacitance_code(number)
+    by_code = _marks(coded or _NONE, letter, None, f"'{run}' read as value code and tolerance letter")
+    if letter in "BCD":  # for a few pF; 85C is a temperature and 300B a valve
+        return [mark for mark in (by_code or direct) if mark.capacitance <= _SMALL][:1]
     if coded is None:
         return direct if len(number) < 3 else []
-    if letter in "PN" and not likely_code(number):
-        return _unsure(
-            [
-                Mark(
-                    Decimal(number).scaleb(-12 if letter == "P" else -9),
-                    None,
-                    None,
-                    f"'{run}' read with {letter} as multiplier",
-                )
-            ]
-        )
-    by_code = _marks(run, coded, letter, None, f"'{run}' read as value code and tolerance letter")
-    if number[2] == "0":
-        why = _BOTH.format(run, f"{number[:2]} pF", f"{number} pF")
-        return _unsure(by_code, why) + _unsure(direct, why)
-    if letter in "PN":
-        plain = Mark(
-            Decimal(number).scaleb(-12 if letter == "P" else -9), None, None, f"{letter} may be the multiplier"
-        )
-        return _unsure(by_code, f"'{run}': {letter} may be a tolerance letter or the multiplier") + _unsure([plain])
-    return by_code
+    if number[2] != "0":
+        return by_code
+    why = f"'{run}': to most makers a code ({number[:2]} pF), to some the value itself ({number} pF)"
+    return _unsure(by_code, why) + _unsure(direct, why)
+
+
+def _multiplier_or_letter(run: str, number: str, letter: str) -> list[Mark]:
+    """P and N as tolerance letters (103P), or capitals in the place of p and n (100N)."""
+    plain = _marks(Decimal(number).scaleb(_POWERS[letter]), "", None, f"'{run}' read with {letter} as multiplier")
+    if not likely_code(number):
+        return plain
+    why = f"'{run}': {letter} may be a tolerance letter or the multiplier"
+    return _unsure(_marks(capacitance_code(number) or _NONE, letter, None, why)) + _unsure(plain, why)
 
 
 def _decimal_then_letter(run: str, number: Decimal, letter: str) -> list[Mark]:
-    small = _marks(run, number.scaleb(-12), letter, None, f"'{run}' read as pF and tolerance letter")
-    large = _marks(run, number.scaleb(-6), letter, None, f"'{run}' read as µF and tolerance letter")
+    """.1K in microfarads, 4.7C in picofarads, 2.2K in either."""
+    small = _marks(number * _PICO, letter, None, f"'{run}' read as pF and tolerance letter")
+    large = _marks(number * _MICRO, letter, None, f"'{run}' read as µF and tolerance letter")
     if letter in "BCD":
-        return small
+        return small[:1]
+    if letter in _LIKE_UNITS or letter in _LIKE_MULTIPLIERS:
+        return []
     if letter == "M":
-        large = [
-            *large,
-            Mark(number.scaleb(-6), None, None, f"'{run}': M may be the old sign of the microfarad, not ±20 %"),
-        ]
-        return _unsure(large)
+        old = Mark(number * _MICRO, None, None, f"'{run}': M may be the old sign of the microfarad, not ±20 %", False)
+        return [*_unsure(large), old] if number > 0 else []
     return large if number < 1 else _unsure(large) + _unsure(small)
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from partsbin.errors import NotationError
 from partsbin.notation.numerals import Found, Spread, match_signed, match_tolerance
@@ -97,6 +98,7 @@ def to_float(value: Quantity | Decimal) -> float:
     return float(value.value if isinstance(value, Quantity) else value)
 
 
+@lru_cache(maxsize=4096)  # a list of parts says 47n and 400 V over and over
 def read_quantity(text: str, unit: str | None = None) -> Quantity:
     """Read one value in trade notation.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Literal
 
@@ -41,8 +41,6 @@ class Token:
         list, `detail` is the sign between its numbers.
     meaning : tuple of str and value, or None
         For a word of the vocabulary, the field and the value.
-    glued : bool
-        True if no blank stands before it.
     notes : tuple of str
         What a reader should know.
     """
@@ -54,7 +52,6 @@ class Token:
     letter: str = ""
     detail: str = ""
     meaning: Meaning | None = None
-    glued: bool = False
     notes: tuple[str, ...] = ()
 
     @property
@@ -79,10 +76,11 @@ _MULTIPLE = re.compile(  # "1 X2" is no multiple: X2 is a safety class
     r"| ?(?i:off|pcs?\.?|pieces?|stk\.?|st\xfcck)(?![A-Za-z0-9]))"
 )
 _ITEM = r"(?:[0-9]{1,5}(?:[.,][0-9]{1,4})?|[.,][0-9]{1,4})"
-_LIST = re.compile(rf"({_ITEM}) ?([-+/]) ?({_ITEM})((?: ?\2 ?{_ITEM}){{0,6}})(?![0-9])", re.ASCII)
+_LIST = re.compile(rf"({_ITEM}) ?([-+/]) ?({_ITEM})((?: ?\2 ?{_ITEM}){{0,6}})(?![0-9]| ?%)", re.ASCII)
 _ITEMS = re.compile(_ITEM, re.ASCII)
 _LIST_LETTER = re.compile(r" ?([pnukKMR])(?![A-Za-z0-9])|(?![A-Za-z0-9])", re.ASCII)
 _RUN = re.compile(r"[.]?[^\W_]+(?:[.](?=[0-9])[^\W_]+)*")
+_COMPOUND = re.compile(r"[0-9]{1,3}-(?=[^\W\d_]{3})[^\W\d_]{3,30}")
 _PART_NUMBER = re.compile(r"(?=[^\W\d_]{2})[^\W_]{5,24}(?:[-_][^\W_]{1,24}){1,6}")
 _WORD = re.compile(r"(?:[^\W\d_]+\.){2,6}|[^\W\d_]+(?:[-'/&][^\W\d_]+){0,4}")
 _LENGTHS = {"mm": Decimal("0.001"), "cm": Decimal("0.01"), "in": Decimal("0.0254"), '"': Decimal("0.0254")}
@@ -139,8 +137,7 @@ def scan(text: str, vocabulary: Vocabulary | None = None) -> list[Token]:
             pos += 1
             continue
         piece, end = _piece(plain, pos, words)
-        glued = pos > 0 and plain[pos - 1] != " "
-        pieces.append(replace(piece, glued=glued))
+        pieces.append(piece)
         pos = max(end, pos + 1)
     return pieces
 
@@ -150,7 +147,7 @@ def _piece(plain: str, pos: int, words: Vocabulary) -> _Step:
     readers: tuple[Callable[[str, int], _Step | None], ...] = ()
     after_sign = pos == 0 or not (plain[pos - 1].isalnum() or plain[pos - 1] == ".")
     if first.isdigit() or (first in ".," and after_sign):
-        readers = (_tolerance, _size, _ratio, _multiple, _list, _quantity)
+        readers = (_compound, _tolerance, _size, _ratio, _multiple, _list, _quantity)
     elif first == "-" and after_sign and plain[pos + 1 : pos + 2].isdigit():
         readers = (_tolerance, _quantity)
     elif first in "+-±":
@@ -160,9 +157,19 @@ def _piece(plain: str, pos: int, words: Vocabulary) -> _Step:
         if known is not None:
             return known
         readers = (_quantity,) if first in "pnuR" else ()
-    return next((step for step in (reader(plain, pos) for reader in readers) if step is not None), None) or _run(
-        plain, pos
-    )
+    for reader in readers:
+        step = reader(plain, pos)
+        if step is not None:
+            return step
+    return _run(plain, pos)
+
+
+def _compound(plain: str, pos: int) -> _Step | None:
+    """A number that is part of a word, as in 2-pole; not the 8 of 8-mfd."""
+    found = _COMPOUND.match(plain, pos)
+    if found is None or match_unit(plain, plain.index("-", pos) + 1) is not None:
+        return None
+    return Token("code", found[0]), found.end()
 
 
 def _tolerance(plain: str, pos: int) -> _Step | None:

@@ -94,8 +94,11 @@ def normalise(text: str) -> Plain:
     notes: tuple[str, ...] = ()
     if len(text) > LIMIT:
         text, notes = text[:LIMIT], (f"only the first {LIMIT} of {len(text)} characters were read",)
-    plain = _RAISED_POINT.sub(".", unicodedata.normalize("NFC", text))
-    plain = "".join(_plain_sign(sign) for sign in plain).translate(_SIGNS)
+    if text.isascii() and text.isprintable():
+        plain = text
+    else:
+        plain = _RAISED_POINT.sub(".", unicodedata.normalize("NFC", text))
+        plain = "".join(_plain_sign(sign) for sign in plain).translate(_SIGNS)
     plain = " ".join(plain.split())
     plain = _PLUS_MINUS.sub("±", _OHM.sub("ohm", plain))
     return Plain(plain[:LIMIT].strip(), notes)

@@ -6,7 +6,7 @@ import re
 
 from partsbin.notation.pairs import Pair
 from partsbin.notation.reading import Reading, unread
-from partsbin.notation.scan import scan
+from partsbin.notation.scan import phrase_key, scan
 from partsbin.notation.text import normalise
 from partsbin.notation.transformer_pieces import TransformerPieces
 from partsbin.notation.vocabulary import TRANSFORMER
@@ -14,6 +14,11 @@ from partsbin.notation.writing import format_quantity
 
 _SPLIT = re.compile(r"([0-9]{1,4}(?:\.[0-9])?) ?[vV] ?- ?0 ?[vV]? ?- ?(?=[0-9])", re.ASCII)
 """250V-0-250V, to be read as 250-0-250V."""
+
+_PLAIN_WORDS = frozenset(
+    {"output", "mains", "driver", "auto", "isolating", "isolation", "pt", "interstage", "inter stage", "ela"}
+)
+_COPPER = frozenset({"primary_resistance", "secondary_resistance"})
 
 
 def read_transformer(text: str) -> list[Reading]:
@@ -58,10 +63,21 @@ def read_transformer(text: str) -> list[Reading]:
 
 
 def _speaks_of_transformers(pieces: TransformerPieces) -> bool:
-    """Whether there is anything that only a transformer has: its name, a pair of windings, line volts."""
-    if pieces.kind or "transformer" in pieces.words("noun"):
+    """Whether the text is about a transformer: its name, a pair of windings, line volts; a word such as driver is not enough."""
+    if "transformer" in pieces.words("noun") or any(
+        piece.means("kind") and _is_name(piece.text) for piece in pieces.pieces
+    ):
         return True
-    return "other" not in pieces.words("noun") and bool(pieces.pairs or "line_voltage" in pieces.values)
+    if "other" in pieces.words("noun"):
+        return False
+    if pieces.pairs or pieces.windings.rows or "line_voltage" in pieces.values or pieces.values.keys() & _COPPER:
+        return True
+    iron = pieces.words("topology") or pieces.words("gapped") or pieces.impedances or "core_area" in pieces.values
+    return bool(pieces.kind and iron)
+
+
+def _is_name(text: str) -> bool:
+    return phrase_key(text) not in _PLAIN_WORDS
 
 
 def _draw_together(pieces: TransformerPieces) -> None:

@@ -112,10 +112,10 @@ CAPACITOR: Vocabulary = {
         noun={
             "capacitor": "capacitor, condenser, cap, caps, kondensator, kondensatoren, kapazität",
             "other": (
-                "resistor, pot, potentiometer, lin, linear, log, valve, tube, choke, fuse, lamp, bulb, transformer, "
-                "opt, coil, switch, widerstand, drossel, spule, röhre, drehpotentiometer, sicherung, inductor, "
-                "relay, diode, rectifier, loudspeaker, speaker, wirewound, wire wound, carbon, metal film, "
-                "drahtwiderstand, poti, schalter, trafo"
+                "resistor, getter, triode, pentode, pot, potentiometer, lin, linear, log, valve, tube, choke, "
+                "fuse, lamp, bulb, transformer, opt, coil, switch, widerstand, drossel, spule, röhre, "
+                "drehpotentiometer, sicherung, inductor, relay, diode, rectifier, loudspeaker, speaker, wirewound, "
+                "wire wound, carbon, metal film, drahtwiderstand, poti, schalter, trafo"
             ),
             "variable": (
                 "trimmer, variable, tuning, padder, preset, drehko, drehkondensator, trimmkondensator, tuning gang, "

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from partsbin.circuit.ripple import ripple_estimate
+from partsbin.circuit.ripple import capacitor_ripple_current, ripple_estimate
 from partsbin.circuit.supply import off_load_from_running, off_load_peak, rail_capacitor_input
 from partsbin.reference.valves import lineup
 from partsbin.sets.facts import SetFacts
@@ -14,7 +14,9 @@ NOMINAL_MAINS = 230.0
 MAINS_HIGH = 1.10
 FREQUENCY = 50.0
 REGULATION = 0.05  # a winding rated loaded rises about this much off load
-VALVE_DROP = 20.0  # volts across a rectifier valve at its working current, from memory
+VALVE_RESISTANCE = (
+    125.0  # ohm that a rectifier valve of the EZ81 class adds to the path of a charging pulse, from memory
+)
 AMBIENT = 55.0
 
 
@@ -123,26 +125,34 @@ def rectifier(facts: SetFacts) -> str:
     return fitted.valve.type if fitted else ""
 
 
+def path_resistance(facts: SetFacts) -> tuple[float, tuple[str, ...]]:
+    """Return the resistance in the path of a charging pulse [ohm], rectifier included, and what was assumed."""
+    if rectifier(facts) in ("", "silicon", "selenium"):
+        return facts.number("winding_resistance"), ()
+    note = f"{VALVE_RESISTANCE:g} Ω in the rectifier valve (from memory)"
+    return facts.number("winding_resistance") + VALVE_RESISTANCE, (note,)
+
+
+def knows_charging(facts: SetFacts) -> bool:
+    """Return whether winding, its resistance and the current are known, so that rail and ripple can be worked out."""
+    known = all(facts.knows(name) for name in ("secondary", "winding_resistance", "current"))
+    return known and facts.text("filter") != "choke-input"
+
+
 def running_rail(facts: SetFacts) -> Peak:
     """Return the DC rail in use at the mains of the facts: as given, else worked out from the winding."""
     if facts.knows("rail"):
         return Peak(facts.number("rail"), "given", measured=True)
-    needed = ("secondary", "winding_resistance", "current")
-    if all(facts.knows(name) for name in needed) and facts.text("filter") != "choke-input":
-        valve = rectifier(facts) not in ("", "silicon", "selenium")
-        drop = VALVE_DROP if valve else 0.8
-        volts = float(
-            rail_capacitor_input(
-                facts.number("secondary_volts"),
-                facts.number("winding_resistance"),
-                facts.number("current"),
-                half_wave=not facts.values["secondary_full_wave"],
-                diode_drop=drop,
-            )
-        )
-        notes = (f"{drop:g} V across the rectifier valve (from memory)",) if valve else ()
-        return Peak(volts, "from winding, resistance and current", notes)
-    return UNKNOWN
+    if not knows_charging(facts):
+        return UNKNOWN
+    resistance, notes = path_resistance(facts)
+    volts = rail_capacitor_input(
+        facts.number("secondary_volts"),
+        resistance,
+        facts.number("current"),
+        half_wave=not facts.values["secondary_full_wave"],
+    )
+    return Peak(float(volts), "from winding, resistance and current", notes)
 
 
 def running(facts: SetFacts, *, ripple: float = 0.0) -> Peak:
@@ -158,16 +168,27 @@ def running(facts: SetFacts, *, ripple: float = 0.0) -> Peak:
 
 def ripple(facts: SetFacts, capacitance: float) -> float:
     """Return the ripple on a reservoir of `capacitance` [F], peak to peak, NaN where winding or current is unknown [V]."""
-    needed = ("secondary", "winding_resistance", "current")
-    if not all(facts.knows(name) for name in needed):
+    if not knows_charging(facts):
         return math.nan
-    return float(
-        ripple_estimate(
-            facts.number("current"),
-            capacitance,
-            frequency(facts),
-            facts.number("secondary_volts"),
-            facts.number("winding_resistance"),
-            half_wave=not facts.values["secondary_full_wave"],
-        )
+    estimate = ripple_estimate(
+        facts.number("current"),
+        capacitance,
+        frequency(facts),
+        facts.number("secondary_volts"),
+        path_resistance(facts)[0],
+        half_wave=not facts.values["secondary_full_wave"],
     )
+    return float(estimate)
+
+
+def ripple_current(facts: SetFacts) -> float:
+    """Return the RMS ripple current in the reservoir, NaN where winding or current is unknown [A]."""
+    if not knows_charging(facts):
+        return math.nan
+    flow = capacitor_ripple_current(
+        facts.number("secondary_volts"),
+        path_resistance(facts)[0],
+        facts.number("current"),
+        half_wave=not facts.values["secondary_full_wave"],
+    )
+    return float(flow)

@@ -19,7 +19,7 @@ from partsbin.matching.answer import build, find
 from partsbin.matching.search import MEASURE_SHOWN, Candidate, brute
 from partsbin.stock.catalogue import get, id_of
 from tests.bench.catalogue import Files
-from tests.bench.rivals import LIMIT, Duck, pandas_script, sql_filter
+from tests.bench.rivals import KNOWN, LIMIT, Duck, hard_filter, pandas_script
 from tests.bench.rows import request
 
 CHUNK = 5_000
@@ -53,8 +53,9 @@ def compare(connection: Connection, where: Files) -> str:
     _same("first that fit, answer against all judged", usable, _best(judged, lambda v: v <= Verdict.CARE, LIMIT))
     _same("first to be measured, answer against all judged", measure, _best(judged, lambda v: v is Verdict.MEASURE, MEASURE_SHOWN))
     tally = {verdict.word: sum(1 for c in judged if c.verdict is verdict) for verdict in Verdict}
-    return (f"{len(matches):,} pass the hard filter, {len(unknowns):,} may (a mark unknown): SQLite, DuckDB and pandas agree; all judged: "
-            f"{', '.join(f'{n:,} {word}' for word, n in tally.items())}; the answer's {len(usable)} and {len(measure)} are their first")
+    return (f"{len(matches):,} pass the hard filter, {len(unknowns):,} may (a mark unknown): SQLite, DuckDB and pandas agree; "
+            f"all judged: {', '.join(f'{n:,} {word}' for word, n in tally.items())}; "
+            f"the answer's {len(usable)} and {len(measure)} are their first")
 
 
 def _same(what: str, ours: object, theirs: object) -> None:
@@ -64,9 +65,9 @@ def _same(what: str, ours: object, theirs: object) -> None:
 
 def _counted(connection: Connection) -> tuple[int, int]:
     """Count both kinds in partsbin's own table, which its owner may read with any SQL tool."""
-    query = "SELECT count(*) FROM family_capacitor part WHERE {}"
-    known, some = (connection.execute(text(query.format(where))).scalar_one() for where in sql_filter("part"))
-    return known, some
+    query = text(f"SELECT coalesce(sum({KNOWN}), 0), count(*) FROM family_capacitor WHERE {hard_filter()}")
+    known, every = connection.execute(query).one()
+    return known, every - known
 
 
 def _found(answer: dict[str, Any]) -> tuple[list[int], list[int]]:
@@ -79,7 +80,7 @@ def _judged(connection: Connection, part_ids: Sequence[int]) -> Iterator[Candida
     """Judge parts in full, one by one in chunks: the slow way that needs no search keys."""
     family, need = build(request())
     for start in range(0, len(part_ids), CHUNK):
-        yield from brute(family, need, get(connection, family, part_ids[start:start + CHUNK]).values())
+        yield from brute(family, need, list(get(connection, family, part_ids[start:start + CHUNK]).values()))
 
 
 def _best(judged: Sequence[Candidate], wanted: Callable[[Verdict], bool], k: int) -> list[int]:

@@ -153,7 +153,8 @@ def _conditions(rng: np.random.Generator, old: Mask) -> npt.NDArray[np.int64]:
     among_old = np.array([0.0, *CONDITION_SHARES[1:]]) / sum(CONDITION_SHARES[1:])
     among_rest = (np.array(CONDITION_SHARES) - share * among_old) / (1.0 - share)
     steps = np.where(old[:, None], np.cumsum(among_old), np.cumsum(among_rest))
-    return np.minimum((rng.random(len(old))[:, None] >= steps).sum(axis=1), len(CONDITIONS) - 1)
+    passed: npt.NDArray[np.int64] = (rng.random(len(old))[:, None] >= steps).sum(axis=1)
+    return np.minimum(passed, len(CONDITIONS) - 1).astype(np.int64)
 
 
 def draw_where(rng: np.random.Generator, n: int, wanted: Callable[[Rows], Mask]) -> Rows:

@@ -237,24 +237,15 @@ def _proven(need: Need, c: Columns) -> Ruling:
 
 
 def _ripple(need: Need, c: Columns) -> Ruling | None:
-    if need.position != "reservoir" or not (
-        need.has("current") and need.has("winding_resistance") and need.facts.knows("secondary")
-    ):
+    """Ripple current of a reservoir: an electrolytic without a rating was given a floor; film bears what there is."""
+    flow = follow.ripple_current(need.facts)
+    if need.position != "reservoir" or math.isnan(flow):
         return None
-    from partsbin.circuit.ripple import capacitor_ripple_current
-
-    flow = float(
-        capacitor_ripple_current(
-            need.facts.number("secondary_volts"),
-            need.number("winding_resistance"),
-            need.number("current"),
-            half_wave=not need.facts.values["secondary_full_wave"],
-        )
-    )
-    film = np.array([word.startswith("film") for word in c["dielectric"]], dtype=bool)
     ruling = at_most(flow, c["ripple_current"], thin_above=need.rules.general("thin_above"))
-    ruling.outcome[film & np.isnan(c["ripple_current"])] = Outcome.PASS
-    ruling.outcome[~film & np.isnan(c["ripple_current"])] = Outcome.THIN
+    film = np.array([word.startswith("film") for word in c["dielectric"]], dtype=bool)
+    unrated = np.isnan(c["ripple_current"])
+    ruling.outcome[unrated & film] = Outcome.PASS
+    ruling.outcome[unrated & ~film] = Outcome.THIN
     return ruling
 
 

@@ -13,7 +13,7 @@ from partsbin.families.transformer.checks import CHECKS
 from partsbin.families.transformer.examples import EXAMPLES
 from partsbin.families.transformer.facts import KINDS, TransformerFacts, title
 from partsbin.families.transformer.need import need, search
-from partsbin.families.transformer.options import options, owes
+from partsbin.families.transformer.options import options
 from partsbin.notation import read_transformer
 
 FAMILY = Family(
@@ -52,5 +52,4 @@ FAMILY = Family(
     after=after,
     examples=EXAMPLES,
     words=frozenset({"kind", "condition"}),
-    owes=owes,
 )

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
-from typing import Any
+from collections.abc import Sequence
 
 from partsbin.circuit.output import core_power
 from partsbin.circuit.ratio import ratio_from_impedances
@@ -12,7 +11,6 @@ from partsbin.families._declare import (
     Item,
     Measured,
     Option,
-    known,
 )
 from partsbin.families.transformer.facts import Pair, TransformerFacts
 from partsbin.reference.valves import Valve, lineup
@@ -139,10 +137,3 @@ def _standing(item: Item, rules: Rules, assumed: list[str]) -> tuple[float | Non
     if gapped is False and current is None:
         current = rules.general("gap_current_ungapped")
     return (None if gapped is None else float(gapped)), current, carried
-
-
-def owes(offers: Mapping[str, Any]) -> bool:
-    """Return whether a datum outside the search keys is missing that a check may want read or measured."""
-    if offers.get("condition") == "new":
-        return not (known(offers, "power") and known(offers, "insulation") and known(offers, "insulation_volts"))
-    return not all(known(offers, name) for name in ("power", "insulation", "insulation_volts", "primary_resistance"))

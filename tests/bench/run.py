@@ -1,0 +1,188 @@
+"""The benchmarks as one table: ours and the others side by side in one run, medians of several with least and most.
+
+``python -m tests.bench.run`` takes a million parts (the first time it makes the catalogues, some minutes each);
+``--quick`` a hundred thousand. Ends with 0 if every target is met, 1 if one is missed, 2 if ours and the others disagree.
+Rows without a target stand beside one that has it.
+"""
+
+from __future__ import annotations
+
+import argparse
+import os
+import platform
+import sqlite3
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+import duckdb
+from sqlalchemy import Connection
+
+from partsbin.matching.answer import find
+from partsbin.store.engine import open_store, reading
+from tests.bench import agree, irons, measure, rows
+from tests.bench.catalogue import IRONS, Files, files
+from tests.bench.measure import CouldNotRunError, Runs
+from tests.bench.rivals import LIMIT, Duck, pandas_script
+
+SMALL, WINDOW = 10_000, 3_000
+PANDAS_ROUNDS = 3
+MEGABYTE = 1e6
+IRONS_SHARE = 0.2
+
+
+@dataclass(frozen=True)
+class Row:
+    """One line of the table. `met` is None where there is no target."""
+
+    what: str
+    ours: str
+    other: str
+    ratio: str
+    reach: str = ""
+    met: bool | None = None
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What to run."""
+
+    size: int
+    rounds: int
+    process_rounds: int
+
+    def store(self, stack: ExitStack, kind: str, size: int, window: int | None = None) -> tuple[Files, Connection]:
+        """Return a catalogue's files and an open connection to it."""
+        found = files(kind, size, window, tell=tell)
+        engine = open_store(found.store, create=False)
+        stack.callback(engine.dispose)
+        return found, stack.enter_context(reading(engine))
+
+
+def tell(line: str) -> None:
+    """Say what is going on, on stderr: the table alone is on stdout."""
+    print(line, file=sys.stderr, flush=True)
+
+
+def ours(connection: Connection) -> Callable[[], object]:
+    """Return the question put to partsbin."""
+    return partial(find, connection, rows.request(), limit=LIMIT)
+
+
+def find_rows(plan: Plan) -> Iterator[Row]:
+    """`find` in process, against DuckDB and pandas, on a selective and on a realistic catalogue."""
+    for kind in ("selective", "realistic"):
+        with ExitStack() as stack:
+            where, connection = plan.store(stack, kind, plan.size)
+            tell(f"{kind}: {agree.compare(connection, where)}")
+            runs = measure.side_by_side({
+                "ours": ours(connection), "unsorted": Duck(where.parquet).rows, "sorted": Duck(where.by_value).rows}, plan.rounds)
+            script = measure.side_by_side({"pandas": partial(pandas_script, where.csv)}, PANDAS_ROUNDS)["pandas"]
+        what, mine = f"find, {plan.size:,} {kind}", runs["ours"]
+        yield against(f"{what}: DuckDB, Parquet", mine, runs["unsorted"], most=1.0)
+        yield against(f"{what}: DuckDB, sorted", mine, runs["sorted"])
+        speed = script.median / mine.median
+        yield Row(f"{what}: pandas, CSV", f"{mine}", f"{script}", f"{speed:.0f} ×", "≥ 50 × faster", speed >= 50)
+
+
+def against(what: str, mine: Runs, other: Runs, most: float | None = None) -> Row:
+    """Return a line that divides our median by theirs, or that of many parts by that of few."""
+    ratio = mine.median / other.median
+    reach, met = ("", None) if most is None else (f"≤ {most:g}", ratio <= most)
+    return Row(what, f"{mine}", f"{other}", f"{ratio:.2f}", reach, met)
+
+
+def growth_rows(plan: Plan) -> Iterator[Row]:
+    """The same with few and with many parts, equal numbers of matches and of rows in the value window."""
+    for kind in rows.KINDS:
+        window = None if kind == "selective" else WINDOW
+        with ExitStack() as stack:
+            small, large = (plan.store(stack, kind, size, window) for size in (SMALL, plan.size))
+            few, many = (len(Duck(where.parquet).every()[0]) for where, _ in (small, large))
+            if few != many:
+                raise agree.DisagreementError(f"{kind}: {few} matches of {SMALL}, {many} of {plan.size}")
+            runs = measure.side_by_side({
+                "small": ours(small[1]), "large": ours(large[1]), "duck small": Duck(small[0].parquet).rows,
+                "duck large": Duck(large[0].parquet).rows}, plan.rounds)
+        what = f"growth {SMALL:,} to {plan.size:,}, {kind}, {window or rows.MATCHES:,} in the window, {many:,} match"
+        yield against(what, runs["large"], runs["small"], most=1.5)
+        yield against("    DuckDB's growth (many, few)", runs["duck large"], runs["duck small"])
+
+
+def irons_rows(plan: Plan) -> Iterator[Row]:
+    """Transformers: several ways of use a part. No target; the rows beside show what more options cost."""
+    with ExitStack() as stack:
+        size = int(plan.size * IRONS_SHARE)
+        _, connection = plan.store(stack, IRONS, size)
+        runs = measure.side_by_side({"ours": partial(find, connection, irons.request(), limit=LIMIT)}, plan.rounds)
+    yield Row(f"find, {size:,} transformers", f"{runs['ours']}", "", "")
+
+
+def process_rows(plan: Plan) -> Iterator[Row]:
+    """Whole processes: what the repairer waits for, and what it holds in memory."""
+    where = files("realistic", plan.size, tell=tell)
+    python = sys.executable
+    partsbin = str(Path(python).with_name("partsbin"))
+    asked = rows.request()
+    facts = [word for name, text in asked.facts.texts.items() for word in ("--with", f"{name}={text}")]
+    question = [partsbin, "find", asked.family, asked.text, "--position", asked.position, *facts, "--db", str(where.store)]
+    imports, typer = [python, "-c", "import sqlmodel, typer"], [python, "-c", "import typer"]
+    try:
+        whole = measure.processes({"ours": question, "imports": imports}, plan.process_rounds)
+        mine, other = whole["ours"], whole["imports"]
+        yield against(f"process, partsbin find, {plan.size:,} realistic: import sqlmodel, typer", mine, other, most=1.5)
+        peak, bare = mine.peak / MEGABYTE, other.peak / MEGABYTE
+        yield Row("    its peak memory, MB", f"{peak:.0f}", f"{bare:.0f}", f"{peak / bare:.2f}", "< 200 MB", peak < 200)
+        helped = measure.processes({"ours": [partsbin, "--help"], "imports": typer}, plan.process_rounds)
+        yield against("process, partsbin --help: import typer", helped["ours"], helped["imports"], most=2.0)
+    except CouldNotRunError as fault:
+        tell(str(fault))
+        yield Row("process", "could not run", "", "", "≤ 1.5", False)
+
+
+def table(lines: list[Row]) -> str:
+    """Return the table as text; times in milliseconds."""
+    head = ("what: median (least–most) in ms", "ours, or many parts", "other, or few parts", "ratio", "reach", "")
+    words = {True: "met", False: "MISSED", None: ""}
+    cells = [head, *((row.what, row.ours, row.other, row.ratio, row.reach, words[row.met]) for row in lines)]
+    widths = [max(len(line[column]) for line in cells) for column in range(len(head))]
+    text = ["  ".join(f"{cell:<{width}}" for cell, width in zip(line, widths, strict=True)).rstrip() for line in cells]
+    return "\n".join((text[0], "-" * len(max(text, key=len)), *text[1:]))
+
+
+def machine() -> str:
+    """Return what this ran on, in a line."""
+    return (f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}, Python {platform.python_version()}, "
+            f"SQLite {sqlite3.sqlite_version}, DuckDB {duckdb.__version__}")
+
+
+GROUPS: dict[str, Callable[[Plan], Iterator[Row]]] = {
+    "find": find_rows, "growth": growth_rows, "transformers": irons_rows, "process": process_rows}
+
+
+def main() -> int:
+    """Run the groups asked for and print the table."""
+    parser = argparse.ArgumentParser(prog="python -m tests.bench.run", description="Benchmarks of partsbin beside others.")
+    parser.add_argument("--size", type=int, default=1_000_000, help="how many parts (1,000,000)")
+    parser.add_argument("--quick", action="store_true", help="100,000 parts and fewer runs")
+    parser.add_argument("--rounds", type=int, help="runs of each query (31, quick 15)")
+    parser.add_argument("--only", choices=tuple(GROUPS), action="append", help="a group of rows; repeat it")
+    asked = parser.parse_args()
+    plan = Plan(100_000 if asked.quick else asked.size, asked.rounds or (15 if asked.quick else 31), 7 if asked.quick else 11)
+    if plan.size <= SMALL:
+        parser.error(f"--size {plan.size}: expected more than {SMALL}")
+    print(machine())
+    try:
+        lines = [row for name in asked.only or GROUPS for row in GROUPS[name](plan)]
+    except agree.DisagreementError as fault:
+        tell(f"ours and the others disagree: {fault}")
+        return 2
+    print(table(lines))
+    return 1 if any(row.met is False for row in lines) else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

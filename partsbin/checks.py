@@ -147,6 +147,8 @@ class Check:
         Name of the reading that settles an unknown.
     change : bool
         True if thin means a change to make, not a margin.
+    may : tuple of str
+        The outcomes it can have: the family has an example of each.
     """
 
     code: str
@@ -160,6 +162,7 @@ class Check:
     missing: Missing = Missing.FAIL
     reading: str = ""
     change: bool = False
+    may: tuple[str, ...] = ("pass", "thin", "unknown", "fail")
 
     @property
     def missing_outcome(self) -> Outcome:

@@ -21,7 +21,11 @@ def span(low: float, high: float, unit: str) -> str:
     """Return an interval in trade notation, one figure where both ends read the same."""
     if math.isnan(low) or math.isnan(high):
         return "unknown"
-    return say(low, unit) if say(low, unit) == say(high, unit) else format_interval(_three_digits(low), _three_digits(high), unit)
+    return (
+        say(low, unit)
+        if say(low, unit) == say(high, unit)
+        else format_interval(_three_digits(low), _three_digits(high), unit)
+    )
 
 
 def volts(value: float) -> str:

@@ -79,12 +79,18 @@ class Item:
         Newest valid reading by quantity; ``quantity@subject`` for a section or a winding.
     donor_lineup : str
         Valves of the chassis it came from, "" where not known.
+    marking : str
+        What is printed on it.
+    year : int or None
+        When it was made.
     """
 
     facts: Any
     condition: str = ""
     readings: Mapping[str, Measured] = field(default_factory=dict)
     donor_lineup: str = ""
+    marking: str = ""
+    year: int | None = None
 
 
 @dataclass(frozen=True, slots=True)

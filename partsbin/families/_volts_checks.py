@@ -56,6 +56,7 @@ class RatedVolts:
                 judge=self.bound,
                 say=self.say_bound,
                 reading="rail",
+                may=("pass", "unknown"),
                 **common,
             ),
         )

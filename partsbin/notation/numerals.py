@@ -51,7 +51,7 @@ class Spread(NamedTuple):
     end: int
 
 
-PLAIN = r"(?:[0-9]{1,12}(?:\.[0-9]{1,12}|,(?![0-9]{3}(?![0-9]))[0-9]{1,12})?|0,[0-9]{1,12}|[.,][0-9]{1,12})(?![0-9])"
+PLAIN = r"(?:0,[0-9]{1,12}|[0-9]{1,12}(?:\.[0-9]{1,12}|,(?![0-9]{3}(?![0-9]))[0-9]{1,12})?|[.,][0-9]{1,12})(?![0-9])"
 """A number with at most one decimal point or comma; three digits after a comma are left to the thousands rule."""
 
 _PLAIN = re.compile(PLAIN, re.ASCII)

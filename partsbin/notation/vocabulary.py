@@ -6,16 +6,22 @@ together: waxed and paper are one dielectric, moulded and mica another.
 
 from __future__ import annotations
 
+from partsbin.errors import DeclarationError
 from partsbin.notation.scan import Vocabulary, phrase_key
 
 
 def _table(**groups: dict[str, str]) -> dict[str, tuple[str, object]]:
-    """Turn ``field={value: "phrase, phrase"}`` into phrase to meaning; yes and no stand for True and False."""
+    """Turn ``field={value: "phrase, phrase"}`` into phrase to meaning; yes and no stand for True and False.
+
+    A phrase with two meanings is refused when the program starts.
+    """
     table: dict[str, tuple[str, object]] = {}
     for field, values in groups.items():
         for value, phrases in values.items():
             meaning: object = {"yes": True, "no": False}.get(value, value)
-            table.update((phrase_key(phrase), (field, meaning)) for phrase in phrases.split(","))
+            for phrase in phrases.split(","):
+                if table.setdefault(phrase_key(phrase), (field, meaning)) != (field, meaning):
+                    raise DeclarationError(f"the word {phrase.strip()!r} has two meanings: expected one")
     return table
 
 

@@ -89,7 +89,7 @@ def _lines(table: Mapping[str, Any], where: str) -> dict[str, Line]:
     for name, entry in table.items():
         if not isinstance(entry, dict) or "is" not in entry or "source" not in entry:
             raise RulesError(f"{where}: rule {name!r} is not {{ is = …, source = … }}")
-        if entry["source"] not in SOURCES:
+        if not isinstance(entry["source"], str) or entry["source"] not in SOURCES:
             raise RulesError(f"{where}: rule {name!r} names unknown source {entry['source']!r}")
         value = entry["is"]
         lines[name] = Line(tuple(value) if isinstance(value, list) else value, entry["source"])
@@ -115,30 +115,40 @@ def _load(family: str, override: Path | None, stamp: float) -> Rules:
     sections = _sections(_parse(path), path.name) if path.exists() else {}
     if override is None:
         return Rules(family, sections)
-    document = _parse(override).get(family, {})
-    if not isinstance(document, dict):
-        raise RulesError(f"{override.name}: {family!r} is not a table")
-    changed = apply_overrides(sections, _sections(_with_default_source(document), override.name), override.name, family)
+    document = _parse(override)
+    ruled = sorted(file.stem for file in _HERE.glob("*.toml"))
+    for name in document:
+        if name not in ruled:  # a family mistyped would leave the wall that was meant as it is
+            raise RulesError(f"{override.name}: no rules of a family {name!r} to override", hint=", ".join(ruled))
+    changes = _sections(_with_default_source(document.get(family, {}), override.name), override.name)
+    changed = apply_overrides(sections, changes, override.name, family)
     return Rules(family, sections, changed)
 
 
-def _with_default_source(document: Mapping[str, Any]) -> dict[str, Any]:
+def _with_default_source(document: Any, file: str) -> dict[str, Any]:
     """A workshop need not name a source for its own habits: plain values count as its common practice."""
-
-    def wrap(table: Mapping[str, Any]) -> dict[str, Any]:
-        return {
-            name: entry if isinstance(entry, dict) and "is" in entry else {"is": entry, "source": "practice"}
-            for name, entry in table.items()
-        }
-
-    result: dict[str, Any] = {}
-    for name, table in document.items():
-        if not isinstance(table, dict):
-            raise RulesError(
-                f"override {name!r} stands outside a section", hint="for example [capacitor.position.coupling]"
-            )
-        result[name] = {key: wrap(inner) for key, inner in table.items()} if name == "position" else wrap(table)
+    result = {}
+    for name, table in _table(document, "rules", file).items():
+        if name == "position":
+            result[name] = {key: _sourced(inner, key, file) for key, inner in _table(table, name, file).items()}
+        else:
+            result[name] = _sourced(table, name, file)
     return result
+
+
+def _table(value: Any, name: str, file: str) -> dict[str, Any]:
+    if not isinstance(value, dict):
+        raise RulesError(
+            f"{file}: {name!r} is {value!r}, expected a table", hint="for example [capacitor.position.coupling]"
+        )
+    return value
+
+
+def _sourced(table: Any, name: str, file: str) -> dict[str, Any]:
+    return {
+        key: {"source": "practice", **(entry if isinstance(entry, dict) and "is" in entry else {"is": entry})}
+        for key, entry in _table(table, name, file).items()
+    }
 
 
 def _parse(path: Path) -> dict[str, Any]:

@@ -1,8 +1,13 @@
-"""The workshop's overrides: windows may change, walls may only be tightened."""
+"""The workshop's overrides: windows may change, walls may only be tightened.
+
+Each line of the rules stands in exactly one class below, by its name or, where a whole section is of one kind, by its section.
+A line that stands in none cannot be overridden: a new rule is classified on purpose.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import math
+from collections.abc import Callable, Mapping
 from typing import TYPE_CHECKING, Any
 
 from partsbin.errors import RulesError
@@ -12,29 +17,95 @@ if TYPE_CHECKING:
 
 LOWER_ONLY = frozenset(
     {
+        "derating.*",
         "thin_above",
         "thin_safety",
-        "derating",
         "touch_limit_peak",
         "touch_limit_earthed",
-        "touch_limit_class_2",
         "grid_shift_fits",
         "grid_shift_care",
-        "leakage_factor",
-        "impedance_care_high",
+        "insulation_floor_film",
+        "insulation_floor_seconds",
+        "insulation_floor_ceramic",
+        "ripple_floor",
         "gap_current_ungapped",
+        "drop_fits",
+        "drop_care",
+        "primary_open",
+        "watts_an_ampere",
     }
 )
-"""Numbers, or tables of numbers, of which a smaller value is the safer one."""
+"""Numbers of which a smaller one is safer: limits, deratings, and what is credited to a part without a reading."""
 
-HIGHER_ONLY = frozenset({"insulation_least", "efficiency_least", "swing", "dc_current_margin", "comfortable"})
-"""Numbers of which a larger value is the safer one."""
+HIGHER_ONLY = frozenset(
+    {
+        "line_ratio_fits",
+        "line_ratio_care",
+        "insulation_supply",
+        "insulation_least",
+        "insulation_test",
+        "efficiency_least",
+        "efficiency_fits",
+        "swing",
+    }
+)
+"""Numbers of which a larger one is safer: what is asked of a part, and the stress that is reckoned with."""
 
-FEWER_ONLY = frozenset({"dielectrics", "dielectrics_care", "classes", "reuse", "reuse_care"})
-"""Lists of what is let through: an override may strike words out, never add one."""
+FEWER_ONLY = frozenset({"dielectrics", "dielectrics_care", "classes", "kinds"})
+"""Words for what is let through: an override may strike some out, never add one."""
 
-FIXED = frozenset({"stress", "safety", "critical", "barrier", "leakage", "needs_nonpolarised"})
-"""What a position is; changing it would turn its walls off."""
+MORE_ONLY = frozenset({"label_thin", "cautions"})
+"""Words for what is warned of: an override may add some, never strike one out."""
+
+FIXED = frozenset({"stress", "safety", "critical", "leakage", "tolerance.*", "ratio_tolerance"})
+"""What a position is, which would turn its walls off, and the spreads on which the stored search keys rest."""
+
+FREE = frozenset(
+    {
+        "rank.*",
+        "title",
+        "does",
+        "usual",
+        "fits",
+        "care",
+        "also",
+        "after",
+        "comfortable",
+        "copper_usual",
+        "usual_speaker",
+    }
+)
+"""Habits of the workshop: windows, usual values, words, the order of what is offered."""
+
+CLASSES = {
+    "lower": LOWER_ONLY,
+    "higher": HIGHER_ONLY,
+    "fewer": FEWER_ONLY,
+    "more": MORE_ONLY,
+    "fixed": FIXED,
+    "free": FREE,
+}
+_FRACTIONS = frozenset({"copper_usual", "comfortable"})
+_MAY_BE_EMPTY = frozenset({"dielectrics_care"})
+_LOOSER: dict[str, Callable[[Any, Any], bool]] = {
+    "lower": lambda new, old: new > old,
+    "higher": lambda new, old: new < old,
+    "fewer": lambda new, old: not set(new) <= set(old),
+    "more": lambda new, old: not set(new) >= set(old),
+    "free": lambda new, old: False,
+}
+_HINTS = {
+    "lower": "this line holds a wall: it may only be lowered",
+    "higher": "this line holds a wall: it may only be raised",
+    "fewer": "this line holds a wall: words may only be struck out",
+    "more": "this line warns: words may only be added",
+}
+
+
+def classes_of(section: str, name: str) -> tuple[str, ...]:
+    """Return the classes that a line stands in: one, or none for a line that nobody has classified."""
+    keys = {name, f"{section}.*"} if section == "general" or section.startswith("position.") else {f"{section}.*"}
+    return tuple(word for word, names in CLASSES.items() if keys & names)
 
 
 def apply_overrides(
@@ -71,48 +142,61 @@ def apply_overrides(
                 raise RulesError(
                     f"{file}: no rule {name!r} in [{family}.{section}] to override", hint=", ".join(sections[section])
                 )
-            _allow(f"{file}: [{family}.{section}] {name}", name, old.value, line.value)
+            _allow(f"{file}: [{family}.{section}] {name}", section, name, old.value, line.value)
             said.append(
                 f"{section.removeprefix('position.')} {name}: {_text(line.value)} (was {_text(old.value)}), {file}"
             )
             sections[section][name] = line
+        _nested(f"{file}: [{family}.{section}]", sections[section])
     return tuple(said)
 
 
-def _allow(where: str, name: str, old: Any, new: Any) -> None:
-    if name in FIXED:
-        raise RulesError(f"{where}: cannot be overridden, it says what the position is")
-    if isinstance(old, bool) or isinstance(new, bool):
-        same = isinstance(old, bool) and isinstance(new, bool)
-    else:
-        same = type(old) is type(new) or (isinstance(old, (int, float)) and isinstance(new, (int, float)))
-    if not same:
-        raise RulesError(f"{where}: {new!r} is not of the form of {old!r}")
-    if name in LOWER_ONLY and not _no_more(new, old):
-        raise RulesError(
-            f"{where}: {_text(new)} is looser than {_text(old)}", hint="this line holds a wall: it may only be lowered"
-        )
-    if name in HIGHER_ONLY and not new >= old:
-        raise RulesError(
-            f"{where}: {_text(new)} is looser than {_text(old)}", hint="this line holds a wall: it may only be raised"
-        )
-    if name in FEWER_ONLY and not set(new) <= set(old):
-        raise RulesError(
-            f"{where}: {_text(new)} adds to {_text(old)}", hint="this line holds a wall: words may only be struck out"
-        )
+def _allow(where: str, section: str, name: str, old: Any, new: Any) -> None:
+    kind = next(iter(classes_of(section, name)), "fixed")
+    if kind == "fixed":
+        why = "it says what the position is" if section.startswith("position.") else "stored search keys rest on it"
+        raise RulesError(f"{where}: cannot be overridden, {why}")
+    _same_form(where, section, name, old, new)
+    if _LOOSER[kind](new, old):
+        fault = {"fewer": "adds to", "more": "strikes words out of"}.get(kind, "is looser than")
+        raise RulesError(f"{where}: {_text(new)} {fault} {_text(old)}", hint=_HINTS[kind])
+    if kind == "fewer" and not new and name not in _MAY_BE_EMPTY:
+        raise RulesError(f"{where}: an empty list lets nothing through", hint=f"keep some of {_text(old)}")
+
+
+def _same_form(where: str, section: str, name: str, old: Any, new: Any) -> None:
+    """A number stays a finite number above zero, words stay words, a window stays [low, high]."""
     if name in ("fits", "care"):
-        _ordered(where, new)
+        pair = isinstance(new, tuple) and len(new) == 2 and all(_is_number(end) for end in new)
+        if not pair or not 0 < new[0] <= new[1]:
+            raise RulesError(f"{where}: {_text(new)} is not a window [low, high] with 0 < low ≤ high")
+    elif isinstance(old, tuple):
+        if not isinstance(new, tuple) or not all(isinstance(word, str) for word in new):
+            raise RulesError(f"{where}: {_text(new)} is not a list of words")
+    elif _is_number(old):
+        if not _is_number(new):
+            raise RulesError(f"{where}: {_text(new)} is not a number")
+        if new < 0 or (new == 0 and section != "rank"):
+            least = "at least" if section == "rank" else "more than"
+            raise RulesError(f"{where}: {_text(new)} is impossible, expected {least} 0")
+        if name in _FRACTIONS and not new < 1:
+            raise RulesError(f"{where}: {_text(new)} is impossible, expected less than 1")
+    elif not isinstance(new, str):
+        raise RulesError(f"{where}: {_text(new)} is not a text")
 
 
-def _no_more(new: Any, old: Any) -> bool:
-    if isinstance(old, dict):
-        return set(new) <= set(old) and all(_no_more(value, old[key]) for key, value in new.items())
-    return bool(0 < new <= old)
+def _is_number(value: Any) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool) and math.isfinite(value)
 
 
-def _ordered(where: str, window: Any) -> None:
-    if len(window) != 2 or not all(isinstance(end, (int, float)) for end in window) or not 0 < window[0] <= window[1]:
-        raise RulesError(f"{where}: {_text(window)} is not a window [low, high] with 0 < low ≤ high")
+def _nested(where: str, lines: Mapping[str, Line]) -> None:
+    """What fits must lie within what is taken with care, or it would be refused."""
+    if "fits" in lines and "care" in lines:
+        fits, care = lines["fits"].value, lines["care"].value
+        if fits[0] < care[0] or fits[1] > care[1]:
+            raise RulesError(
+                f"{where} fits: {_text(fits)} reaches beyond care: {_text(care)}", hint="override both lines"
+            )
 
 
 def _text(value: Any) -> str:

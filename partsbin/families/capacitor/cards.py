@@ -17,8 +17,8 @@ from partsbin.families._declare import (
     Card,
     Item,
 )
-from partsbin.families.capacitor.checks import _rule
-from partsbin.families.capacitor.facts import WET, CapacitorFacts
+from partsbin.families.capacitor.checks import _rule, least_rating
+from partsbin.families.capacitor.facts import WET
 from partsbin.needs import Need
 from partsbin.words import listed, say, span, volts
 
@@ -41,7 +41,7 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
         "voltage_dc": (
             "rated volts",
             "read the rated DC volts on the body, nothing measures them",
-            f"{volts(_least(need))} or more",
+            f"{volts(least_rating(need))} or more",
         ),
         "voltage_ac": (
             "AC rating",
@@ -86,56 +86,44 @@ def _inward(window: tuple[float, float]) -> tuple[float, float]:
     ) * step(window[1])
 
 
-def _least(need: Need) -> float:
-    return float(
-        np.nanmax([need.number("off_load_peak"), need.number("running_peak"), need.number("original_volts"), 0.0])
-    )
-
-
 def _leakage_card(need: Need, row: Mapping[str, Any]) -> Card:
     """Leakage at the volts that will stand on the part, or its own rating if that is less."""
-    test = float(
-        np.nanmin(
-            [v for v in (row["voltage_dc"], max(_least(need), need.number("anode") or 0.0)) if v and v > 0]
-            or [math.nan]
-        )
-    )
     danger = "HT on the clips; discharge the part after the test"
     if row["dielectric"] in WET:
-        value, rated = row["capacitance"], row["voltage_dc"]
-        limit = float(leakage_limit_two_minutes(value, rated)) if value and rated else math.nan
-        old = float(leakage_limit_old(value, rated)) if value and rated else math.nan
-        return Card(
-            "leakage",
-            "leakage after re-forming",
-            f"{'its rated volts' if math.isnan(rated) else volts(rated)} DC through 30 kΩ 5 W, five minutes and one more a month "
-            "of storage, then the current",
-            (
-                f"{say(limit, 'A')} fits, to {say(old, 'A')} care"
-                if not math.isnan(limit)
-                else "under 0.01 × C × V (2 minutes) fits"
-            )
-            + "; over that, warm or bulged: scrap",
-            danger=danger,
-            instrument="meter",
-        )
-    if need.rules.of(need.position, "leakage") == "line":
-        passes = f"over {say(need.rules.general('line_ratio_fits') * need.number('grid_leak'), 'ohm')}"
-    elif need.rules.of(need.position, "leakage") == "grid":
-        anode, leak = need.number("anode"), need.number("grid_leak")
-        fits, care = (need.rules.general(name) / leak for name in ("grid_shift_fits", "grid_shift_care"))
-        passes = f"{say(fits, 'A')} or less fits, to {say(care, 'A')} care (on {say(leak, 'ohm')})"
-        test = float(np.nanmin([anode, row["voltage_dc"]])) if not math.isnan(anode) else test
+        return _reforming_card(row["capacitance"], row["voltage_dc"], danger)
+    kind, leak = need.rules.of(need.position, "leakage"), need.number("grid_leak")
+    stands = need.number("anode") if kind == "grid" else least_rating(need)
+    test = float(np.fmin(row["voltage_dc"], stands))
+    if kind == "line":
+        passes = f"over {say(need.rules.general('line_ratio_fits') * leak, 'ohm')}"
+    elif kind == "grid":
+        fits, care = (say(need.rules.general(name) / leak, "A") for name in ("grid_shift_fits", "grid_shift_care"))
+        passes = f"{fits} or less fits, to {care} care (on {say(leak, 'ohm')})"
     else:
         passes = f"over {say(need.rules.general('insulation_supply'), 'ohm')}"
+    applied = "the working volts" if math.isnan(test) else f"{volts(test)} DC"
     return Card(
         "leakage",
         "leakage at working volts",
-        f"{volts(test)} DC in series with a 10 MΩ meter, one minute: volts on the meter / 10 MΩ",
+        f"{applied} in series with a 10 MΩ meter, one minute: volts on the meter / 10 MΩ is the current",
         passes,
-        correction="the meter's own 10 MΩ is the shunt",
         danger=danger,
         instrument="500 V tester",
+    )
+
+
+def _reforming_card(value: float, rated: float, danger: str) -> Card:
+    limit, old = float(leakage_limit_two_minutes(value, rated)), float(leakage_limit_old(value, rated))
+    passes = "under 0.01 × C × V fits" if math.isnan(limit) else f"{say(limit, 'A')} fits"
+    if not math.isnan(old):
+        passes += f", to {say(old, 'A')} care"
+    applied = "its rated volts" if math.isnan(rated) else volts(rated)
+    return Card(
+        "leakage",
+        "leakage after re-forming",
+        f"{applied} DC through 30 kΩ 5 W, five minutes and one more a month of storage, then the current",
+        f"{passes}; over that, warm or bulged: scrap",
+        danger=danger,
     )
 
 
@@ -145,33 +133,37 @@ def buy(need: Need) -> str:
     if need.has("mains"):
         kinds = listed(_rule(need, "classes"))
         return f"{span(fits[0], fits[1], 'F')} class {kinds}, {volts(max(250.0, need.number('mains')))} AC or more, new"
-    need_volts = max(
-        _least(need) / 0.95, need.number("running_peak") / 0.8 if not math.isnan(need.number("running_peak")) else 0.0
-    )
-    rungs = (16, 25, 35, 50, 63, 100, 160, 250, 400, 450, 500, 630, 1000, 1600, 2000)
-    rating = next((rung for rung in rungs if rung >= need_volts), math.inf)
     material = _rule(need, "dielectrics")[0]
-    if math.isinf(rating):
-        return f"{span(*fits, 'F')}: no single ordinary part is rated {volts(need_volts)}; two in series with balance resistors"
-    if need_volts <= 0:
+    wanted = float(np.fmax(least_rating(need) / need.rules.general("thin_above"), _derated(need, material)))
+    if math.isnan(wanted):
         return f"{span(*fits, 'F')} {material}; volts once the position's are known"
+    rungs = (16, 25, 35, 50, 63, 100, 160, 250, 400, 450, 500, 630, 1000, 1600, 2000)
+    rating = next((rung for rung in rungs if rung >= wanted), math.inf)
+    if math.isinf(rating):
+        return f"{span(*fits, 'F')}: no single ordinary part is rated {volts(wanted)}; two in series with balance resistors"
     warm = " 105 °C" if material == "electrolytic" else ""
     return f"{span(*fits, 'F')} {rating} V{warm} {material} or better"
 
 
+def _derated(need: Need, material: str) -> float:
+    """Volts of a part of that dielectric that the running peak loads to its derated rating."""
+    return need.number("running_peak") / float(need.rules.get("derating", material, 1.0))
+
+
 def hazards(item: Item) -> tuple[str, ...]:
     """Return the material cautions of a part: one line each."""
-    facts: CapacitorFacts = item.facts
-    if facts.dielectric == "paper-oil":
-        return (
-            "oil-filled, made before July 1979 or of unknown date: treat the oil as PCB, gloves and a sealed bag (40 CFR 761.2)",
-        )
-    return ()
+    if item.facts.dielectric != "paper-oil" or "no pcb" in item.marking.lower():
+        return ()
+    if item.year is not None and item.year > 1979:
+        return ()
+    return (
+        "oil-filled, made before July 1979 or of unknown date: treat the oil as PCB, gloves and a sealed bag (40 CFR 761.2)",
+    )
 
 
 def cautions(need: Need) -> tuple[str, ...]:
     """Return the stored energy of the position in words, where it is a tenth of a joule or more."""
-    peak = _least(need)
+    peak = least_rating(need)
     energy = float(stored_energy(need.window("fits")[1], peak)) if peak > 60 else 0.0
     if energy < 0.1:
         return ()

@@ -41,7 +41,9 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
             "gap and current",
             "look at the core: laminations all one way with paper between E and I means a gap, interleaved means none; "
             "which valve did it serve",
-            f"gapped, for {say(need.number('standing'), 'A')} or more",
+            f"gapped, for {say(need.number('standing'), 'A')} or more"
+            if need.has("standing")
+            else "gapped, for the valve's current",
             "",
             "eyes",
         ),
@@ -67,28 +69,26 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
     return Card(reading, name, connect, passes, danger=warn, instrument=instrument)
 
 
+def _ratio_for(need: Need, row: Mapping[str, Any], load: float) -> float:
+    """Ratio that gives a load with this copper, or with the usual share of it where it is not known or more than the load."""
+    speaker = need.number("speaker")
+    known = float(best_ratio(load, speaker, row["primary_resistance"], row["secondary_resistance"]))
+    return math.sqrt(load * (1 - need.rules.general("copper_usual")) / speaker) if math.isnan(known) else known
+
+
 def _ratio_card(need: Need, row: Mapping[str, Any]) -> Card:
-    def band(window: tuple[float, float]) -> tuple[float, float]:
-        speaker = need.number("speaker")
-        rp, rs = row["primary_resistance"], row["secondary_resistance"]
-        share = need.rules.general("copper_usual")
+    def band(window: tuple[float, float]) -> str:
+        low, high = test_band(TEST_VOLTS, *(_ratio_for(need, row, load) for load in window))
+        return f"{low:.2f}–{high:.2f} V"
 
-        def ratio(load: float) -> float:
-            if math.isnan(rp) or math.isnan(rs):
-                return math.sqrt(load * (1 - share) / speaker)
-            return float(best_ratio(load, speaker, rp, rs))
-
-        ends = [ratio(end) for end in window]
-        return tuple(float(x) for x in test_band(TEST_VOLTS, *ends))  # type: ignore[return-value]
-
-    fits, care = band(need.window("fits")), band(need.window("care"))
+    back = 6.3 * wanted_ratio(need)
     return Card(
         "ratio",
         "ratio",
         f"{TEST_VOLTS:.1f} V 50 Hz, isolated, on the primary; read the secondary",
-        f"secondary {fits[0]:.2f}–{fits[1]:.2f} V fits, {care[0]:.2f}–{care[1]:.2f} V care",
+        f"{band(need.window('fits'))} fits, {band(need.window('care'))} care",
         correction="primary current 5–15 mA; at 15 mA add 5 % to the reading; over 25 mA: shorted turns, scrap",
-        danger=f"never feed the loudspeaker winding: 6.3 V there is {6.3 * wanted_ratio(need):.0f} V on the primary",
+        danger=f"never feed the loudspeaker winding: 6.3 V there is {back:.0f} V on the primary",
         instrument="isolated low AC volts and a meter",
     )
 

@@ -77,6 +77,14 @@ def _gets_out(need: Need, c: Columns) -> Ruling:
     return Ruling(result, eta, np.full(len(eta), least))
 
 
+def _say_gets_out(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
+    eta = f.ends[0]
+    if math.isnan(eta):
+        return "copper loss not known"
+    wanted = "" if f.verdict == "pass" else f", {percent(need.rules.general('efficiency_fits'))} wanted"
+    return f"{percent(eta)} gets out{wanted}"
+
+
 def _standing_current(need: Need, c: Columns) -> Ruling | None:
     if need.word("topology") != "single-ended":
         return None
@@ -141,7 +149,10 @@ def _say_drop(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
         return "primary resistance not measured" if f.verdict == "unknown" else "new: primary resistance not stated"
     current = need.number("standing")
     loss = float(dc_loss(current, rp))
+    usual = float(f.needed) if isinstance(f.needed, float) else math.nan
     text = f"primary {say(rp, 'ohm')} drops {volts(f.ends[0])}, {say(loss, 'W')}"
+    if f.verdict != "pass":
+        text = f"{text}; {volts(usual)} is usual"
     return f"{text}: open or burnt primary" if rp > need.rules.general("primary_open") and f.verdict == "fail" else text
 
 
@@ -208,9 +219,10 @@ CHECKS = (
         "iron-efficiency",
         ("ratio", "primary_resistance", "secondary_resistance"),
         _gets_out,
-        lambda need, f, row: "copper loss not known" if f.offered is None else f"{percent(float(f.offered))} gets out",  # type: ignore[arg-type]
+        _say_gets_out,
         unit="-",
         missing=Missing.ASSUME,
+        may=("pass", "thin", "fail"),
     ),
     Check(
         "TRF03",
@@ -233,6 +245,7 @@ CHECKS = (
         lambda need, f, row: f"{f.offered or 'centre tap not known: count the primary leads'}; push-pull wants one",
         missing=Missing.LOOK,
         reading="centre_tap",
+        may=("pass", "unknown", "fail"),
     ),
     Check(
         "TRF05",
@@ -281,5 +294,6 @@ CHECKS = (
         lambda need, f, row: f"{f.offered} transformer" if f.offered else "kind not known",
         missing=Missing.LOOK,
         reading="kind",
+        may=("pass", "unknown", "fail"),
     ),
 )

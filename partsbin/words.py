@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from partsbin.notation import format_interval, format_quantity
+from partsbin.notation.writing import format_interval, format_quantity
 
 
 def say(value: float, unit: str) -> str:

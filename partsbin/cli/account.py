@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import textwrap
+from collections.abc import Collection
 
-from partsbin.stock.intake import AGAIN, NOT_OURS, REFUSED, TAKEN, UNREAD, UNSURE, Account, RowAccount
+from partsbin.stock.intake import AGAIN, NOT_OURS, NOT_READ, REFUSED, TAKEN, UNREAD, UNSURE, Account, RowAccount
 
 _SAID = {
     TAKEN: "understood",
@@ -16,7 +17,10 @@ _SAID = {
 }
 
 
-def account_text(account: Account, written: list[int] | None, width: int) -> str:
+ALL = (TAKEN, UNSURE, AGAIN, NOT_OURS, UNREAD, REFUSED)
+
+
+def account_text(account: Account, written: list[int] | None, width: int, *, shown: Collection[str] = ALL) -> str:
     """Return the account of an import.
 
     Parameters
@@ -27,12 +31,13 @@ def account_text(account: Account, written: list[int] | None, width: int) -> str
         Ids of the parts shelved, None if nothing was written.
     width : int
         Columns to wrap at.
+    shown : collection of str
+        Which fates are shown row by row; the totals always cover every row.
     """
     lines = [f"{account.file}: {'; '.join(account.notes)}"]
-    named = [f"{name} → {role}" for name, role in account.columns.items() if role != "kept, not read"]
-    lines += textwrap.wrap("columns: " + ", ".join(named), width, subsequent_indent="    ")
-    for status in (TAKEN, UNSURE, AGAIN, NOT_OURS, UNREAD, REFUSED):
-        rows = [row for row in account.rows if row.status == status]
+    lines += textwrap.wrap(f"columns: {_columns(account)}", width, subsequent_indent="    ")
+    for status in ALL:
+        rows = [row for row in account.rows if row.status == status and status in shown]
         if rows:
             lines += ["", f"{_SAID[status].upper()}  {len(rows)}"]
             for row in rows:
@@ -47,11 +52,21 @@ def account_text(account: Account, written: list[int] | None, width: int) -> str
     return "\n".join(lines)
 
 
+def _columns(account: Account) -> str:
+    """Say what each column was taken for; those that bear our own names need no line of their own."""
+    own = [name for name, role in account.columns.items() if name == role]
+    unread = [name for name, role in account.columns.items() if role == NOT_READ]
+    taken = [f"{name} → {role}" for name, role in account.columns.items() if role not in (name, NOT_READ)]
+    said = ([f"{len(own)} under our own names"] if own else []) + taken
+    return "; ".join(said + ([f"{NOT_READ}: {', '.join(unread)}"] if unread else []))
+
+
 def _row(row: RowAccount, width: int) -> list[str]:
     if row.problems:
         return [line for problem in row.problems for line in problem.text().splitlines()]
-    what = f"{row.family}: {row.title}" if row.title else row.family or "?"
-    said = f"  {row.line:>4}  {row.text}  →  {what}" if row.title else f"  {row.line:>4}  {row.text}"
+    said = f"  {row.line:>4}  {row.text or '(columns)'}"
+    if row.title:
+        said += f"  →  {row.family}: {row.title}"
     if row.notes:
         said += f"  ({'; '.join(row.notes)})"
     return textwrap.wrap(said, width, subsequent_indent=" " * 8) or [f"  {row.line:>4}"]

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from partsbin.errors import StoreError
+
 if TYPE_CHECKING:
     from sqlalchemy import Engine
 
@@ -22,12 +24,25 @@ def engine(context: typer.Context, db: str | None, *, create: bool = False) -> E
     """Open the catalogue named here, before the command, or by PARTSBIN_DB."""
     from partsbin.store.engine import open_store
 
-    return open_store(db or context.obj, create=create)
+    where = db or context.obj
+    try:
+        return open_store(where, create=create)
+    except ModuleNotFoundError as fault:
+        raise StoreError(
+            f"{where!r} needs the driver {fault.name!r}, which is not installed", hint=f"pip install {fault.name}"
+        ) from None
+    except ValueError as fault:
+        if "://" not in str(where):
+            raise
+        raise StoreError(
+            f"{where!r} is not a database URL: {fault}", hint="--db takes a file or a database URL"
+        ) from None
 
 
 def print_json(document: Any) -> None:
-    """Print one JSON document on stdout."""
-    print(json.dumps(document, ensure_ascii=False, indent=2, allow_nan=False))
+    """Print one JSON document on stdout, with escapes where the terminal's encoding lacks signs such as Ω."""
+    ascii_only = (sys.stdout.encoding or "").lower().replace("-", "") != "utf8"
+    print(json.dumps(document, ensure_ascii=ascii_only, indent=2, allow_nan=False))
 
 
 def say(text: str) -> None:

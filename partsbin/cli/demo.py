@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+import textwrap
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -72,7 +73,7 @@ def play(db: str | None, width: int) -> None:
     print(f"DEMONSTRATION  the shelf of an invented railway's workshop, in {file}\n")
     _fill(engine, width)
     for number, repair in enumerate(REPAIRS, 1):
-        print(f"\nREPAIR {number}  {repair.story}")
+        print("\n" + textwrap.fill(f"REPAIR {number}  {repair.story}", width, subsequent_indent=" " * 10))
         print(f"$ {repair.command(file)}\n")
         request = Request(repair.family, repair.text, repair.position, {}, read_facts(repair.facts))
         with reading(engine) as connection:
@@ -82,8 +83,6 @@ def play(db: str | None, width: int) -> None:
 def _fill(engine: Engine, width: int) -> None:
     """Take in the inventory as a user would: the impossible rows are reported and left out."""
     account = take_in(read_cells(resource("demo_inventory.csv")))
-    refused = [row for row in account.rows if row.status == REFUSED]
     with writing(engine) as connection:
         written = shelve(connection, account.drafts, at=now(), by=user(), why="demonstration")
-    account.rows = refused
-    print(account_text(account, written, width).split("\n\n", 1)[1])
+    print(account_text(account, written, width, shown=(REFUSED,)))

@@ -5,14 +5,16 @@
 
 from __future__ import annotations
 
+import io
+import os
 import sys
-from typing import Annotated
+from typing import Annotated, NoReturn
 
 import typer
 
 from partsbin import __version__
 from partsbin.cli import matching, shelf
-from partsbin.errors import PartsbinError
+from partsbin.errors import PartsbinError, StoreError, UsageError
 
 app = typer.Typer(
     name="partsbin",
@@ -50,16 +52,60 @@ shelf.add_to(app)
 
 def main() -> None:
     """Run the command line; the one place where faults become exit codes."""
+    # A short process makes much and drops little: collecting while it imports costs a tenth of it.
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # A terminal without Ω shows a question mark instead of ending the work.
+            stream.reconfigure(errors="replace")
     try:
-        app()
+        _refuse_broken_text(sys.argv[1:])
+        try:
+            app()
+        finally:
+            sys.stdout.flush()  # a reader that went away shows here, not when the interpreter ends
     except PartsbinError as fault:
-        sys.stderr.write(f"partsbin: {fault.message}\n")
-        if fault.hint:
-            sys.stderr.write(f"    hint: {fault.hint}\n")
-        sys.exit(fault.exit_code)
+        _end(fault)
     except BrokenPipeError:
-        sys.stderr.close()  # the reader went away, as `head` does: nothing more to say
-        sys.exit(0)
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        sys.exit(0)  # the reader went away, as `head` does: nothing more to say
+    except SystemExit as end:
+        if isinstance(end.__context__, BrokenPipeError):  # typer saw it first
+            sys.exit(0)
+        raise
+    except Exception as fault:
+        known = _database_fault(fault)
+        if known is None:
+            raise
+        _end(known)
+
+
+def _end(fault: PartsbinError) -> NoReturn:
+    sys.stderr.write(f"partsbin: {fault.message}\n")
+    if fault.hint:
+        sys.stderr.write(f"    hint: {fault.hint}\n")
+    sys.exit(fault.exit_code)
+
+
+def _refuse_broken_text(words: list[str]) -> None:
+    """Bytes that are no text in the terminal's encoding can be neither stored nor printed."""
+    for word in words:
+        if any("\ud800" <= sign <= "\udfff" for sign in word):
+            raise UsageError(
+                f"{word.encode('utf-8', 'replace').decode()!r} holds bytes that are not {sys.getfilesystemencoding()} text"
+            )
+
+
+def _database_fault(fault: Exception) -> StoreError | None:
+    """Return what a fault of the database means at the bench, None for a fault that is our own."""
+    if "sqlalchemy.exc" not in sys.modules:  # not loaded, so not its fault; loading it here would slow every start
+        return None
+    from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError
+
+    if isinstance(fault, ArgumentError):
+        return StoreError(f"the catalogue cannot be opened: {fault}", hint="--db takes a file or a database URL")
+    if isinstance(fault, DBAPIError) and not isinstance(fault, IntegrityError):
+        return StoreError(f"the catalogue refused: {fault.orig}", hint="if another program is using it, try again")
+    return None
 
 
 if __name__ == "__main__":

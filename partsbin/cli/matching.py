@@ -28,10 +28,10 @@ Limit = Annotated[int, typer.Option("--limit", min=1, max=200, help="How many th
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands."""
-    app.command("find")(find)
-    app.command("try")(try_)
-    app.command("read")(read)
-    app.command("demo")(demo)
+    app.command("find", short_help="What on the shelves can stand in for a failed part?")(find)
+    app.command("try", short_help="May this part in the hand go in?")(try_)
+    app.command("read", short_help="How is a description understood?")(read)
+    app.command("demo", short_help="Build the demonstration, play two repairs on it.")(demo)
 
 
 def _finish(answer: dict[str, Any], as_json: bool) -> None:
@@ -46,7 +46,7 @@ def _finish(answer: dict[str, Any], as_json: bool) -> None:
 
 def find(
     context: typer.Context,
-    family: Annotated[str, typer.Argument(help="The family: capacitor, transformer.")],
+    family: Annotated[str, typer.Argument(help="The family, capacitor for example; a wrong word lists them all.")],
     text: Annotated[str, typer.Argument(help="The dead part's marking, in trade notation.")] = "",
     position: Position = "",
     facts: With = None,

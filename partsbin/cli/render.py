@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from partsbin.families import load
+from partsbin.families._said import said_fields
+
 INDENT = 9
+_UNIT_AFTER = re.compile(r"(?<=[0-9]) (?=(?:[pnµmkM]?(?:F|V|A|W|Ω|H|Hz|J|m|s)|%|°C)(?![A-Za-z]))")
+"""The blank between a number and its unit, where a line is not broken."""
+
 _NAME = {"fits": "FITS", "care": "CARE", "measure": "MEASURE", "unfit": "UNFIT"}
-_WHY = {"thin": "care", "unknown": "open", "fail": "fails"}
 
 
 def answer_text(answer: Mapping[str, Any], width: int) -> str:
@@ -22,7 +28,7 @@ def answer_text(answer: Mapping[str, Any], width: int) -> str:
         Columns to wrap at.
     """
     lines: list[str] = []
-    for block in (_need(answer), _candidates(answer), _near(answer), _more(answer), _around(answer)):
+    for block in (_need(answer), _candidates(answer), _first(answer), _near(answer), _more(answer), _around(answer)):
         for head, text in block:
             lines.extend(_wrap(head, text, width))
     return "\n".join(lines)
@@ -31,14 +37,14 @@ def answer_text(answer: Mapping[str, Any], width: int) -> str:
 def _wrap(head: str, text: str, width: int) -> list[str]:
     first = f"{head:<{INDENT}}"
     wrapped = textwrap.wrap(
-        text,
+        _UNIT_AFTER.sub("\N{NO-BREAK SPACE}", text),
         width,
         initial_indent=first,
         subsequent_indent=" " * INDENT,
         break_long_words=False,
         break_on_hyphens=False,
     )
-    return wrapped or [first.rstrip()]
+    return [line.replace("\N{NO-BREAK SPACE}", " ") for line in wrapped] or [first.rstrip()]
 
 
 Lines = Iterator[tuple[str, str]]
@@ -58,7 +64,7 @@ def _need(answer: Mapping[str, Any]) -> Lines:
 
 def _lies(candidate: Mapping[str, Any]) -> str:
     count = f"about {candidate['count']}" if candidate["rough"] else str(candidate["count"])
-    where = f"{count} in {candidate['place']}" if candidate["place"] else count
+    where = f"{count} in {candidate['place']}" if candidate["place"] else f"{count} on hand"
     origin = candidate["origin"]
     came = f", from {origin}" if origin not in ("shelf", "in the hand", "") else ""
     condition = f", {candidate['condition']}" if candidate["condition"] else ""
@@ -112,6 +118,15 @@ def _once(checks: Sequence[Mapping[str, Any]]) -> list[str]:
     return list(said.values())
 
 
+def _first(answer: Mapping[str, Any]) -> Lines:
+    """Which reading to take first: the one that decides about most parts."""
+    cards = [card for candidate in answer["candidates"] for card in candidate["tests"]]
+    titles = {card["reading"]: card["title"] for card in cards}
+    if len(titles) > 1:
+        owed = [f"{titles[name]} ({sum(card['reading'] == name for card in cards)})" for name in answer["read_first"]]
+        yield "FIRST", f"read what decides about most parts: {', '.join(owed)}"
+
+
 def _near(answer: Mapping[str, Any]) -> Lines:
     for candidate in answer["near_misses"]:
         failing = [check["reason"] for check in candidate["checks"] if check["verdict"] == "fail"]
@@ -152,23 +167,9 @@ def readings_text(readings: Sequence[Mapping[str, Any]]) -> str:
     lines = []
     for reading in readings:
         mark = "" if reading["sure"] else " (not sure)"
-        lines.append(
-            f"{reading['family']}{mark}: "
-            + ", ".join(f"{name} {_value(value)}" for name, value in reading["fields"].items())
-        )
+        fields = said_fields(load(reading["family"]).facts, reading["fields"])
+        lines.append(f"{reading['family']}{mark}: " + ", ".join(f"{name} {text}" for name, text in fields))
         lines.extend(f"    {note}" for note in reading["notes"])
     if len(readings) > 1:
         lines.append(f"{len(readings)} readings: the text alone does not tell which")
     return "\n".join(lines)
-
-
-def _value(value: Any) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:.6g}"
-    if isinstance(value, (list, tuple)):
-        return "; ".join(_value(item) for item in value)
-    if isinstance(value, Mapping):
-        return ", ".join(f"{name} {_value(item)}" for name, item in value.items())
-    return str(value)

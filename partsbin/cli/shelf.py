@@ -13,8 +13,8 @@ from partsbin.cli.common import AsJson, Db, engine, now, print_json, say, user, 
 def add_to(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("shelve")(shelve)
-    app.command("show")(show)
-    app.command("import")(import_)
+    app.command("show", short_help="Everything known of a part.")(show)
+    app.command("import", short_help="Take in a list, every row accounted for.")(import_)
 
 
 def shelve(
@@ -40,9 +40,9 @@ def shelve(
 
     partsbin shelve "22n 630V polypropylene" --count 12 --condition new --place "drawer C2"
     """
-    from partsbin.stock.catalogue import number_of
     from partsbin.stock.catalogue import shelve as put
     from partsbin.stock.draft import draft_from_text
+    from partsbin.stock.shelf import number_of
     from partsbin.store.engine import writing
 
     draft, doubts = draft_from_text(

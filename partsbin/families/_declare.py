@@ -6,9 +6,12 @@ A family is one file. Command line, import, tables, schema, search and page read
 from __future__ import annotations
 
 import math
+import types
+import typing
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Any, Literal
+from functools import cached_property
+from typing import Any, Literal, Union
 
 import numpy as np
 import numpy.typing as npt
@@ -16,7 +19,9 @@ from pydantic import BaseModel, ConfigDict, Field
 from pydantic.fields import FieldInfo
 
 from partsbin.checks import Check
+from partsbin.errors import DeclarationError
 from partsbin.needs import Need, Request
+from partsbin.rules import Rules, load_rules
 
 CONDITIONS = ("new", "unused-old", "salvaged")
 
@@ -46,6 +51,30 @@ def unit_of(info: FieldInfo) -> str:
 def facts_list(description: str) -> Any:
     """Declare a list of child rows."""
     return Field(default=(), description=description, max_length=64)
+
+
+def child_type(annotation: Any) -> type[Facts] | None:
+    """Return the row type of a field that holds a list of facts, None for a plain field."""
+    if typing.get_origin(annotation) in (tuple, list):
+        inner = typing.get_args(annotation)[0]
+        if isinstance(inner, type) and issubclass(inner, Facts):
+            return inner
+    return None
+
+
+def plain_type(annotation: Any) -> tuple[type, tuple[str, ...]]:
+    """Return the Python type of a plain field and the words it allows (none: any)."""
+    if typing.get_origin(annotation) in (Union, types.UnionType):
+        inner = [arg for arg in typing.get_args(annotation) if arg is not type(None)]
+        if len(inner) == 1:
+            return plain_type(inner[0])
+    if typing.get_origin(annotation) is Literal:
+        return str, typing.get_args(annotation)
+    if annotation in (float, int, bool, str):
+        return annotation, ()
+    raise DeclarationError(
+        f"field type {annotation!r} has no column", hint="use float, int, bool, str, Literal or a list of Facts"
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,6 +277,8 @@ class Family:
         Which option quantities are texts.
     owes : callable
         ``owes(offers)`` is False only if no check can send the option to be measured for a datum outside the keys.
+    own_rules : str
+        The rules as TOML text, "" where they stand in ``rules/NAME.toml``.
     """
 
     name: str
@@ -268,8 +299,13 @@ class Family:
     examples: tuple[Example, ...] = ()
     words: frozenset[str] = frozenset()
     owes: Callable[[Mapping[str, Any]], bool] = lambda offers: True
+    own_rules: str = ""
 
-    @property
+    def rules(self) -> Rules:
+        """Return the family's rules, the workshop's overrides in force."""
+        return load_rules(self.name, own=self.own_rules)
+
+    @cached_property
     def quantities(self) -> tuple[str, ...]:
         """Names of all option quantities that keys and checks use, in a stable order."""
         names = dict.fromkeys(sorted(self.keys.names))

@@ -14,8 +14,7 @@ from partsbin.families._declare import Item
 from partsbin.matching.explain import candidate_json, order_cards
 from partsbin.matching.search import Candidate, Found, brute, judge_options, run
 from partsbin.needs import Need, Question, Request
-from partsbin.rules import load_rules
-from partsbin.stock.catalogue import Shelved
+from partsbin.stock.shelf import Shelved
 
 QUESTIONS_SHOWN = 2
 GENERAL_CAUTION = (
@@ -33,7 +32,7 @@ def build(request: Request) -> tuple[Family, Need]:
         If the family or the position is unknown.
     """
     family = load(request.family)
-    positions = load_rules(family.name).positions
+    positions = family.rules().positions
     if not request.position:
         raise UsageError(
             f"no position given for the {family.name}", hint=f"--position with one of: {', '.join(positions)}"

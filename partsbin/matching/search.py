@@ -21,8 +21,8 @@ from partsbin.families._declare import Option, Search, columns_of
 from partsbin.matching.judge import Judgement, distance_at, judge
 from partsbin.matching.retrieve import KeyRows, count_unknown, near, rings, unknown_masks, unknown_value
 from partsbin.needs import Need
-from partsbin.stock.catalogue import Shelved, get
 from partsbin.stock.keys import MISSING_OTHER, OPTIONS_A_PART, promise
+from partsbin.stock.shelf import Shelved, get
 
 Rank = tuple[float, ...]
 MEASURE_SHOWN, NEAR_SHOWN, COUNTED = 10, 5, 1000

@@ -157,6 +157,8 @@ class CapacitorPieces(Sorter):
 
     def _rated_list(self, piece: Token) -> bool:
         """0.1/400 V is a value and its rating; after a value, 450/500 V are working and surge, or one for each section."""
+        if not all(volts > 0 for volts in piece.values):
+            return False
         self.volts_written = self.volts_written or piece.unit == "V"
         alternating = "ac" if _ALTERNATING.search(piece.text) else ""
         *first, last = piece.values

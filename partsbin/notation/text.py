@@ -97,8 +97,8 @@ def normalise(text: str) -> Plain:
     if text.isascii() and text.isprintable():
         plain = text
     else:
-        plain = _RAISED_POINT.sub(".", unicodedata.normalize("NFC", text))
-        plain = "".join(_plain_sign(sign) for sign in plain).translate(_SIGNS)
+        plain = "".join(_plain_sign(sign) for sign in unicodedata.normalize("NFC", text)).translate(_SIGNS)
+        plain = _RAISED_POINT.sub(".", plain)
     plain = " ".join(plain.split())
     plain = _PLUS_MINUS.sub("±", _OHM.sub("ohm", plain))
     return Plain(plain[:LIMIT].strip(), notes)

@@ -67,7 +67,7 @@ CAPACITOR: Vocabulary = {
             ),
             "ceramic": (
                 "ceramic, keramik, keramisch, cer, cerdisc, cer disc, ceramic disc, keramikkondensator, "
-                "scheibenkondensator, ceramics, steatite, mlcc, multilayer, ceramicon, hi k, disc ceramic"
+                "scheibenkondensator, ceramics, steatite, mlcc, multilayer, hi k, disc ceramic"
             ),
             "paper": "paper, papier, papierkondensator, paper foil, paper block",
             "paper-metallised": "mp, metallpapier",
@@ -85,7 +85,7 @@ CAPACITOR: Vocabulary = {
             ),
         },
         shape={
-            "disc": "disc, disk, scheibe, discap",
+            "disc": "disc, disk, scheibe",
             "tubular": "tubular, tube type, rohr, röhrchen, rollkondensator",
             "can": (
                 "can, cans, canned, becher, alubecher, becherelko, becherkondensator, multi section, multisection, "

@@ -110,19 +110,29 @@ def override_file() -> Path | None:
 
 
 @lru_cache(maxsize=64)
-def _load(family: str, override: Path | None, stamp: float) -> Rules:
+def _load(family: str, own: str, override: Path | None, stamp: float) -> Rules:
     path = _HERE / f"{family}.toml"
-    sections = _sections(_parse(path), path.name) if path.exists() else {}
+    if own:
+        sections = _sections(_parse_text(own, f"rules of {family}"), f"rules of {family}")
+    else:
+        sections = _sections(_parse(path), path.name) if path.exists() else {}
     if override is None:
         return Rules(family, sections)
     document = _parse(override)
-    ruled = sorted(file.stem for file in _HERE.glob("*.toml"))
+    ruled = _ruled(family)
     for name in document:
         if name not in ruled:  # a family mistyped would leave the wall that was meant as it is
             raise RulesError(f"{override.name}: no rules of a family {name!r} to override", hint=", ".join(ruled))
     changes = _sections(_with_default_source(document.get(family, {}), override.name), override.name)
     changed = apply_overrides(sections, changes, override.name, family)
     return Rules(family, sections, changed)
+
+
+def _ruled(family: str) -> list[str]:
+    """Names that may head an override: a family whose rules stand in its own module has no table of rules here."""
+    tables = {file.stem for file in _HERE.glob("*.toml")}
+    declared = {file.stem for file in (_HERE.parent / "families").iterdir() if not file.name.startswith("_")}
+    return sorted({family} | tables | declared)
 
 
 def _with_default_source(document: Any, file: str) -> dict[str, Any]:
@@ -153,15 +163,22 @@ def _sourced(table: Any, name: str, file: str) -> dict[str, Any]:
 
 def _parse(path: Path) -> dict[str, Any]:
     try:
-        with path.open("rb") as file:
-            return tomllib.load(file)
+        text = path.read_text(encoding="utf-8")
     except OSError as fault:
         raise RulesError(f"cannot read rules {str(path)!r}: {fault.strerror}") from None
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as fault:
+    except UnicodeDecodeError as fault:
         raise RulesError(f"{path.name}: {fault}") from None
+    return _parse_text(text, path.name)
 
 
-def load_rules(family: str, override: Path | None = None) -> Rules:
+def _parse_text(text: str, name: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as fault:
+        raise RulesError(f"{name}: {fault}") from None
+
+
+def load_rules(family: str, override: Path | None = None, *, own: str = "") -> Rules:
     """Return the rules of a family, with the workshop's overrides.
 
     Parameters
@@ -170,6 +187,8 @@ def load_rules(family: str, override: Path | None = None) -> Rules:
         The family's name.
     override : Path, optional
         The file of overrides; without it the one named by ``PARTSBIN_RULES``.
+    own : str, optional
+        The rules as TOML text, where a small family keeps them in its own module; without it ``rules/FAMILY.toml``.
 
     Raises
     ------
@@ -181,4 +200,4 @@ def load_rules(family: str, override: Path | None = None) -> Rules:
         stamp = path.stat().st_mtime if path else 0.0
     except OSError as fault:
         raise RulesError(f"cannot read rules {str(path)!r}: {fault.strerror}") from None
-    return _load(family, path, stamp)
+    return _load(family, own, path, stamp)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Any
 
 from partsbin.errors import NotationError, UsageError
-from partsbin.notation import read_quantity, to_float
+from partsbin.notation.quantity import read_quantity, to_float
+from partsbin.notation.text import normalise
 
 LIVE = ("live", "live-behind-capacitor", "auto")
 """Chassis that may stand at mains potential: an auto-transformer isolates nothing."""
@@ -95,14 +96,22 @@ class SetFacts:
         return self.text("chassis") in LIVE if self.knows("chassis") else None
 
     def having(self, **facts: Any) -> SetFacts:
-        """Return a copy with more facts, read as if they had been given."""
-        more = read_facts(f"{name}={value}" for name, value in facts.items())
-        return replace(
-            self,
-            values={**self.values, **more.values},
-            texts={**self.texts, **more.texts},
-            uncertainty={**self.uncertainty, **more.uncertainty},
+        """Return a copy with more facts, read as if they had been given; each takes the place of what was known before."""
+        return _read(self, (f"{name}={value}" for name, value in facts.items()))
+
+    def _with(self, name: str, text: str) -> SetFacts:
+        values, spread = _read_one(FACTS[name], text)
+        kept = {key: value for key, value in self.values.items() if key not in _GIVES.get(name, ())}
+        unsure = {key: value for key, value in self.uncertainty.items() if key != name}
+        return SetFacts(
+            {**kept, **values},
+            {**self.texts, name: text},
+            unsure if spread is None else {**unsure, name: spread},
         )
+
+
+_GIVES = {"speaker": ("line_volts", "line_watts")}
+"""What a fact may give beside its own value: it goes when the fact is given anew."""
 
 
 def read_facts(pairs: Iterable[str]) -> SetFacts:
@@ -111,7 +120,7 @@ def read_facts(pairs: Iterable[str]) -> SetFacts:
     Parameters
     ----------
     pairs : iterable of str
-        The facts, values in trade notation.
+        The facts, values in trade notation. A later one of the same key takes the place of an earlier one.
 
     Returns
     -------
@@ -123,9 +132,10 @@ def read_facts(pairs: Iterable[str]) -> SetFacts:
     UsageError
         If a key is unknown, or its value cannot be read.
     """
-    values: dict[str, Any] = {}
-    texts: dict[str, str] = {}
-    uncertainty: dict[str, float] = {}
+    return _read(SetFacts(), pairs)
+
+
+def _read(found: SetFacts, pairs: Iterable[str]) -> SetFacts:
     for pair in pairs:
         name, mark, text = pair.partition("=")
         name, text = name.strip().replace("-", "_").lower(), text.strip()
@@ -133,11 +143,9 @@ def read_facts(pairs: Iterable[str]) -> SetFacts:
             raise UsageError(f"{pair!r} is not KEY=VALUE", hint="for example --with rail=250")
         if name not in FACTS:
             raise UsageError(f"unknown fact {name!r}", hint=_nearest(name))
-        if not text:
-            continue
-        texts[name] = text
-        values.update(_read_one(FACTS[name], text, uncertainty))
-    return SetFacts(values, texts, uncertainty)
+        if text:
+            found = found._with(name, text)
+    return found
 
 
 def _nearest(name: str) -> str:
@@ -148,33 +156,43 @@ def _nearest(name: str) -> str:
     return f"did you mean {near[0]!r}? Known: {known}" if near else f"known: {known}"
 
 
-def _read_one(fact: Fact, text: str, uncertainty: dict[str, float]) -> dict[str, Any]:
+def _read_one(fact: Fact, text: str) -> tuple[dict[str, Any], float | None]:
+    """The values that a fact gives, and its half-width if one was stated."""
     if fact.name == "secondary":
-        return _read_secondary(text, uncertainty)
+        return _read_secondary(text)
     if fact.name == "speaker":
-        return _read_speaker(text)
+        return _read_speaker(text), None
     if fact.name == "other_paths":
         paths = [number(item, "F", fact.name) for item in re.split(r"[\s,;+]+", text) if item]
-        return {"other_paths": sum(paths)}
+        return {"other_paths": sum(paths)}, None
     if fact.choices:
         word = text.lower().replace(" ", "-").replace("_", "-")
         if word not in fact.choices:
             raise UsageError(f"{fact.name}={text!r}: expected one of {', '.join(fact.choices)}")
-        return {fact.name: word}
+        return {fact.name: word}, None
     if fact.unit:
-        body, _, spread = text.partition("±")
-        value = number(body.strip(), fact.unit, fact.name)
-        if spread:
-            uncertainty[fact.name] = _half_width(spread, value, fact)
-        return {fact.name: value}
-    return {fact.name: text}
+        body, spread = _without_spread(text)
+        value = number(body, fact.unit, fact.name)
+        return {fact.name: value}, _half_width(spread, value, fact.unit, fact.name)
+    return {fact.name: text}, None
 
 
-def _half_width(spread: str, value: float, fact: Fact) -> float:
-    spread = spread.strip()
+_SPREAD = re.compile(r"±\s*(\S+(?:\s?%|\s(?:[µum]?[A-Za-zΩ]|ohm)\b)?)")
+
+
+def _without_spread(text: str) -> tuple[str, str]:
+    """A text without its ``±…``, which may stand anywhere in it, and that."""
+    plain = normalise(text).text
+    match = _SPREAD.search(plain)
+    return (plain[: match.start()] + " " + plain[match.end() :], match[1]) if match else (plain, "")
+
+
+def _half_width(spread: str, value: float, unit: str, name: str) -> float | None:
+    if not spread:
+        return None
     if spread.endswith("%"):
-        return abs(value) * number(spread[:-1].strip(), "-", fact.name) / 100
-    return number(spread, fact.unit, fact.name)
+        return abs(value) * number(spread[:-1].strip(), "-", name) / 100
+    return number(spread, unit, name)
 
 
 _LEAST = {"V": 0.0, "ohm": 0.0, "A": 0.0, "Hz": 10.0, "F": 0.0, "m": 0.0, "-": 0.0, "°C": -60.0}
@@ -195,19 +213,22 @@ def number(text: str, unit: str, name: str) -> float:
         raise UsageError(f"{name}={text!r}: {fault.message}", hint=fault.hint) from None
     if not _LEAST[unit] < value <= _MOST[unit]:
         raise UsageError(f"{name}={text!r}: expected more than {_LEAST[unit]:g} and at most {_MOST[unit]:g} {unit}")
+    if name == "mains_high" and not 1 <= value <= 2:
+        raise UsageError(
+            f"{name}={text!r}: expected a factor from 1 to 2", hint="1.10 stands for ten per cent over nominal"
+        )
     return value
 
 
-_WINDING = re.compile(r"^(?P<a>\d+(?:\.\d+)?)(?P<ct>-0-(?P<b>\d+(?:\.\d+)?))?$")
+_BESIDE = re.compile(r"off-? ?load|loaded|half-?wave|rms|\bac\b|\beach\b|\ba side\b|\bside\b|volts?\b|\bv\b|(?<=\d)v\b")
+_WINDING = re.compile(r"^(?:2x)?(?P<a>\d+(?:\.\d+)?)(?P<ct>-0-(?P<b>\d+(?:\.\d+)?))?$")
 
 
-def _read_secondary(text: str, uncertainty: dict[str, float]) -> dict[str, Any]:
-    """Volts a side, loaded or off load; ``±1%`` is the meter's, kept as a fraction."""
-    text, _, spread = text.partition("±")
-    words = re.sub(r"(?i)\bv(olts?)?\b|(?<=\d)v\b", " ", text).split()
-    flat = "".join(word for word in words if not re.fullmatch(r"(?i)off-?load|rms|a|side|half-wave|each|ac", word))
-    off_load = bool(re.search(r"(?i)\boff[- ]?load\b", text))
-    flat = re.sub(r"(?i)off-?load", "", flat)
+def _read_secondary(text: str) -> tuple[dict[str, Any], float | None]:
+    """Volts a side, loaded or off load; ``±1%`` or ``±3 V`` is the meter's, kept as a fraction."""
+    plain, spread = _without_spread(text)
+    words = plain.lower()
+    flat = "".join(_BESIDE.sub(" ", words).split())
     match = _WINDING.match(flat)
     if not match:
         raise UsageError(
@@ -222,14 +243,13 @@ def _read_secondary(text: str, uncertainty: dict[str, float]) -> dict[str, Any]:
     side = max(side, float(match["b"] or 0))
     if not 1 < side <= 5000:
         raise UsageError(f"secondary={text!r}: expected between 1 and 5000 V a side")
-    if spread:
-        uncertainty["secondary"] = _half_width(spread, side, FACTS["secondary"]) / side
+    half = _half_width(spread, side, "V", "secondary")
     return {
         "secondary": text,
         "secondary_volts": side,
-        "secondary_full_wave": bool(match["ct"]),
-        "secondary_off_load": off_load,
-    }
+        "secondary_full_wave": bool(match["ct"]) or flat.startswith("2x"),
+        "secondary_off_load": bool(re.search(r"\boff-? ?load\b", words)),
+    }, None if half is None else half / side
 
 
 def _read_speaker(text: str) -> dict[str, Any]:

@@ -17,7 +17,6 @@ REGULATION = 0.05  # a winding rated loaded rises about this much off load
 VALVE_RESISTANCE = (
     125.0  # ohm that a rectifier valve of the EZ81 class adds to the path of a charging pulse, from memory
 )
-AMBIENT = 55.0
 
 
 @dataclass(frozen=True)
@@ -59,7 +58,8 @@ def mains(facts: SetFacts) -> tuple[float, tuple[str, ...]]:
 def mains_high(facts: SetFacts) -> float:
     """Return the highest mains to reckon with [V]: nominal × factor, or today's reading where that is higher."""
     nominal, _ = mains(facts)
-    return max(nominal * facts.number("mains_high", MAINS_HIGH), facts.number("mains_now", 0.0))
+    today = facts.number("mains_now", 0.0) + facts.uncertainty.get("mains_now", 0.0)
+    return max(nominal * facts.number("mains_high", MAINS_HIGH), today)
 
 
 def frequency(facts: SetFacts) -> float:
@@ -67,33 +67,50 @@ def frequency(facts: SetFacts) -> float:
     return facts.number("frequency", FREQUENCY)
 
 
-def _factor_to_high(facts: SetFacts) -> float:
-    """Highest mains over the mains at which the facts hold: today's reading, else the tap, else nominal."""
+def _factor_today(facts: SetFacts) -> float:
+    """Highest mains over the mains at which volts were read: today's reading at its lower end, else nominal."""
     if facts.knows("mains_now"):
-        return mains_high(facts) / facts.number("mains_now")
-    if facts.knows("tap"):
-        return mains_high(facts) / facts.number("tap")
+        return mains_high(facts) / (facts.number("mains_now") - facts.uncertainty.get("mains_now", 0.0))
     return mains_high(facts) / mains(facts)[0]
+
+
+def _factor_of_winding(facts: SetFacts) -> float:
+    """Highest mains over the mains that gives a winding its volts: today's reading, else the tap, else nominal."""
+    if facts.knows("tap") and not facts.knows("mains_now"):
+        return mains_high(facts) / facts.number("tap")
+    return _factor_today(facts)
+
+
+def _worst_rail(facts: SetFacts) -> float:
+    """The running rail as given, at the upper end of its reading."""
+    return facts.number("rail") + facts.uncertainty.get("rail", 0.0)
+
+
+def _stepped_up(facts: SetFacts) -> bool:
+    """Whether the HT of a live chassis is not the mains rectified: by an auto-transformer, or running above the mains peak."""
+    today = facts.number("mains_now", mains(facts)[0])
+    return facts.text("chassis") == "auto" or _worst_rail(facts) > off_load_peak(today, mains_factor=MAINS_HIGH)
 
 
 def off_load(facts: SetFacts) -> Peak:
     """Return the highest HT peak: cold start, mains at its upper limit, regulation, tap.
 
     From the winding where it is known; on a live chassis the mains peak itself; else 1.6 × the running rail (2 × behind a
-    choke input), and said so.
+    choke input), and said so. An auto-transformer may step the mains up, a doubler gives more than its peak: neither is
+    bounded by the mains.
     """
     _, assumed = mains(facts)
     if facts.knows("secondary"):
         return _off_load_of_winding(facts, assumed)
-    if facts.live:
-        high = mains_high(facts)
+    high = mains_high(facts)
+    if facts.live and not _stepped_up(facts):
         return Peak(off_load_peak(high), f"mains peak at {high:.0f} V, live chassis", assumed, measured=True)
     if facts.knows("rail"):
         choke = facts.text("filter") == "choke-input"
-        volts = float(off_load_from_running(facts.number("rail"), choke_input=choke))
+        rail = _worst_rail(facts)
         return Peak(
-            volts,
-            f"{2 if choke else 1.6:g} × the running {facts.number('rail'):.0f} V",
+            float(off_load_from_running(rail, choke_input=choke)),
+            f"{2 if choke else 1.6:g} × the running {rail:.0f} V",
             (f"off-load peak taken as {2 if choke else 1.6:g} × the rail: read the HT winding off load to know it",),
         )
     return UNKNOWN
@@ -102,7 +119,7 @@ def off_load(facts: SetFacts) -> Peak:
 def _off_load_of_winding(facts: SetFacts, assumed: tuple[str, ...]) -> Peak:
     read_off_load = bool(facts.values["secondary_off_load"])
     regulation = 0.0 if read_off_load else REGULATION
-    factor = _factor_to_high(facts)
+    factor = _factor_of_winding(facts)
     side = facts.number("secondary_volts")
     volts = float(off_load_peak(side, mains_factor=factor, regulation=regulation))
     notes = list(assumed)
@@ -142,7 +159,7 @@ def knows_charging(facts: SetFacts) -> bool:
 def running_rail(facts: SetFacts) -> Peak:
     """Return the DC rail in use at the mains of the facts: as given, else worked out from the winding."""
     if facts.knows("rail"):
-        return Peak(facts.number("rail"), "given", measured=True)
+        return Peak(_worst_rail(facts), "given", measured=True)
     if not knows_charging(facts):
         return UNKNOWN
     resistance, notes = path_resistance(facts)
@@ -160,7 +177,7 @@ def running(facts: SetFacts, *, ripple: float = 0.0) -> Peak:
     rail = running_rail(facts)
     if math.isnan(rail.volts):
         return UNKNOWN
-    factor = mains_high(facts) / facts.number("mains_now", mains(facts)[0])
+    factor = _factor_today(facts) if facts.knows("rail") else _factor_of_winding(facts)
     volts = rail.volts * factor + ripple / 2
     origin = f"rail {rail.volts:.0f} V ({rail.origin}), mains at {mains_high(facts):.0f} V"
     return Peak(volts, origin + (f", {ripple:.0f} V ripple" if ripple else ""), rail.assumed, measured=rail.measured)

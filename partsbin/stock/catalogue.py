@@ -2,77 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
-from partsbin.errors import UsageError
-from partsbin.families import Family, load
-from partsbin.families._declare import Facts, Item, Measured
-from partsbin.stock.keys import keys_of, promise, write_keys
-from partsbin.store.family_tables import fetch, save
+from partsbin.families import load
+from partsbin.families._declare import Item, Measured
+from partsbin.stock.key_rows import write_keys
+from partsbin.stock.keys import keys_of, promise
+from partsbin.stock.parts import Draft, NewReading
+from partsbin.stock.shelf import Shelved, get, id_of, newest, number_of
+from partsbin.store.family_tables import save
 from partsbin.store.tables import Donor, FileOrigin, Movement, Part, Place, Reading, table_of
 
+__all__ = ["Draft", "NewReading", "Shelved", "get", "id_of", "newest", "number_of", "shelve"]
+
 BATCH = 500
-
-
-@dataclass(frozen=True, slots=True)
-class NewReading:
-    """A measurement to be recorded with a part."""
-
-    quantity: str
-    value: float
-    unit: str
-    uncertainty: float = 0.0
-    conditions: Mapping[str, float] = field(default_factory=dict)
-    instrument: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Draft:
-    """A part about to be shelved. `facts` has been validated by the family's model."""
-
-    family: str
-    facts: Facts
-    title: str = ""
-    condition: str = ""
-    count: int = 1
-    rough: bool = False
-    marking: str = ""
-    place: str = ""
-    donor: str = ""
-    maker: str = ""
-    date_code: str = ""
-    year: int | None = None
-    lead_style: str = ""
-    note: str = ""
-    origin: str = "shelf"
-    donor_lineup: str = ""
-    readings: tuple[NewReading, ...] = ()
-    file: tuple[str, int, str, Mapping[str, str]] | None = None
-
-
-def number_of(part_id: int) -> str:
-    """Return a part's number as it is written on labels: ``P-0042``."""
-    return f"P-{part_id:04d}"
-
-
-def id_of(number: str) -> int:
-    """Return the id behind a part's number.
-
-    Raises
-    ------
-    UsageError
-        If the text is no part number.
-    """
-    body = number.strip().upper().removeprefix("P-").removeprefix("P")
-    if not body.isdigit() or not 0 < int(body) < 2**53:
-        raise UsageError(f"{number!r} is not a part number", hint="such as P-0042")
-    return int(body)
 
 
 def _ids(connection: Connection, table: Any, column: str, names: Iterable[str]) -> dict[str, int]:
@@ -83,7 +31,7 @@ def _ids(connection: Connection, table: Any, column: str, names: Iterable[str]) 
     maker = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
     connection.execute(maker(table).on_conflict_do_nothing(), [{column: name} for name in wanted])
     key = getattr(table, column)
-    return {name: ident for name, ident in connection.execute(select(key, table.id).where(key.in_(wanted)))}
+    return dict(connection.execute(select(key, table.id).where(key.in_(wanted))).tuples().all())
 
 
 def shelve(connection: Connection, drafts: Sequence[Draft], *, at: datetime, by: str = "", why: str = "") -> list[int]:
@@ -222,82 +170,3 @@ def _lineups(connection: Connection, donor_ids: Iterable[int]) -> dict[int, str]
         if wanted
         else {}
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Shelved:
-    """A part as it lies: common facts, the family's view of it, where it is."""
-
-    id: int
-    family: str
-    title: str
-    item: Item
-    on_hand: int
-    reserved: int
-    rough: bool
-    place: str
-    donor: str
-    origin: str
-    row: Mapping[str, Any]
-
-    @property
-    def available(self) -> int:
-        """Pieces that nobody has set aside [-]."""
-        return self.on_hand - self.reserved
-
-    @property
-    def number(self) -> str:
-        """``P-0042``."""
-        return number_of(self.id)
-
-
-def get(connection: Connection, family: Family, ids: Sequence[int]) -> dict[int, Shelved]:
-    """Return parts of one family by id, with facts and newest valid readings."""
-    part, place, donor = table_of(Part), table_of(Place), table_of(Donor)
-    query = (
-        select(part, place.c.name.label("place"), donor.c.code.label("donor"), donor.c.lineup.label("lineup"))
-        .select_from(
-            part.outerjoin(place, part.c.place_id == place.c.id).outerjoin(donor, part.c.donor_id == donor.c.id)
-        )
-        .where(part.c.id.in_(ids), part.c.family == family.name)
-    )
-    rows = connection.execute(query).mappings().all()
-    facts = fetch(connection, family, [row["id"] for row in rows])
-    readings = newest(connection, [row["id"] for row in rows])
-    return {
-        row["id"]: Shelved(
-            row["id"],
-            family.name,
-            row["title"],
-            Item(
-                facts[row["id"]],
-                row["condition"],
-                readings.get(row["id"], {}),
-                row["lineup"] or "",
-                row["marking"],
-                row["year"],
-            ),
-            row["on_hand"],
-            row["reserved"],
-            bool(row["rough"]),
-            row["place"] or "",
-            row["donor"] or "",
-            row["origin"],
-            dict(row),
-        )
-        for row in rows
-    }
-
-
-def newest(connection: Connection, part_ids: Sequence[int]) -> dict[int, dict[str, Measured]]:
-    """Return the newest reading of each quantity of each part."""
-    table = table_of(Reading)
-    found = connection.execute(
-        select(table.c.part_id, table.c.quantity, table.c.value, table.c.uncertainty, table.c.conditions)
-        .where(table.c.part_id.in_(part_ids))
-        .order_by(table.c.taken_at, table.c.id)
-    )
-    result: dict[int, dict[str, Measured]] = {}
-    for part_id, quantity, value, uncertainty, conditions in found:
-        result.setdefault(part_id, {})[quantity] = Measured(value, uncertainty, conditions or {})
-    return result

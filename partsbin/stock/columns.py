@@ -69,6 +69,13 @@ _FOREIGN: dict[str, tuple[str, ...]] = {
 }
 
 
+_LAST_RESORT = {"type": "description", "typ": "description"}
+"""Headings that are taken for a role only where no other column has it."""
+
+_MONEY = re.compile(r"(?i)[€$£¥]|\b(?:price|cost|preis|eur|usd|gbp)\b")
+"""What a heading about money holds: ``€ value`` is no value of a part."""
+
+
 @dataclass(frozen=True)
 class Mapping:
     """What each column was taken for; "" means that it is kept but not read."""
@@ -105,10 +112,16 @@ def map_columns(header: Sequence[str], fields: Sequence[str]) -> Mapping:
         exact = name.strip().lower().replace(" ", "_").replace("-", "_")
         role = exact if exact in own else _foreign(name)
         roles.append("" if role in roles else role)
+    for index, name in enumerate(header):
+        late = _LAST_RESORT.get(_plain(name), "")
+        if not roles[index] and late not in roles:
+            roles[index] = late
     return Mapping(tuple(roles))
 
 
 def _foreign(name: str) -> str:
+    if _MONEY.search(name):
+        return ""
     plain = _plain(name)
     for role, words in _FOREIGN.items():
         if plain in words:

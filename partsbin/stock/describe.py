@@ -11,7 +11,7 @@ from pydantic import ValidationError
 from partsbin import families
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts
-from partsbin.notation import Reading
+from partsbin.notation.reading import Reading
 
 BEFORE_FACTS = frozenset({"count", "condition", "place", "donor"})
 """What a description may say of the part as it lies, not of what is marked on it."""
@@ -130,7 +130,8 @@ def _fault(entry: Any) -> str:
     given = entry.get("input")
     if kind in ("greater_than", "greater_than_equal", "less_than_equal"):
         bound = {"greater_than": "more than", "greater_than_equal": "at least", "less_than_equal": "at most"}[kind]
-        return f"{place}: {given!r} is impossible, expected {bound} {next(iter(context.values())):g}"
+        said = f"{given:g}" if isinstance(given, float) else repr(given)
+        return f"{place}: {said} is impossible, expected {bound} {next(iter(context.values())):g}"
     if kind == "extra_forbidden":
         return f"{place}: no such field"
     if kind == "literal_error":

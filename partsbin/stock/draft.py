@@ -5,8 +5,8 @@ from __future__ import annotations
 from partsbin.errors import RefusedError, UsageError
 from partsbin.families import load
 from partsbin.families._declare import CONDITIONS
-from partsbin.stock.catalogue import Draft
 from partsbin.stock.describe import facts_from, part_fields, readings_of
+from partsbin.stock.parts import Draft
 from partsbin.stock.readings import read_measurement
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -12,6 +13,9 @@ from partsbin.errors import PartsbinError
 
 MOST_BYTES = 512 * 1024 * 1024
 MOST_CELL = 20_000
+_DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
+_NAMED = re.compile(r"(?i)sep=([^\w\s\"]|\t)[ ]*(?:\r\n|\n|\r|$)")
+"""The line with which some spreadsheets name the delimiter."""
 
 
 class ListError(PartsbinError):
@@ -58,19 +62,23 @@ def read_cells(path: Path, *, encoding: str | None = None) -> Cells:
         If it cannot be read, is empty, binary or too large.
     """
     text, used = _decode(path, encoding)
-    delimiter = _delimiter(text)
-    rows = list(_rows(text, delimiter, path.name))
+    named = _NAMED.match(text)
+    body = text[named.end() :] if named else text
+    delimiter = named[1] if named else _likeliest(body)
+    rows = [
+        (line, cells)
+        for line, cells in _rows(body, delimiter, path.name, 2 if named else 1)
+        if any(cell.strip() for cell in cells)
+    ]
     if not rows:
         raise ListError(f"{path.name}: empty, expected a heading line and rows")
     header = tuple(cell.strip() for cell in rows[0][1])
     width = len(header)
-    body = tuple(
-        (line, (*(cell.strip() for cell in cells), *("",) * (width - len(cells))))
-        for line, cells in rows[1:]
-        if any(cells)
+    filled = tuple(
+        (line, (*(cell.strip() for cell in cells), *("",) * (width - len(cells)))) for line, cells in rows[1:]
     )
-    said = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}[delimiter]
-    return Cells(path.name, header, body, (f"{used}, {said}-separated",))
+    said = _DELIMITERS.get(delimiter, repr(delimiter))
+    return Cells(path.name, header, filled, (f"{used}, {said}-separated",))
 
 
 def _decode(path: Path, encoding: str | None) -> tuple[str, str]:
@@ -80,7 +88,7 @@ def _decode(path: Path, encoding: str | None) -> tuple[str, str]:
         raw = path.read_bytes()
     except OSError as fault:
         raise ListError(f"cannot read {str(path)!r}: {fault.strerror}") from None
-    if b"\0" in raw[:4096] and not raw.startswith((b"\xff\xfe", b"\xfe\xff")):
+    if b"\0" in raw and not raw.startswith((b"\xff\xfe", b"\xfe\xff")):
         raise ListError(f"{path.name}: not a text file")
     if encoding:
         tries = [encoding]
@@ -91,19 +99,19 @@ def _decode(path: Path, encoding: str | None) -> tuple[str, str]:
     for name in tries:
         try:
             return raw.decode(name), {"utf-8-sig": "UTF-8"}.get(name, name)
-        except UnicodeDecodeError:
-            continue
         except LookupError:
             raise ListError(f"unknown encoding {name!r}") from None
+        except UnicodeError:
+            continue
     raise ListError(f"{path.name}: not readable as {tries[0]}", hint="name its encoding with --encoding")
 
 
-def _delimiter(text: str) -> str:
-    """The one that gives the most rows of one width over the first lines, wider before narrower."""
+def _likeliest(text: str) -> str:
+    """The delimiter that gives the most rows of one width over the first lines, wider before narrower."""
     sample = text[:65536].splitlines()[:50]
     best, score = ",", (0, 0)
-    for candidate in (",", ";", "\t", "|"):
-        widths = [len(row) for row in csv.reader(sample, delimiter=candidate, skipinitialspace=True) if row]
+    for candidate in _DELIMITERS:
+        widths = [len(row) for row in _sampled(sample, candidate) if row]
         if not widths:
             continue
         usual = max(set(widths), key=lambda width: (widths.count(width), width))
@@ -112,17 +120,34 @@ def _delimiter(text: str) -> str:
     return best
 
 
-def _rows(text: str, delimiter: str, name: str) -> Iterator[tuple[int, list[str]]]:
+def _sampled(sample: list[str], delimiter: str) -> Iterator[list[str]]:
+    """Rows of a sample, as far as it can be read: its last cell may have been cut."""
+    try:
+        yield from csv.reader(sample, delimiter=delimiter, skipinitialspace=True)
+    except csv.Error:
+        return
+
+
+def _rows(text: str, delimiter: str, name: str, first: int) -> Iterator[tuple[int, list[str]]]:
+    """Rows with the line that each starts on, lines counted from `first`."""
     csv.field_size_limit(MOST_CELL)
-    lines = text.splitlines(keepends=True)
-    skipped = 1 if lines and lines[0].lower().startswith("sep=") else 0
-    reader = csv.reader(io.StringIO("".join(lines[skipped:]), newline=""), delimiter=delimiter, skipinitialspace=True)
-    while True:
-        started = reader.line_num + 1 + skipped
+    lines = list(io.StringIO(text, newline=""))
+    reader = csv.reader(lines, delimiter=delimiter, skipinitialspace=True)
+    while reader.line_num < len(lines):
+        start = reader.line_num
         try:
             row = next(reader)
-        except StopIteration:
-            return
+            if reader.line_num == len(lines):
+                _closed(lines[start:], delimiter)
         except csv.Error as fault:
-            raise ListError(f"{name}:{started}: {fault}") from None
-        yield started, row
+            raise ListError(f"{name}:{start + first}: {fault}") from None
+        yield start + first, row
+
+
+def _closed(lines: list[str], delimiter: str) -> None:
+    """A quote that is never closed would swallow the rest of a list without a word."""
+    try:
+        next(csv.reader(lines, delimiter=delimiter, skipinitialspace=True, strict=True))
+    except csv.Error as fault:
+        if "end of data" in str(fault):
+            raise csv.Error("a quote is opened here and never closed") from None

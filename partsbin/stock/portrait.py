@@ -9,8 +9,9 @@ from sqlalchemy import Connection, select
 
 from partsbin.errors import UsageError
 from partsbin.families import load
-from partsbin.families._declare import Facts, unit_of
-from partsbin.stock.catalogue import get, id_of, number_of
+from partsbin.families._declare import Facts
+from partsbin.families._said import plain, said_fields
+from partsbin.stock.shelf import get, id_of, number_of
 from partsbin.store.tables import FileOrigin, Movement, Part, Reading, table_of
 from partsbin.words import say
 
@@ -96,7 +97,6 @@ def _fields(facts: Facts) -> dict[str, Any]:
 def portrait_text(found: Mapping[str, Any]) -> str:
     """Return a part's portrait as lines."""
     family = load(found["family"])
-    units = {name: unit_of(info) for name, info in family.facts.model_fields.items()}
     count = f"about {found['on_hand']}" if found["rough"] else str(found["on_hand"])
     lying = ", ".join(
         filter(
@@ -113,12 +113,11 @@ def portrait_text(found: Mapping[str, Any]) -> str:
     lines = [f"{found['part']}  {found['title']}", f"    {lying}"]
     if found["marking"]:
         lines.append(f"    marked {found['marking']!r}")
-    for name, value in found["fields"].items():
-        lines.append(f"    {name.replace('_', ' ')}: {_plain(value, units.get(name, ''))}")
+    lines += [f"    {name}: {text}" for name, text in said_fields(family.facts, found["fields"])]
     for r in found["readings"]:
         at = "".join(f" at {say(float(v), 'V')}" for v in r["conditions"].values())
         spread = f" ±{say(r['uncertainty'], r['unit'])}" if r["uncertainty"] else ""
-        lines.append(f"    read {r['at'][:10]}: {r['quantity']} {_plain(r['value'], r['unit'])}{spread}{at}")
+        lines.append(f"    read {r['at'][:10]}: {r['quantity']} {plain(r['value'], r['unit'])}{spread}{at}")
     lines += [
         f"    {m['at'][:10]} {m['act']} {m['quantity']:+d}{' ' + m['why'] if m['why'] else ''}" for m in found["ledger"]
     ]
@@ -128,15 +127,3 @@ def portrait_text(found: Mapping[str, Any]) -> str:
         lines.append(f"    {found['note']}")
     lines += [f"    CAUTION {line}" for line in found["hazards"]]
     return "\n".join(lines)
-
-
-def _plain(value: Any, unit: str) -> str:
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return say(value, unit) if unit not in ("", "-") else f"{value:.4g}"
-    if isinstance(value, list):
-        return "; ".join(
-            ", ".join(f"{k.replace('_', ' ')} {_plain(v, '')}" for k, v in child.items()) for child in value
-        )
-    return str(value)

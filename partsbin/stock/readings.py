@@ -6,8 +6,9 @@ import re
 
 from partsbin.errors import NotationError, UsageError
 from partsbin.families import Family
-from partsbin.notation import read_quantity, to_float
-from partsbin.stock.catalogue import NewReading
+from partsbin.notation.quantity import read_quantity, to_float
+from partsbin.notation.text import normalise
+from partsbin.stock.parts import NewReading
 
 USUAL_METER = 0.02
 """Half-width of a reading whose uncertainty nobody gave, as a fraction: an ordinary meter, common practice."""
@@ -51,7 +52,7 @@ def read_measurement(family: Family, text: str) -> NewReading:
         raise UsageError(
             f"{text.strip()!r} is not NAME=VALUE with a quantity of a {family.name}", hint=f"known: {', '.join(known)}"
         )
-    if subject and not subject.isdigit():
+    if subject and not (subject.isascii() and subject.isdecimal() and 0 < int(subject[:4]) <= 64):
         raise UsageError(
             f"{text.strip()!r}: {subject!r} is no number of a section or winding pair", hint=f"{quantity}@2=…"
         )
@@ -62,13 +63,15 @@ def read_measurement(family: Family, text: str) -> NewReading:
         conditions = {"volts": to_float(read_quantity(condition.strip(), "V"))} if condition else {}
     except NotationError as fault:
         raise UsageError(f"{text.strip()!r}: {fault.message}", hint=fault.hint) from None
-    if not value > 0 or uncertainty < 0:
+    if not value > 0 or not conditions.get("volts", 1.0) > 0:
         raise UsageError(f"{text.strip()!r}: expected a value above zero")
-    return NewReading(f"{quantity}@{subject}" if subject else quantity, value, unit, uncertainty, conditions)
+    if not 0 <= uncertainty < value:
+        raise UsageError(f"{text.strip()!r}: expected an uncertainty below the value itself")
+    return NewReading(f"{quantity}@{int(subject)}" if subject else quantity, value, unit, uncertainty, conditions)
 
 
 def _value(body: str, unit: str) -> tuple[float, float]:
-    number, _, spread = body.replace("+/-", "±").replace("+-", "±").partition("±")
+    number, _, spread = normalise(body).text.partition("±")
     value, relative = _ratio_or_value(number.strip(), unit)
     if not spread:
         return value, value * relative

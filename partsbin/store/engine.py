@@ -8,14 +8,12 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event, insert, inspect, select
+from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, text
 from sqlalchemy.exc import DatabaseError, OperationalError
-from sqlmodel import SQLModel
 
-from partsbin import families
 from partsbin.errors import StoreError
-from partsbin.store.family_tables import tables
-from partsbin.store.tables import SCHEMA_VERSION, Meta, table_of
+
+SCHEMA_VERSION = 1
 
 
 def default_file() -> Path:
@@ -48,17 +46,14 @@ def open_store(where: str | Path | None = None, *, create: bool = True) -> Engin
     StoreError
         If it is not there, not a catalogue, newer than this program, or cannot be opened.
     """
-    text = str(where) if where is not None else os.environ.get("PARTSBIN_DB", "") or str(default_file())
-    if "://" in text:
-        engine = create_engine(text)
-    else:
-        engine = _sqlite(Path(text).expanduser(), create)
+    named = str(where) if where is not None else os.environ.get("PARTSBIN_DB", "") or str(default_file())
+    engine = create_engine(named) if "://" in named else _sqlite(Path(named).expanduser(), create)
     try:
         _prepare(engine, create)
     except OperationalError as fault:
-        raise StoreError(f"cannot open the catalogue {text!r}: {fault.orig}") from None
+        raise StoreError(f"cannot open the catalogue {named!r}: {fault.orig}") from None
     except DatabaseError as fault:
-        raise StoreError(f"{text!r} is not a catalogue or is damaged: {fault.orig}", hint="restore a backup") from None
+        raise StoreError(f"{named!r} is not a catalogue or is damaged: {fault.orig}", hint="restore a backup") from None
     return engine
 
 
@@ -73,7 +68,7 @@ def _sqlite(path: Path, create: bool) -> Engine:
             os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))  # the catalogue is private to its owner
         except OSError as fault:
             raise StoreError(f"cannot create the catalogue {str(path)!r}: {fault.strerror}") from None
-    engine = create_engine(f"sqlite:///{path}")
+    engine = create_engine(URL.create("sqlite", database=str(path)))  # a name may hold ? or %
     event.listen(engine, "connect", _pragmas)
     event.listen(engine, "begin", _begin)
     return engine
@@ -95,35 +90,26 @@ def _begin(connection: Connection) -> None:
 
 def _prepare(engine: Engine, create: bool) -> None:
     with engine.connect() as connection:
-        have = set(inspect(connection).get_table_names())
-        if "meta" in have:
-            version = _schema_version(connection)
-            if version is not None and version > SCHEMA_VERSION:
-                raise StoreError(
-                    f"catalogue has schema {version}, this program knows up to {SCHEMA_VERSION}",
-                    hint="install the newer program",
-                )
-    if "meta" not in have and not create:
-        raise StoreError("this database holds no catalogue")
-    lacking = [name for name in families.names() if f"family_{name}" not in have]
-    if "meta" not in have or (lacking and create):
-        create_tables(engine)
+        version = schema_version(connection)
+    if version is not None and version > SCHEMA_VERSION:
+        raise StoreError(
+            f"catalogue has schema {version}, this program knows up to {SCHEMA_VERSION}",
+            hint="install the newer program",
+        )
+    if create:
+        from partsbin.store.schema import complete  # the table models are loaded for writing only
+
+        complete(engine)
+    elif version is None:
+        raise StoreError("this database holds no catalogue", hint="shelve or import something first")
 
 
-def _schema_version(connection: Connection) -> int | None:
-    meta = table_of(Meta)
-    found = connection.execute(select(meta.c.value).where(meta.c.name == "schema_version")).scalar()
+def schema_version(connection: Connection) -> int | None:
+    """Return the schema's number, None where the database holds no catalogue."""
+    if not inspect(connection).has_table("meta"):
+        return None
+    found = connection.execute(text("SELECT value FROM meta WHERE name = 'schema_version'")).scalar()
     return None if found is None else int(found)
-
-
-def create_tables(engine: Engine) -> None:
-    """Create the tables of every family; families that come later get theirs when the catalogue is next opened for writing."""
-    for name in families.names():
-        tables(name)
-    with writing(engine) as connection:
-        SQLModel.metadata.create_all(connection)
-        if _schema_version(connection) is None:
-            connection.execute(insert(Meta), [{"name": "schema_version", "value": str(SCHEMA_VERSION)}])
 
 
 @contextmanager

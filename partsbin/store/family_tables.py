@@ -5,12 +5,10 @@ The owner of a catalogue can open the file with any SQL tool and read what is ma
 
 from __future__ import annotations
 
-import types
-import typing
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import Any, Literal, Union
+from typing import Any
 
 from annotated_types import Ge, Gt, Le
 from pydantic.fields import FieldInfo
@@ -25,13 +23,11 @@ from sqlalchemy import (
     Table,
     Text,
     insert,
-    select,
 )
 from sqlmodel import SQLModel
 
-from partsbin.errors import DeclarationError
-from partsbin.families import Family, load
-from partsbin.families._declare import Facts
+from partsbin.families import load
+from partsbin.families._declare import Facts, child_type, plain_type
 
 
 @dataclass(frozen=True)
@@ -40,30 +36,6 @@ class FamilyTables:
 
     main: Table
     children: Mapping[str, Table]
-
-
-def child_type(annotation: Any) -> type[Facts] | None:
-    """Return the row type of a field that holds a list of facts, None for a plain field."""
-    if typing.get_origin(annotation) in (tuple, list):
-        inner = typing.get_args(annotation)[0]
-        if isinstance(inner, type) and issubclass(inner, Facts):
-            return inner
-    return None
-
-
-def plain_type(annotation: Any) -> tuple[type, tuple[str, ...]]:
-    """Return the Python type of a plain field and the words it allows (none: any)."""
-    if typing.get_origin(annotation) in (Union, types.UnionType):
-        inner = [arg for arg in typing.get_args(annotation) if arg is not type(None)]
-        if len(inner) == 1:
-            return plain_type(inner[0])
-    if typing.get_origin(annotation) is Literal:
-        return str, typing.get_args(annotation)
-    if annotation in (float, int, bool, str):
-        return annotation, ()
-    raise DeclarationError(
-        f"field type {annotation!r} has no column", hint="use float, int, bool, str, Literal or a list of Facts"
-    )
 
 
 _COLUMN = {float: Float, int: Integer, bool: Boolean, str: Text}
@@ -140,25 +112,3 @@ def save(connection: Connection, family: str, rows: Iterable[tuple[int, Facts]])
     for field, entries in below.items():
         if entries:
             connection.execute(insert(own.children[field]), entries)
-
-
-def fetch(connection: Connection, family: Family, part_ids: Sequence[int]) -> dict[int, Facts]:
-    """Return the marked facts of parts by id. Rows come from a table with CHECK constraints, so they are not validated again."""
-    own = tables(family.name)
-    below: dict[int, dict[str, list[Facts]]] = {}
-    for field, table in own.children.items():
-        inner = child_type(family.facts.model_fields[field].annotation)
-        assert inner is not None  # the child tables were made from these fields
-        found = connection.execute(
-            select(table).where(table.c.part_id.in_(part_ids)).order_by(table.c.part_id, table.c.position)
-        )
-        for row in found.mappings():
-            values = {key: row[key] for key in inner.model_fields}
-            below.setdefault(row["part_id"], {}).setdefault(field, []).append(inner.model_construct(**values))
-    result = {}
-    names = [name for name in family.facts.model_fields if name not in own.children]
-    for row in connection.execute(select(own.main).where(own.main.c.part_id.in_(part_ids))).mappings():
-        lists = below.get(row["part_id"], {})
-        values = {name: row[name] for name in names} | {field: tuple(lists.get(field, ())) for field in own.children}
-        result[row["part_id"]] = family.facts.model_construct(None, **values)
-    return result

@@ -10,8 +10,6 @@ from typing import Any, cast
 from sqlalchemy import DDL, JSON, CheckConstraint, Column, Index, Table, event
 from sqlmodel import Field, SQLModel
 
-SCHEMA_VERSION = 1
-
 ACTS = ("shelved", "bought", "reserved", "released", "fitted", "returned", "scrapped", "counted", "undone")
 """What a ledger line may say."""
 

@@ -68,7 +68,7 @@ class Files:
 
     @property
     def note(self) -> Path:
-        """Stamp, seconds and sizes; written last, so a file cut short is not taken for a whole one."""
+        """Stamp, seconds and sizes."""
         return self.folder / "made.json"
 
     def made(self) -> dict[str, Any]:
@@ -96,36 +96,43 @@ def files(kind: str, size: int, window: int | None = None, *, tell: Callable[[st
     if found.made().get("stamp") == stamp:
         return found
     tell(f"making {name} in {found.folder}")
-    shutil.rmtree(found.folder, ignore_errors=True)
-    found.folder.mkdir(parents=True)
     start = time.perf_counter()
-    if kind == IRONS:
-        _shelve(found.store, size, lambda first, last: irons.drafts(first, last))
-    else:
-        table = rows.catalogue(kind, size, window)
-        _shelve(found.store, size, lambda first, last: drafts(table, first, last))
-        _export(table, found)
+    fresh = Files(Path(tempfile.mkdtemp(prefix=f"{name}.", dir=_work())))
+    _make(kind, size, window, fresh)
     seconds = time.perf_counter() - start
-    bulk = {path.name: path.stat().st_size for path in sorted(found.folder.iterdir())}
-    found.note.write_text(json.dumps({"stamp": stamp, "seconds": round(seconds, 1), "bytes": bulk}))
+    bulk = {path.name: path.stat().st_size for path in sorted(fresh.folder.iterdir())}
+    fresh.note.write_text(json.dumps({"stamp": stamp, "seconds": round(seconds, 1), "bytes": bulk}))
+    shutil.rmtree(found.folder, ignore_errors=True)
+    fresh.folder.rename(found.folder)
     tell(f"made {name} in {seconds:.0f} s, catalogue {bulk[found.store.name] / 1e6:.0f} MB")
     return found
+
+
+def _work() -> Path:
+    WORK.mkdir(exist_ok=True)
+    return WORK
+
+
+def _make(kind: str, size: int, window: int | None, where: Files) -> None:
+    if kind == IRONS:
+        _shelve(where.store, size, irons.drafts)
+        return
+    table = rows.catalogue(kind, size, window)
+    _shelve(where.store, size, lambda first, last: drafts(table, first, last))
+    _export(table, where)
 
 
 @cache
 def _stamp(kind: str) -> str:
     """A fingerprint of the rows drawn and of what partsbin makes of them: tables, titles, search keys, ledger."""
     with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "sample.sqlite"
-        if kind == IRONS:
-            _shelve(path, SAMPLE, irons.drafts)
-        else:
-            table = rows.catalogue(kind, SAMPLE, rows.MATCHES)
-            _shelve(path, SAMPLE, lambda first, last: drafts(table, first, last))
-        connection = sqlite3.connect(path)
-        dump = "\n".join((*connection.iterdump(), inspect.getsource(_export), str(ROW_GROUP)))
+        sample = Files(Path(folder))
+        _make(kind, SAMPLE, None if kind == IRONS else rows.MATCHES, sample)
+        connection = sqlite3.connect(sample.store)
+        statements = sorted(connection.iterdump())  # the indexes of a table are a set: made in another order each time
         connection.close()
-    return hashlib.sha256(dump.encode()).hexdigest()[:16]
+    written = "\n".join((*statements, inspect.getsource(_export), str(ROW_GROUP)))
+    return hashlib.sha256(written.encode()).hexdigest()[:16]
 
 
 def _shelve(path: Path, size: int, made: Callable[[int, int], Sequence[Draft]]) -> None:

@@ -11,8 +11,8 @@ from typing import Any
 import numpy as np
 
 from partsbin.families import load
+from partsbin.families._declare import child_type
 from partsbin.stock.catalogue import Draft
-from partsbin.store.family_tables import child_type
 from tests.bench.rows import CONDITION_SHARES, CONDITIONS, PLACES, SEED, UNKNOWN
 
 KINDS = ("output", "line", "mains")

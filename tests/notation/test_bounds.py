@@ -11,7 +11,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from partsbin.notation import Reading, read_capacitor, read_mark, read_transformer, scan
+from partsbin.notation.capacitor import read_capacitor
+from partsbin.notation.marks import read_mark
+from partsbin.notation.reading import Reading
+from partsbin.notation.scan import scan
+from partsbin.notation.transformer import read_transformer
 
 READERS: tuple[Callable[[str], list[Reading]], ...] = (read_capacitor, read_transformer)
 SCRAPS = """

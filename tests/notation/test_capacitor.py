@@ -326,6 +326,11 @@ def test_2x_on_a_can_may_be_its_sections() -> None:
     assert (two.fields["count"], twin.sure, two.sure) == (2, False, False)
 
 
+def test_a_list_of_noughts_is_no_rating() -> None:
+    """Nought volts rate nothing, wherever they stand."""
+    assert "voltage_dc" not in only("8+8 uF 0/0 V").fields
+
+
 def test_x2_on_an_electrolytic_is_no_safety_class() -> None:
     """It may mean two of them."""
     reading = only("100uF 450V elko x2")

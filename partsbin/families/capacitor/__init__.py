@@ -15,7 +15,7 @@ from partsbin.families.capacitor.examples import EXAMPLES
 from partsbin.families.capacitor.facts import DIELECTRICS, MOUNTINGS, CapacitorFacts, title
 from partsbin.families.capacitor.need import need, search
 from partsbin.families.capacitor.options import options, owes
-from partsbin.notation import read_capacitor
+from partsbin.notation.capacitor import read_capacitor
 
 FAMILY = Family(
     "capacitor",

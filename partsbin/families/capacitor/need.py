@@ -15,7 +15,7 @@ from partsbin.families._mains_checks import mains_stress
 from partsbin.families._stress import Draft, ht_stress, inverse_stress, low_stress
 from partsbin.families.capacitor.facts import ISOLATING
 from partsbin.needs import Need, Request
-from partsbin.notation import read_capacitor
+from partsbin.notation.capacitor import read_capacitor
 from partsbin.rules import Rules, load_rules
 from partsbin.sets import SetFacts, follow
 from partsbin.words import listed, say, span, volts

@@ -14,7 +14,7 @@ from partsbin.families.transformer.examples import EXAMPLES
 from partsbin.families.transformer.facts import KINDS, TransformerFacts, title
 from partsbin.families.transformer.need import need, search
 from partsbin.families.transformer.options import options
-from partsbin.notation import read_transformer
+from partsbin.notation.transformer import read_transformer
 
 FAMILY = Family(
     "transformer",

@@ -12,7 +12,7 @@ from partsbin.families._declare import (
 )
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
-from partsbin.notation import read_transformer
+from partsbin.notation.transformer import read_transformer
 from partsbin.reference.valves import Valve, lineup
 from partsbin.rules import Rules, load_rules
 from partsbin.sets import SetFacts

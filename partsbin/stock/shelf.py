@@ -1,0 +1,148 @@
+"""Parts as they lie: common facts, marked facts, newest readings, place. Reading only, by SQL text.
+
+This module loads neither the table models nor the ORM: that is what keeps a whole `find` quick to start.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from typing import Any
+
+from sqlalchemy import Connection, RowMapping, TextClause, bindparam, text
+
+from partsbin.errors import UsageError
+from partsbin.families import Family
+from partsbin.families._declare import Facts, Item, Measured, child_type, plain_type
+
+
+def number_of(part_id: int) -> str:
+    """Return a part's number as it is written on labels: ``P-0042``."""
+    return f"P-{part_id:04d}"
+
+
+def id_of(number: str) -> int:
+    """Return the id behind a part's number.
+
+    Raises
+    ------
+    UsageError
+        If the text is no part number.
+    """
+    body = number.strip().upper().removeprefix("P-").removeprefix("P")
+    if not re.fullmatch(r"[0-9]{1,16}", body) or not 0 < int(body) < 2**53:
+        raise UsageError(f"{number!r} is not a part number", hint="such as P-0042")
+    return int(body)
+
+
+@dataclass(frozen=True, slots=True)
+class Shelved:
+    """A part as it lies: common facts, the family's view of it, where it is."""
+
+    id: int
+    family: str
+    title: str
+    item: Item
+    on_hand: int
+    reserved: int
+    rough: bool
+    place: str
+    donor: str
+    origin: str
+    row: Mapping[str, Any]
+
+    @property
+    def available(self) -> int:
+        """Pieces that nobody has set aside [-]."""
+        return self.on_hand - self.reserved
+
+    @property
+    def number(self) -> str:
+        """``P-0042``."""
+        return number_of(self.id)
+
+
+_PARTS = """
+SELECT part.*, place.name AS place, donor.code AS donor, donor.lineup AS lineup
+FROM part LEFT JOIN place ON place.id = part.place_id LEFT JOIN donor ON donor.id = part.donor_id
+WHERE part.family = :family AND part.id IN :ids
+"""
+_READINGS = (
+    "SELECT part_id, quantity, value, uncertainty, conditions FROM reading WHERE part_id IN :ids ORDER BY taken_at, id"
+)
+
+
+@cache
+def _of_ids(query: str) -> TextClause:
+    return text(query).bindparams(bindparam("ids", expanding=True))
+
+
+def get(connection: Connection, family: Family, ids: Sequence[int]) -> dict[int, Shelved]:
+    """Return parts of one family by id, with facts and newest valid readings."""
+    rows = connection.execute(_of_ids(_PARTS), {"family": family.name, "ids": list(ids)}).mappings().all()
+    found = [row["id"] for row in rows]
+    facts, readings = marked(connection, family, found), newest(connection, found)
+    return {row["id"]: _shelved(family, row, facts[row["id"]], readings.get(row["id"], {})) for row in rows}
+
+
+def _shelved(family: Family, row: RowMapping, facts: Facts, readings: Mapping[str, Measured]) -> Shelved:
+    return Shelved(
+        row["id"],
+        family.name,
+        row["title"],
+        Item(facts, row["condition"], readings, row["lineup"] or "", row["marking"], row["year"]),
+        row["on_hand"],
+        row["reserved"],
+        bool(row["rough"]),
+        row["place"] or "",
+        row["donor"] or "",
+        row["origin"],
+        dict(row),
+    )
+
+
+def newest(connection: Connection, part_ids: Sequence[int]) -> dict[int, dict[str, Measured]]:
+    """Return the newest reading of each quantity of each part."""
+    result: dict[int, dict[str, Measured]] = {}
+    for part_id, quantity, value, uncertainty, conditions in connection.execute(
+        _of_ids(_READINGS), {"ids": list(part_ids)}
+    ):
+        given = json.loads(conditions) if isinstance(conditions, str) else conditions
+        result.setdefault(part_id, {})[quantity] = Measured(value, uncertainty, given or {})
+    return result
+
+
+def marked(connection: Connection, family: Family, part_ids: Sequence[int]) -> dict[int, Facts]:
+    """Return the marked facts of parts by id. Rows come from a table with CHECK constraints, so they are not validated again."""
+    ids = {"ids": list(part_ids)}
+    lists = {name: child_type(info.annotation) for name, info in family.facts.model_fields.items()}
+    below: dict[int, dict[str, list[Facts]]] = {}
+    for field, inner in lists.items():
+        if inner is None:
+            continue
+        query = f"SELECT * FROM family_{family.name}_{field} WHERE part_id IN :ids ORDER BY part_id, position"
+        for row in connection.execute(_of_ids(query), ids).mappings():
+            below.setdefault(row["part_id"], {}).setdefault(field, []).append(_facts(inner, row))
+    result = {}
+    for row in connection.execute(_of_ids(f"SELECT * FROM family_{family.name} WHERE part_id IN :ids"), ids).mappings():
+        own = below.get(row["part_id"], {})
+        children = {field: tuple(own.get(field, ())) for field, inner in lists.items() if inner is not None}
+        result[row["part_id"]] = _facts(family.facts, row, **children)
+    return result
+
+
+@cache
+def _columns(model: type[Facts]) -> tuple[tuple[str, bool], ...]:
+    """Return the plain fields of a model, and whether each is a truth value, which SQLite keeps as 0 and 1."""
+    plain = {name: info for name, info in model.model_fields.items() if child_type(info.annotation) is None}
+    return tuple((name, plain_type(info.annotation)[0] is bool) for name, info in plain.items())
+
+
+def _facts(model: type[Facts], row: RowMapping, **children: Any) -> Facts:
+    values = {
+        name: bool(row[name]) if truth and row[name] is not None else row[name] for name, truth in _columns(model)
+    }
+    return model.model_construct(None, **values, **children)

@@ -1,0 +1,216 @@
+"""Facts of the set as a repairer gives them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from partsbin.errors import UsageError
+from partsbin.sets import FACTS, SetFacts, read_facts
+
+NUMBERS = [
+    ("rail=250", "rail", 250.0),
+    ("rail = 250 V", "rail", 250.0),
+    ("mains=240V", "mains", 240.0),
+    ("mains_high=1.06", "mains_high", 1.06),
+    ("mains-now=231", "mains_now", 231.0),
+    ("TAP=220", "tap", 220.0),
+    ("frequency=60 Hz", "frequency", 60.0),
+    ("grid_leak=1M", "grid_leak", 1e6),
+    ("grid-leak=470k", "grid_leak", 470e3),
+    ("current=80mA", "current", 0.08),
+    ("winding_resistance=200R", "winding_resistance", 200.0),
+    ("ambient=70 °C", "ambient", 70.0),
+    ("ambient=-10", "ambient", -10.0),
+    ("space=45mm", "space", 0.045),
+    ("speaker=3Ω", "speaker", 3.0),
+    ("speaker=15 ohm", "speaker", 15.0),
+]
+
+
+@pytest.mark.parametrize(("text", "name", "value"), NUMBERS)
+def test_a_number_is_read_in_trade_notation(text: str, name: str, value: float) -> None:
+    """Into SI, keys in any case and with either dash."""
+    assert read_facts([text]).number(name) == pytest.approx(value, rel=1e-12)
+
+
+WORDS = [
+    ("chassis=live", "chassis", "live"),
+    ("chassis=Live behind capacitor", "chassis", "live-behind-capacitor"),
+    ("filter=choke_input", "filter", "choke-input"),
+    ("topology=push-pull", "topology", "push-pull"),
+    ("bias=FIXED", "bias", "fixed"),
+    ("lineup=ECC83 2xECL86 EZ81", "lineup", "ECC83 2xECL86 EZ81"),
+    ("rectifier=EZ81", "rectifier", "EZ81"),
+    ("original=0.02 mfd = 350 V", "original", "0.02 mfd = 350 V"),
+]
+
+
+@pytest.mark.parametrize(("text", "name", "value"), WORDS)
+def test_words_are_kept(text: str, name: str, value: str) -> None:
+    """A word of a short list in its own spelling, any other text as given, with what follows a second sign of equality."""
+    assert read_facts([text]).text(name) == value
+
+
+SECONDARIES: list[tuple[str, float, bool, bool, float | None]] = [
+    ("250-0-250", 250.0, True, False, None),
+    ("250-0-250 V", 250.0, True, False, None),
+    ("250V-0-250V rms loaded", 250.0, True, False, None),
+    ("250 – 0 – 250", 250.0, True, False, None),
+    ("2×250 V", 250.0, True, False, None),
+    ("230", 230.0, False, False, None),
+    ("230 V half-wave", 230.0, False, False, None),
+    ("286-0-286 off-load", 286.0, True, True, None),
+    ("286-0-286 off load", 286.0, True, True, None),
+    ("286-0-286 off-load±1%", 286.0, True, True, 0.01),
+    ("286-0-286 ± 1 % off-load", 286.0, True, True, 0.01),
+    ("286-0-286 +/-1% offload", 286.0, True, True, 0.01),
+    ("250-0-250 ±5 V", 250.0, True, False, 0.02),
+    ("250-0-260", 260.0, True, False, None),
+]
+
+
+@pytest.mark.parametrize(("text", "volts", "full_wave", "off_load", "spread"), SECONDARIES)
+def test_the_winding_is_read(text: str, volts: float, full_wave: bool, off_load: bool, spread: float | None) -> None:
+    """Volts a side (the higher one), full-wave or not, loaded unless it says off-load, the meter's spread as a fraction."""
+    facts = read_facts([f"secondary={text}"])
+    assert facts.number("secondary_volts") == volts
+    assert facts.values["secondary_full_wave"] is full_wave
+    assert facts.values["secondary_off_load"] is off_load
+    assert facts.uncertainty.get("secondary") == (None if spread is None else pytest.approx(spread))
+
+
+@pytest.mark.parametrize(
+    ("text", "half_width"), [("rail=250±5", 5.0), ("rail=250 V ± 2 %", 5.0), ("mains_now=231±1V", 1.0)]
+)
+def test_the_uncertainty_of_a_reading_is_kept(text: str, half_width: float) -> None:
+    """As a half-width in the unit of the fact, whether it was given so or in per cent."""
+    facts = read_facts([text])
+    assert facts.uncertainty == {text.partition("=")[0]: pytest.approx(half_width)}
+
+
+@pytest.mark.parametrize("text", ["100 V 20 W", "100V/20W", "100 V line, 20 watts"])
+def test_a_loudspeaker_line_is_read_as_its_load(text: str) -> None:
+    """Volts squared over watts: 100² / 20 = 500 Ω."""
+    facts = read_facts([f"speaker={text}"])
+    assert (facts.number("speaker"), facts.number("line_volts"), facts.number("line_watts")) == (500.0, 100.0, 20.0)
+
+
+@pytest.mark.parametrize("text", ["4.7n 1n", "4.7n + 1n", "4n7, 1000p"])
+def test_other_paths_to_the_same_part_are_added(text: str) -> None:
+    """Their currents add: 4.7 + 1 = 5.7 nF."""
+    assert read_facts([f"other_paths={text}"]).number("other_paths") == pytest.approx(5.7e-9)
+
+
+@pytest.mark.parametrize("word", ["live", "live-behind-capacitor", "auto"])
+def test_a_chassis_that_no_transformer_isolates_is_live(word: str) -> None:
+    """An auto-transformer isolates nothing."""
+    assert read_facts([f"chassis={word}"]).live is True
+
+
+@pytest.mark.parametrize("word", ["earthed", "floating"])
+def test_a_chassis_behind_a_transformer_is_not_live(word: str) -> None:
+    """Whether or not it is joined to earth."""
+    assert read_facts([f"chassis={word}"]).live is False
+
+
+def test_a_chassis_that_nobody_spoke_of_is_neither() -> None:
+    """The position decides what to take for granted."""
+    assert read_facts([]).live is None
+
+
+def test_a_mistyped_key_gets_a_suggestion() -> None:
+    """The nearest name, and all names."""
+    with pytest.raises(UsageError, match="unknown fact 'sekundary'") as caught:
+        read_facts(["sekundary=250-0-250"])
+    assert caught.value.hint.startswith("did you mean 'secondary'? Known: mains, mains_now")
+
+
+def test_a_key_like_no_other_gets_the_names() -> None:
+    """No suggestion is made up."""
+    with pytest.raises(UsageError, match="unknown fact 'xyzzy'") as caught:
+        read_facts(["xyzzy=1"])
+    assert caught.value.hint == f"known: {', '.join(FACTS)}"
+
+
+REFUSED = [
+    ("rail", "'rail' is not KEY=VALUE"),
+    ("rail=abc", "rail='abc': 'abc' is not a value"),
+    ("rail=-250", "rail='-250': expected more than 0 and at most 20000 V"),
+    ("rail=250 mA", "rail='250 mA': .* is in A: expected V"),
+    ("rail=nan", "rail='nan': "),
+    ("rail=250±x", "rail='x': "),
+    ("frequency=5", "frequency='5': expected more than 10"),
+    ("mains_high=0.9", "mains_high='0.9': expected a factor from 1 to 2"),
+    ("mains_high=10", "mains_high='10': expected a factor from 1 to 2"),
+    ("mains_high=253", "mains_high='253': expected more than 0 and at most 100"),
+    ("chassis=hot", "chassis='hot': expected one of earthed, floating, live"),
+    ("secondary=250-0-", "secondary='250-0-': expected volts a side such as 250-0-250"),
+    ("secondary=250-0-150", "secondary='250-0-150': the two sides differ by more than a fifth"),
+    ("secondary=0-0-0", "secondary='0-0-0': expected between 1 and 5000 V a side"),
+    ("secondary=tall", "secondary='tall': expected volts a side"),
+    ("speaker=20 W", "speaker='20 W': .* is in W: expected ohm"),
+    ("speaker=1M", "speaker='1M': expected loudspeaker ohms, or line volts and watts"),
+    ("speaker=0 V 20 W", "speaker='0 V 20 W': expected a line such as 100 V 20 W"),
+    ("other_paths=4.7n big", "other_paths='big': "),
+]
+
+
+@pytest.mark.parametrize(("text", "fault"), REFUSED)
+def test_a_value_that_cannot_be_is_refused(text: str, fault: str) -> None:
+    """The key and the text given are quoted, with what was expected."""
+    with pytest.raises(UsageError, match=f"^{fault}"):
+        read_facts([text])
+
+
+def test_an_empty_value_says_nothing() -> None:
+    """As in a form that was left blank."""
+    assert read_facts(["rail=", "tap= "]) == SetFacts()
+
+
+def test_a_fact_that_is_not_known_is_nan_and_empty() -> None:
+    """Never zero."""
+    facts = read_facts(["rail=250"])
+    assert facts.number("anode") != facts.number("anode")
+    assert (facts.text("valve"), facts.knows("anode"), facts.number("anode", 3.0)) == ("", False, 3.0)
+
+
+def test_having_adds_a_fact_and_leaves_the_first_record_alone() -> None:
+    """A question's answers are tried on copies."""
+    before = read_facts(["rail=250"])
+    after = before.having(grid_leak="1M")
+    assert (after.number("rail"), after.number("grid_leak")) == (250.0, 1e6)
+    assert not before.knows("grid_leak")
+
+
+REPLACED: list[tuple[list[str], dict[str, Any]]] = [
+    (["speaker=100 V 20 W", "speaker=8"], {"speaker": "8"}),
+    (["secondary=286-0-286 off-load ±1%", "secondary=230"], {"secondary": "230"}),
+    (["rail=250±5", "rail=240"], {"rail": "240"}),
+]
+
+
+@pytest.mark.parametrize(("pairs", "having"), REPLACED)
+def test_a_fact_given_anew_leaves_nothing_of_the_old_one(pairs: list[str], having: dict[str, Any]) -> None:
+    """Neither line volts nor an uncertainty that belonged to it, whether it comes later in the list or as a new answer."""
+    alone = read_facts(pairs[1:])
+    assert read_facts(pairs) == alone
+    assert read_facts(pairs[:1]).having(**having) == alone
+
+
+TEXTS = st.one_of(st.text(max_size=60), st.text("0123456789.,-+±%²VAmku Ω°C/", max_size=20))
+
+
+@given(st.sampled_from(sorted(FACTS)), TEXTS)
+def test_any_text_is_read_or_refused_in_words(name: str, text: str) -> None:
+    """No value of any fact ends in a fault of the program's own."""
+    try:
+        facts = read_facts([f"{name}={text}"])
+    except UsageError as fault:
+        message = fault.message
+    else:
+        message = "read" if facts.knows(name) == bool(text.strip()) else ""
+    assert message

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 
 from partsbin.notation.writing import format_interval, format_quantity
 
 
+@lru_cache(maxsize=4096)  # a shelf has few values, and they come again and again
 def say(value: float, unit: str) -> str:
     """Return a value in trade notation to three digits, more than any bench meter decides by; "unknown" for NaN."""
     return "unknown" if math.isnan(value) else format_quantity(_three_digits(value), unit)

@@ -2,4 +2,6 @@
 
 import gc
 
-gc.set_threshold(500_000)  # a short process makes much and drops little: collecting while it imports costs a tenth of its time
+gc.set_threshold(
+    500_000
+)  # a short process makes much and drops little: collecting while it imports costs a tenth of its time

@@ -70,30 +70,30 @@ def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[st
     return _answer(family, need, found)
 
 
-def try_part(request: Request, item: Item, title: str) -> dict[str, Any]:
-    """Judge one part in the hand, without shelving it: its best option decides.
+def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, Any]:
+    """Judge parts in the hand, without shelving them: the readings of one text, each by its best option.
 
     Parameters
     ----------
     request : Request
         The need.
-    item : Item
-        The part as it was read.
-    title : str
-        How it was given.
+    parts : sequence of (Item, str)
+        The part as it was read, and how it was given.
 
     Returns
     -------
     dict
-        An answer with that part alone.
+        An answer with those parts alone.
     """
     family, need = build(request)
-    part = Shelved(0, family.name, title, item, 1, 0, False, "in the hand", "", "in the hand", {})
-    best = brute(family, need, [part])
-    usable = [c for c in best if c.verdict in (Verdict.FITS, Verdict.CARE)]
-    measure = [c for c in best if c.verdict is Verdict.MEASURE]
-    unfit = [c for c in best if c.verdict is Verdict.UNFIT]
-    return _answer(family, need, Found(usable, measure, unfit))
+    held = [
+        Shelved(-number, family.name, title, item, 1, 0, False, "in the hand", "", "in the hand", {})
+        for number, (item, title) in enumerate(parts, 1)
+    ]
+    judged = sorted(brute(family, need, held), key=lambda c: (c.verdict, c.rank))
+    chosen = {verdict: [c for c in judged if c.verdict is verdict] for verdict in Verdict}
+    usable = [*chosen[Verdict.FITS], *chosen[Verdict.CARE]]
+    return _answer(family, need, Found(usable, chosen[Verdict.MEASURE], chosen[Verdict.UNFIT]))
 
 
 def _answer(family: Family, need: Need, found: Found) -> dict[str, Any]:

@@ -94,7 +94,7 @@ def candidate_json(family: Family, need: Need, candidate: Candidate, place_in_li
         for name in dict.fromkeys(f.reading for f in said if f.verdict == "unknown" and f.reading)
     ]
     return {
-        "part": part.number if part.id else "",
+        "part": part.number if part.id > 0 else "",
         "family": family.name,
         "option": candidate.option.label,
         "title": part.title,

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import Any
 
 from partsbin.errors import UsageError
-from partsbin.families import load
+from partsbin.families import Family, load
 from partsbin.families._declare import CONDITIONS, Item, Measured
-from partsbin.matching.answer import try_part
+from partsbin.matching.answer import try_parts
 from partsbin.needs import Request
+from partsbin.notation.reading import Reading
 from partsbin.stock.describe import facts_from, part_fields, read_as
 from partsbin.stock.readings import read_measurement
 
@@ -39,19 +40,32 @@ def try_text(request: Request, text: str, condition: str, readings: list[str]) -
             f"{text!r} was not understood as a {family.name}",
             hint=f"partsbin read {text!r} shows how a description is read",
         )
-    own, lying = part_fields(dict(found[0].fields), family)
+    measured = [read_measurement(family, entry) for entry in readings]
+    taken = {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in measured}
+    parts = [_part(family, text.strip(), reading, condition, taken, len(found) > 1) for reading in found]
+    answer = try_parts(request, parts)
+    answer["need"]["assumptions"] += _assumed(text, condition, found)
+    return answer
+
+
+def _part(
+    family: Family, text: str, reading: Reading, condition: str, readings: dict[str, Measured], several: bool
+) -> tuple[Item, str]:
+    own, lying = part_fields(dict(reading.fields), family)
     facts, faults = facts_from(family, own)
     if facts is None:
         raise UsageError(f"{text!r}: {'; '.join(faults)}")
     said = condition or str(lying.get("condition", ""))
     if said and said not in CONDITIONS:
         raise UsageError(f"{said!r} is not a condition", hint=f"one of {', '.join(CONDITIONS)}")
-    measured = [read_measurement(family, entry) for entry in readings]
-    item = Item(facts, said or "new", {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in measured})
-    answer = try_part(request, item, text.strip())
-    notes = [] if said else ["the part in the hand is taken as new: --condition salvaged if it is not"]
-    notes += [f"the part in the hand: {note}" for note in found[0].notes]
+    title = f"{text}, read as {family.title(facts)}" if several else text
+    return Item(facts, said or "new", readings, marking=text), title
+
+
+def _assumed(text: str, condition: str, found: list[Reading]) -> list[str]:
+    unsaid = not condition and not any(reading.fields.get("condition") for reading in found)
+    notes = ["the part in the hand is taken as new: --condition salvaged if it is not"] if unsaid else []
+    notes += [f"the part in the hand: {note}" for reading in found for note in reading.notes]
     if len(found) > 1:
-        notes.append(f"the part in the hand: {text!r} has {len(found)} readings, the first is judged")
-    answer["need"]["assumptions"] += notes
-    return answer
+        notes.append(f"{text!r} has {len(found)} readings: each is judged, look at the part to know which holds")
+    return list(dict.fromkeys(notes))

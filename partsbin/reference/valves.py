@@ -168,10 +168,24 @@ def _named(key: str) -> Valve | None:
     if key in _rows():
         return _rows()[key]
     if (name := _namesakes().get(key)) is None:
-        return None
+        return _in_another_bulb(key)
     doubt = "" if name.standing == "read" else ", from memory"
     understood = f"{name.name} read as {name.listed_as} (identical{doubt})"
     return replace(_rows()[type_key(name.listed_as)], read_as=understood, name_standing=name.standing)
+
+
+_BULBS = ("GT", "G", "GA", "GB", "A", "GTA", "GTB")  # the first listed is the commonest; 6L6 alone means the weaker 6L6G
+
+
+def _in_another_bulb(key: str) -> Valve | None:
+    """Find 6V6GT for 6V6 and 5Y3GT for 5Y3: line-ups are written without the letters of the bulb."""
+    if not re.fullmatch(r"\d{1,2}[A-Z]{1,2}\d{1,2}", key):
+        return None
+    for bulb in _BULBS:
+        if (found := _rows().get(key + bulb)) is not None:
+            said = f"{key} read as {found.type} (the same valve in another bulb, from memory)"
+            return replace(found, read_as=said, name_standing="memory")
+    return None
 
 
 @cache

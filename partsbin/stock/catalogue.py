@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, insert, select, update
+from sqlalchemy import Connection, Table, func, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
 from partsbin.families import load
 from partsbin.families._declare import Item, Measured
-from partsbin.stock.key_rows import write_keys
+from partsbin.stock.key_rows import rebuild, write_keys
 from partsbin.stock.keys import keys_of, promise
 from partsbin.stock.parts import Draft, NewReading
 from partsbin.stock.shelf import Shelved, get, id_of, newest, number_of
@@ -84,9 +84,8 @@ def _shelve_batch(connection: Connection, drafts: Sequence[Draft], at: datetime,
         }
         for draft, origin in zip(drafts, origins, strict=True)
     ]
-    returned = connection.execute(insert(Part).returning(table_of(Part).c.id, sort_by_parameter_order=True), rows)
-    ids = [row[0] for row in returned]
-    _note_lineups(connection, drafts)
+    ids = _insert(connection, table_of(Part), rows)
+    changed = _note_lineups(connection, drafts)
     lineups = _lineups(connection, donors.values())
     connection.execute(
         insert(Movement),
@@ -133,12 +132,29 @@ def _shelve_batch(connection: Connection, drafts: Sequence[Draft], at: datetime,
                     draft.condition,
                     {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in draft.readings},
                     lineups.get(donors.get(draft.donor, 0), ""),
+                    draft.marking,
+                    draft.year,
                 )
                 keys.extend(
                     keys_of(family, ident, family.options(item), promise(draft.condition, draft.count, draft.origin))
                 )
     write_keys(connection, keys)
+    _renew_keys(connection, [donors[code] for code in changed], frozenset(ids))
     return ids
+
+
+def _insert(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> list[int]:
+    """Insert rows and return their ids, in order.
+
+    SQLite gives ids back for one row at a time only; whoever writes there holds the lock, so the next ones are known.
+    """
+    if connection.dialect.name == "sqlite":
+        last = connection.execute(select(func.coalesce(func.max(table.c.id), 0))).scalar_one()
+        ids = list(range(last + 1, last + 1 + len(rows)))
+        connection.execute(insert(table), [{"id": ident, **row} for ident, row in zip(ids, rows, strict=True)])
+        return ids
+    returned = connection.execute(insert(table).returning(table.c.id, sort_by_parameter_order=True), list(rows))
+    return [row[0] for row in returned]
 
 
 def _write_origins(connection: Connection, drafts: Sequence[Draft]) -> list[int | None]:
@@ -146,20 +162,36 @@ def _write_origins(connection: Connection, drafts: Sequence[Draft]) -> list[int 
     if not any(filed):
         return [None] * len(drafts)
     rows = [{"file": f[0], "line": f[1], "key": f[2], "cells": dict(f[3])} for f in filed if f]
-    returned = connection.execute(
-        insert(FileOrigin).returning(table_of(FileOrigin).c.id, sort_by_parameter_order=True), rows
-    )
-    fresh = iter([row[0] for row in returned])
+    fresh = iter(_insert(connection, table_of(FileOrigin), rows))
     return [next(fresh) if f else None for f in filed]
 
 
-def _note_lineups(connection: Connection, drafts: Sequence[Draft]) -> None:
-    """A donor's valves, where a row names them, stand for every part that came from it."""
+def _note_lineups(connection: Connection, drafts: Sequence[Draft]) -> list[str]:
+    """Write down a donor's valves where a row names them, and return the donors for which that is news."""
     table = table_of(Donor)
-    for code, lineup in {
-        draft.donor: draft.donor_lineup for draft in drafts if draft.donor and draft.donor_lineup
-    }.items():
-        connection.execute(update(table).where(table.c.code == code).values(lineup=lineup))
+    said = {draft.donor: draft.donor_lineup for draft in drafts if draft.donor and draft.donor_lineup}
+    before = dict(connection.execute(select(table.c.code, table.c.lineup).where(table.c.code.in_(said))).tuples().all())
+    changed = [code for code, lineup in said.items() if before[code] != lineup]
+    for code in changed:
+        connection.execute(update(table).where(table.c.code == code).values(lineup=said[code]))
+    return changed
+
+
+def _renew_keys(connection: Connection, donor_ids: Sequence[int], fresh: frozenset[int]) -> None:
+    """A donor's valves stand for every part that came from it: those shelved earlier get their search keys anew."""
+    if not donor_ids:
+        return
+    part = table_of(Part)
+    query = select(part.c.family, part.c.id).where(part.c.donor_id.in_(donor_ids)).order_by(part.c.id)
+    earlier: dict[str, list[int]] = {}
+    for name, ident in connection.execute(query):
+        if ident not in fresh:
+            earlier.setdefault(name, []).append(ident)
+    for name, ids in earlier.items():
+        family = load(name)
+        for start in range(0, len(ids), BATCH):
+            parts = get(connection, family, ids[start : start + BATCH]).values()
+            rebuild(connection, family, [(found.id, found.item, found.available, found.origin) for found in parts])
 
 
 def _lineups(connection: Connection, donor_ids: Iterable[int]) -> dict[int, str]:

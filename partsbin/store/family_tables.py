@@ -102,10 +102,10 @@ def save(connection: Connection, family: str, rows: Iterable[tuple[int, Facts]])
     below: dict[str, list[dict[str, Any]]] = {field: [] for field in own.children}
     lists = list(own.children)
     for part_id, facts in rows:
-        values = dict(facts)
+        values = dict(vars(facts))
         for field in lists:
             for position, child in enumerate(values.pop(field)):
-                below[field].append({"part_id": part_id, "position": position, **dict(child)})
+                below[field].append({"part_id": part_id, "position": position, **vars(child)})
         main.append({"part_id": part_id, **values})
     if main:
         connection.execute(insert(own.main), main)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sqlite3
+from contextlib import closing
 from pathlib import Path
 
 import pytest
@@ -20,19 +22,31 @@ SHELF = (
 """Text and options of what lies on the small shelf, P-0001 to P-0006."""
 
 
-@pytest.fixture
-def empty(tmp_path: Path) -> Path:
-    """A catalogue with nothing in it."""
-    file = tmp_path / "empty.sqlite"
-    open_store(file).dispose()
-    return file
+def copied(source: Path, target: Path) -> Path:
+    """Copy a catalogue as it stands, whatever still lies beside it."""
+    with closing(sqlite3.connect(source)) as old, closing(sqlite3.connect(target)) as new:
+        old.backup(new)
+    return target
 
 
-@pytest.fixture
-def shelf(tmp_path: Path) -> Path:
-    """A catalogue of six parts."""
-    file = tmp_path / "shelf.sqlite"
+@pytest.fixture(scope="session")
+def templates(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The catalogues of which the tests get copies."""
+    folder = tmp_path_factory.mktemp("templates")
+    open_store(folder / "empty.sqlite").dispose()
     for words in SHELF:
-        ran = partsbin("shelve", *words, db=file)
+        ran = partsbin("shelve", *words, db=folder / "shelf.sqlite")
         assert ran.code == 0, ran.err
-    return file
+    return folder
+
+
+@pytest.fixture
+def empty(templates: Path, tmp_path: Path) -> Path:
+    """A catalogue with nothing in it."""
+    return copied(templates / "empty.sqlite", tmp_path / "empty.sqlite")
+
+
+@pytest.fixture
+def shelf(templates: Path, tmp_path: Path) -> Path:
+    """A catalogue of six parts."""
+    return copied(templates / "shelf.sqlite", tmp_path / "shelf.sqlite")

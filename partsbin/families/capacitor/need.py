@@ -12,6 +12,7 @@ from partsbin.families._declare import (
     Search,
 )
 from partsbin.families._mains_checks import mains_stress
+from partsbin.families._marking import marking
 from partsbin.families._stress import Draft, ht_stress, inverse_stress, low_stress
 from partsbin.families.capacitor.facts import ISOLATING
 from partsbin.needs import Need, Request
@@ -70,21 +71,18 @@ def need(request: Request) -> Need:
 
 
 def _original(request: Request, draft: Draft) -> dict[str, Any]:
-    """The dead part's marking, from the text, the fact `original`, or fields given by name."""
-    text = request.text or request.facts.text("original")
-    readings = read_capacitor(text) if text else []
-    found: dict[str, Any] = {}
-    if readings:
-        found = dict(readings[0].fields)
-        if len(readings) > 1:
-            others = listed([say(c, "F") for r in readings[1:] if isinstance(c := r.fields.get("capacitance"), float)])
-            draft.assume(f"{text!r} read as {say(found.get('capacitance', math.nan), 'F')}; it may also mean {others}")
-        if "sections" in found and "capacitance" not in found:
-            first = found["sections"][0]
-            found.update({key: first[key] for key in ("capacitance", "voltage_dc") if key in first})
-            draft.assume(f"the first section of {text!r} is meant; give the value to mean another")
-    found.update(request.fields)
+    """The dead part's marking; of a can the first section is meant."""
+    found = marking(request, draft, read_capacitor, _said)
+    if found.get("sections") and "capacitance" not in found:
+        first = found["sections"][0]
+        found.update({key: first[key] for key in ("capacitance", "voltage_dc") if key in first})
+        draft.assume("the first section of the dead can is meant; give the value to mean another")
     return found
+
+
+def _said(fields: dict[str, Any]) -> str:
+    values = [fields.get("capacitance"), *(section.get("capacitance") for section in fields.get("sections", ()))]
+    return "+".join(say(float(value), "F") for value in values if value is not None) or "no value"
 
 
 def _value(draft: Draft, marked: float | None, position: str, facts: SetFacts, rules: Rules) -> None:

@@ -102,7 +102,8 @@ def buy(need: Need) -> str:
     )
     taps = " centre-tapped" if need.word("topology") == "push-pull" else ""
     watts = f", {say(need.number('power'), 'W')} or more" if need.has("power") else ""
-    return f"{need.rules.of(need.position, 'title')} {say(need.number('load'), 'ohm')}{taps} to {say(need.number('speaker'), 'ohm')}{gap}{watts}"
+    load, speaker = say(need.number("load"), "ohm"), say(need.number("speaker"), "ohm")
+    return f"{need.rules.of(need.position, 'title')} {load}{taps} to {speaker}{gap}{watts}"
 
 
 def after(need: Need) -> tuple[str, ...]:

@@ -55,10 +55,13 @@ def _say_load(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
     if f.verdict == "thin":
         return f"{text}, {say(need.number('load'), 'ohm')} wanted: works, with less power and more distortion"
     bound = need.window("care")[0] if row["ratio"] < wanted_ratio(need) else need.window("care")[1]
-    return f"{text}, needs {say(bound, 'ohm')} {'or more' if row['ratio'] < wanted_ratio(need) else 'at most'}{_other_speaker(need, row)}"
+    way = "or more" if row["ratio"] < wanted_ratio(need) else "at most"
+    return f"{text}, needs {say(bound, 'ohm')} {way}{_other_speaker(need, row)}"
 
 
 def _other_speaker(need: Need, row: Mapping[str, Any]) -> str:
+    if need.number("speaker") > max(SPEAKERS):
+        return ""  # a loudspeaker line: nobody changes that
     for speaker in SPEAKERS:
         copper = row["primary_resistance"] if not math.isnan(row["primary_resistance"]) else 0.0
         load = float(load_with_copper(row["ratio"], speaker, copper, 0.0))

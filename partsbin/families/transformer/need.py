@@ -10,6 +10,7 @@ from partsbin.circuit.output import line_impedance
 from partsbin.families._declare import (
     Search,
 )
+from partsbin.families._marking import marking
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
 from partsbin.notation.transformer import read_transformer
@@ -23,11 +24,11 @@ def need(request: Request) -> Need:
     """Build the need from the line-up, the loudspeaker and the dead part's marking."""
     rules = load_rules("transformer")
     draft, facts = Draft(), request.facts
-    marking = _marking(request, draft)
+    dead = marking(request, draft, read_transformer, _said)
     if request.position == "line":
-        _line_need(draft, facts, marking, rules)
+        _line_need(draft, facts, dead, rules)
     else:
-        _output_need(draft, facts, marking, rules)
+        _output_need(draft, facts, dead, rules)
     fits, care = rules.of(request.position, "fits"), rules.of(request.position, "care")
     load = draft.number("load")
     draft.put("fits", (load * fits[0], load * fits[1]), "ohm", f"{fits[0]:.3g} to {fits[1]:.3g} times")
@@ -48,14 +49,9 @@ def need(request: Request) -> Need:
     )
 
 
-def _marking(request: Request, draft: Draft) -> dict[str, Any]:
-    text = request.text or request.facts.text("original")
-    readings = read_transformer(text) if text else []
-    found = dict(readings[0].fields) if readings else {}
-    if len(readings) > 1:
-        draft.assume(f"{text!r} may be read in {len(readings)} ways; the first is taken")
-    found.update(request.fields)
-    return found
+def _said(fields: dict[str, Any]) -> str:
+    pairs = fields.get("pairs", ())
+    return ", ".join(f"{pair['ratio']:.3g}:1" for pair in pairs if pair.get("ratio")) or "no ratio"
 
 
 def _output_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules: Rules) -> None:
@@ -140,7 +136,8 @@ def _wanted_load(
     draft.put("load", load / pairs, "ohm", how + (f", {pairs} pairs side by side" if pairs > 1 else ""))
     if how.endswith("(from memory)"):
         draft.assume(
-            f"load of {output.type} {say(load, 'ohm')} from memory: its sheet, or loudspeaker and ratio of a working set, would replace it"
+            f"load of {output.type} {say(load, 'ohm')} from memory: its sheet, "
+            "or loudspeaker and ratio of a working set, would replace it"
         )
 
 

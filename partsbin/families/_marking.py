@@ -1,0 +1,40 @@
+"""The dead part's marking, read for a need: nothing in it is guessed without a line among the assumptions."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from partsbin.families._stress import Draft
+from partsbin.needs import Request
+from partsbin.notation.reading import Reading
+
+
+def marking(
+    request: Request, draft: Draft, read: Callable[[str], Sequence[Reading]], say: Callable[[dict[str, Any]], str]
+) -> dict[str, Any]:
+    """Return the fields of the dead part: from the text, else the fact `original`, then fields given by name.
+
+    Parameters
+    ----------
+    request : Request
+        What the repairer said.
+    draft : Draft
+        Takes the assumptions.
+    read : callable
+        The family's reader.
+    say : callable
+        Words for the fields of one reading, to name the others.
+    """
+    text = request.text or request.facts.text("original")
+    readings = read(text) if text.strip() else []
+    if text.strip() and not any(reading.fields for reading in readings):
+        draft.assume(f"the dead part's {text!r} was not understood")
+        return dict(request.fields)
+    fields = dict(readings[0].fields) if readings else {}
+    if len(readings) > 1:
+        others = " or ".join(say(dict(reading.fields)) for reading in readings[1:])
+        draft.assume(f"the dead part's {text!r} read as {say(fields)}; it may also mean {others}")
+    elif readings:
+        draft.assume(*(f"the dead part: {note}" for note in readings[0].notes))
+    return {**fields, **request.fields}

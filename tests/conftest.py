@@ -1,4 +1,4 @@
-"""What tests of several layers share."""
+"""What tests of several layers share, and the rule that nothing is skipped in CI."""
 
 from __future__ import annotations
 
@@ -10,6 +10,9 @@ import pytest
 from sqlalchemy import Engine
 
 from partsbin.store.engine import open_store
+from tests.no_skips import pytest_make_collect_report, pytest_runtest_makereport
+
+__all__ = ["pytest_make_collect_report", "pytest_runtest_makereport"]
 
 
 @pytest.fixture

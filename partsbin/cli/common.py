@@ -45,9 +45,17 @@ def print_json(document: Any) -> None:
     print(json.dumps(document, ensure_ascii=ascii_only, indent=2, allow_nan=False))
 
 
+_CONTROL = dict.fromkeys((*range(10), *range(11, 32), *range(127, 160)), " ")
+
+
+def tell(text: str) -> None:
+    """Print text on stdout; control characters that came in with somebody's words do not reach the terminal."""
+    print(text.translate(_CONTROL))
+
+
 def say(text: str) -> None:
     """Print a message for the person at the terminal, on stderr."""
-    sys.stderr.write(f"{text}\n")
+    sys.stderr.write(f"{text.translate(_CONTROL)}\n")
 
 
 def width() -> int:

@@ -10,7 +10,7 @@ from pathlib import Path
 from sqlalchemy import Engine
 
 from partsbin.cli.account import account_text
-from partsbin.cli.common import now, user
+from partsbin.cli.common import now, tell, user
 from partsbin.cli.render import answer_text
 from partsbin.errors import UsageError
 from partsbin.matching.answer import find
@@ -70,14 +70,14 @@ def play(db: str | None, width: int) -> None:
             f"{str(file)!r} exists", hint="the demonstration builds a file of its own: name one that is not there"
         )
     engine = open_store(file)
-    print(f"DEMONSTRATION  the shelf of an invented railway's workshop, in {file}\n")
+    tell(f"DEMONSTRATION  the shelf of an invented railway's workshop, in {file}\n")
     _fill(engine, width)
     for number, repair in enumerate(REPAIRS, 1):
-        print("\n" + textwrap.fill(f"REPAIR {number}  {repair.story}", width, subsequent_indent=" " * 10))
-        print(f"$ {repair.command(file)}\n")
+        tell("\n" + textwrap.fill(f"REPAIR {number}  {repair.story}", width, subsequent_indent=" " * 10))
+        tell(f"$ {repair.command(file)}\n")
         request = Request(repair.family, repair.text, repair.position, {}, read_facts(repair.facts))
         with reading(engine) as connection:
-            print(answer_text(find(connection, request), width))
+            tell(answer_text(find(connection, request), width))
 
 
 def _fill(engine: Engine, width: int) -> None:
@@ -85,4 +85,4 @@ def _fill(engine: Engine, width: int) -> None:
     account = take_in(read_cells(resource("demo_inventory.csv")))
     with writing(engine) as connection:
         written = shelve(connection, account.drafts, at=now(), by=user(), why="demonstration")
-    print(account_text(account, written, width, shown=(REFUSED,)))
+    tell(account_text(account, written, width, shown=(REFUSED,)))

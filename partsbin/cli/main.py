@@ -14,6 +14,7 @@ import typer
 
 from partsbin import __version__
 from partsbin.cli import matching, shelf
+from partsbin.cli.common import say
 from partsbin.errors import PartsbinError, StoreError, UsageError
 
 app = typer.Typer(
@@ -80,9 +81,9 @@ def main() -> None:
 
 
 def _end(fault: PartsbinError) -> NoReturn:
-    sys.stderr.write(f"partsbin: {fault.message}\n")
+    say(f"partsbin: {fault.message}")
     if fault.hint:
-        sys.stderr.write(f"    hint: {fault.hint}\n")
+        say(f"    hint: {fault.hint}")
     sys.exit(fault.exit_code)
 
 

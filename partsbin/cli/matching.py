@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, print_json, width
+from partsbin.cli.common import AsJson, Db, engine, print_json, tell, width
 
 Position = Annotated[
     str,
@@ -40,7 +40,7 @@ def _finish(answer: dict[str, Any], as_json: bool) -> None:
     if as_json:
         print_json(answer)
     else:
-        print(answer_text(answer, width()))
+        tell(answer_text(answer, width()))
     raise typer.Exit(0 if answer["candidates"] else 1)
 
 
@@ -119,7 +119,7 @@ def read(
     if as_json:
         print_json({"readings": found})
     else:
-        print(readings_text(found))
+        tell(readings_text(found))
     raise typer.Exit(0 if found else 1)
 
 

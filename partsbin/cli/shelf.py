@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, now, print_json, say, user, width
+from partsbin.cli.common import AsJson, Db, engine, now, print_json, say, tell, user, width
 
 
 def add_to(app: typer.Typer) -> None:
@@ -63,7 +63,7 @@ def shelve(
     if as_json:
         print_json({"part": number, "family": draft.family, "title": draft.title, "notes": doubts})
         return
-    print(f"{number}  {draft.title}")
+    tell(f"{number}  {draft.title}")
     for doubt in doubts:
         say(f"    {doubt}")
 
@@ -86,7 +86,7 @@ def show(
     if as_json:
         print_json(found)
     else:
-        print(portrait_text(found))
+        tell(portrait_text(found))
 
 
 def import_(
@@ -164,5 +164,5 @@ def _finish(account: Any, as_json: bool, written: list[int] | None) -> None:
             }
         )
     else:
-        print(account_text(account, written, width()))
+        tell(account_text(account, written, width()))
     raise typer.Exit(1 if account.problems else 0)

@@ -31,7 +31,7 @@ def _ids(connection: Connection, table: Any, column: str, names: Iterable[str]) 
     maker = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
     connection.execute(maker(table).on_conflict_do_nothing(), [{column: name} for name in wanted])
     key = getattr(table, column)
-    return dict(connection.execute(select(key, table.id).where(key.in_(wanted))).tuples().all())
+    return dict(connection.execute(select(key, table.id).where(key.in_(wanted))).all())
 
 
 def shelve(connection: Connection, drafts: Sequence[Draft], *, at: datetime, by: str = "", why: str = "") -> list[int]:
@@ -170,7 +170,7 @@ def _note_lineups(connection: Connection, drafts: Sequence[Draft]) -> list[str]:
     """Write down a donor's valves where a row names them, and return the donors for which that is news."""
     table = table_of(Donor)
     said = {draft.donor: draft.donor_lineup for draft in drafts if draft.donor and draft.donor_lineup}
-    before = dict(connection.execute(select(table.c.code, table.c.lineup).where(table.c.code.in_(said))).tuples().all())
+    before = dict(connection.execute(select(table.c.code, table.c.lineup).where(table.c.code.in_(said))).all())
     changed = [code for code, lineup in said.items() if before[code] != lineup]
     for code in changed:
         connection.execute(update(table).where(table.c.code == code).values(lineup=said[code]))
@@ -198,7 +198,7 @@ def _lineups(connection: Connection, donor_ids: Iterable[int]) -> dict[int, str]
     wanted = list(donor_ids)
     table = table_of(Donor)
     return (
-        dict(connection.execute(select(table.c.id, table.c.lineup).where(table.c.id.in_(wanted))).tuples().all())
+        dict(connection.execute(select(table.c.id, table.c.lineup).where(table.c.id.in_(wanted))).all())
         if wanted
         else {}
     )

@@ -94,6 +94,16 @@ def test_odd_facts_are_answered(bench: Path, odd: str) -> None:
         sound(partsbin("find", "transformer", "--position", "output", f"--with={fact}={odd}", db=bench))
 
 
+def test_control_characters_do_not_reach_the_terminal(empty: Path) -> None:
+    """A title that came in with an escape sequence is shown without it; what is stored is untouched."""
+    assert (
+        partsbin("shelve", "22n 400V film", "--title", "red \x1b[31m tin\n", db=empty).out
+        == "P-0001  red  [31m tin\n\n"
+    )
+    assert "\x1b" not in partsbin("show", "P-1", db=empty).out
+    assert partsbin("show", "P-1", "--json", db=empty).json()["title"] == "red \x1b[31m tin\n"
+
+
 @pytest.mark.parametrize("odd", ODD.values(), ids=ODD)
 @pytest.mark.parametrize("column", ["family", "description", "count", "year", "readings", "capacitance", "pairs"])
 def test_odd_cells_are_accounted_for(tmp_path: Path, column: str, odd: str) -> None:

@@ -1,0 +1,133 @@
+"""The schema files are those of the code, and every JSON answer keeps to its schema."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from pathlib import Path
+from typing import Any
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from partsbin.resources import resource
+from partsbin.schemas import documents
+from tests.command import Ran, partsbin
+
+SCHEMAS = Path(__file__).parents[1] / "schemas"
+NAMES = sorted(documents())
+
+
+def schema(name: str) -> dict[str, Any]:
+    """Return a schema file as data."""
+    document: dict[str, Any] = json.loads(resource(f"schemas/{name}.json").read_text(encoding="utf-8"))
+    return document
+
+
+def kept(name: str, ran: Ran) -> Any:
+    """Return the document on stdout, held against its schema."""
+    document = ran.json()
+    faults = [
+        f"{fault.json_path}: {fault.message}" for fault in Draft202012Validator(schema(name)).iter_errors(document)
+    ]
+    assert faults == []
+    return document
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demonstration's catalogue."""
+    file = tmp_path_factory.mktemp("schemas") / "demo.sqlite"
+    assert partsbin("demo", "--db", str(file)).code == 0
+    return file
+
+
+def test_the_folder_holds_what_the_code_writes_and_nothing_else() -> None:
+    """After a change of a model: ``python -m partsbin.schemas schemas``."""
+    assert {file.name: file.read_text(encoding="utf-8") for file in SCHEMAS.iterdir()} == documents()
+
+
+def test_the_module_writes_the_files(tmp_path: Path) -> None:
+    """As DEVELOPERS.md says."""
+    subprocess.run([sys.executable, "-m", "partsbin.schemas", str(tmp_path)], check=True)
+    assert {file.name: file.read_text(encoding="utf-8") for file in tmp_path.iterdir()} == documents()
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_schema_is_one(name: str) -> None:
+    """Of the draft that it names."""
+    Draft202012Validator.check_schema(json.loads(documents()[name]))
+
+
+def test_a_document_that_breaks_its_schema_is_seen() -> None:
+    """The comparison can fail: a missing key, a key too many, a wrong word."""
+    reading = {"family": "capacitor", "fields": {}, "sure": True, "notes": []}
+    check = Draft202012Validator(schema("readings")).is_valid
+    assert check({"readings": [reading]})
+    assert not check({"readings": [{key: reading[key] for key in ("family", "fields", "sure")}]})
+    assert not check({"readings": [reading | {"extra": 1}]})
+    assert not check({"readings": [reading | {"sure": "yes"}]})
+
+
+FOUND = [
+    ("transformer", "", "output", ("lineup=EF86 ECC83 2xEL84 EZ81", "speaker=100 V 20 W", "chassis=floating")),
+    ("transformer", "", "output", ("lineup=UCH81 UL84 UY85", "chassis=live")),
+    ("transformer", "", "line", ("speaker=100 V 5 W",)),
+    (
+        "capacitor",
+        "32uF 350V",
+        "reservoir",
+        ("secondary=286-0-286 off-load±1%", "current=80mA", "winding_resistance=200"),
+    ),
+    ("capacitor", "470K", "coupling", ("rail=240",)),
+    ("capacitor", "", "aerial-isolation", ("chassis=live",)),
+    ("capacitor", "", "tuned", ()),
+]
+
+
+@pytest.mark.parametrize(("family", "text", "position", "facts"), FOUND)
+def test_the_answer_of_find_keeps_to_its_schema(
+    demo: Path, family: str, text: str, position: str, facts: tuple[str, ...]
+) -> None:
+    """With candidates, near misses, cards, questions and assumptions."""
+    given = [word for fact in facts for word in ("--with", fact)]
+    answer = kept("answer", partsbin("find", family, text, "--position", position, *given, "--json", db=demo))
+    assert answer["need"]["set"] == dict(fact.split("=", 1) for fact in facts)
+
+
+@pytest.mark.parametrize("text", ["22n 630V film", "22n 250V film", "20n", "8+8uF 450V"])
+def test_the_answer_of_try_keeps_to_its_schema(text: str) -> None:
+    """A part that fits, one that does not, one of which much is unknown, a can."""
+    kept("answer", partsbin("try", text, "capacitor", "--position", "coupling", "--with", "rail=240", "--json"))
+
+
+@pytest.mark.parametrize(
+    "text", ["22n 630V film", "470K", "8+8 µF/450 V", "OPT 45:1 Rp 380", "250-0-250 80mA 6.3V 3A", ""]
+)
+def test_the_readings_keep_to_their_schema(text: str) -> None:
+    """One, several or none, of either family."""
+    kept("readings", partsbin("read", text, "--json"))
+
+
+def test_every_part_of_the_demonstration_shows_by_the_schema(demo: Path) -> None:
+    """Cans, pairs, readings, donors, rows from a file."""
+    number = 1
+    while (ran := partsbin("show", f"P-{number}", "--json", db=demo)).code == 0:
+        kept("portrait", ran)
+        number += 1
+    assert number > 100
+
+
+def test_shelving_and_its_part_keep_to_their_schemas(tmp_path: Path) -> None:
+    """A can with a reading, shelved by hand."""
+    db = tmp_path / "shelf.sqlite"
+    kept("shelving", partsbin("shelve", "32+32uF 350V can", "--reading", "capacitance@1=30uF±1%", "--json", db=db))
+    kept("portrait", partsbin("show", "P-1", "--json", db=db))
+
+
+def test_the_account_of_an_import_keeps_to_its_schema(tmp_path: Path) -> None:
+    """The inventory with its impossible rows: dry, refused, kept, and a second time."""
+    inventory, db = str(resource("demo_inventory.csv")), tmp_path / "shelf.sqlite"
+    for options in (("--dry-run",), (), ("--keep-good",), ("--keep-good",)):
+        kept("import", partsbin("import", inventory, *options, "--json", db=db))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 from partsbin.notation.pairs import Pair
 from partsbin.notation.reading import Reading, unread
@@ -85,10 +86,7 @@ def _draw_together(pieces: TransformerPieces) -> None:
     line = pieces.values.get("line_voltage")
     primary, secondary = pieces.impedances.get("primary"), pieces.impedances.get("secondary")
     if line is not None and pieces.watts and not any(pair.primary_impedance for pair in pieces.pairs):
-        for watts in sorted(set(pieces.watts), reverse=True):
-            load, name = line**2 / watts, format_quantity(watts, "W") if len(set(pieces.watts)) > 1 else "primary"
-            ratio = (load / secondary).sqrt() if secondary else None
-            pieces.pairs.append(Pair(name, "secondary", ratio, load, secondary))
+        _draw_line(pieces, line)
     elif primary or secondary:
         ratio = (primary / secondary).sqrt() if primary and secondary else None
         pieces.pairs.append(Pair("primary", "secondary", ratio, primary, secondary))
@@ -98,6 +96,19 @@ def _draw_together(pieces: TransformerPieces) -> None:
             pieces.doubt("several powers, the highest taken")
     if not pieces.kind and line is not None:
         pieces.kind = "line"
+
+
+def _draw_line(pieces: TransformerPieces, line: Decimal) -> None:
+    """The taps of a loudspeaker line: the primary, unless the load of a valve is given, which the line then is for."""
+    primary, secondary = pieces.impedances.get("primary"), pieces.impedances.get("secondary")
+    for watts in sorted(set(pieces.watts), reverse=True):
+        load, tap = line**2 / watts, format_quantity(watts, "W") if len(set(pieces.watts)) > 1 else ""
+        if primary and not secondary:
+            pieces.notes.append("the line is taken as the secondary, since a load of the primary is given")
+            pieces.pairs.append(Pair("primary", tap or "secondary", (primary / load).sqrt(), primary, load))
+        else:
+            ratio = (load / secondary).sqrt() if secondary else None
+            pieces.pairs.append(Pair(tap or "primary", "secondary", ratio, load, secondary))
 
 
 def _fields(pieces: TransformerPieces) -> dict[str, object]:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from itertools import pairwise
 
 from partsbin.notation.pairs import Pair, find_joined, pairs_of
-from partsbin.notation.reading import Sorter
+from partsbin.notation.reading import NOTHING, Sorter
 from partsbin.notation.scan import Token
 from partsbin.notation.windings import Windings, is_split
 from partsbin.notation.writing import format_quantity
@@ -26,6 +26,10 @@ _POWERED = frozenset({"mains", "heater", "isolating", "auto"})
 _NARROWER = frozenset({"isolating", "heater", "auto"})
 _LINE = (("quality", "line"), ("kind", "line"))
 _INSULATION = ("quality", "insulation")
+_BETWEEN_ANODES = ("between_anodes", True)
+_LINE_VOLTS = frozenset({Decimal(25), Decimal(50), Decimal(70), Decimal("70.7"), Decimal(100), Decimal(140)})
+"""Volts of loudspeaker lines (common practice); another figure beside the word line needs the word right after it."""
+
 _COPPER_ENDS = {"primary": Decimal(2000), "secondary": Decimal(2)}
 """Ohms from which a winding's figure is a load and not its copper (primaries measure 100 to 1000 ohms)."""
 
@@ -69,9 +73,15 @@ class TransformerPieces(Sorter):
         return kinds[0] if kinds else ""
 
     def _line_volts(self) -> None:
-        for piece, after in pairwise(self.pieces):
-            if piece.unit == "V" and piece.kind == "quantity" and piece.value > 0 and after.meaning in _LINE:
-                self.values.setdefault("line_voltage", piece.value)
+        volts = [
+            (piece, after)
+            for piece, after in pairwise((*self.pieces, NOTHING))
+            if piece.kind == "quantity" and piece.unit == "V"
+        ]
+        named = [piece.value for piece, after in volts if piece.value > 0 and after.meaning in _LINE]
+        usual = [piece.value for piece, _ in volts if piece.value in _LINE_VOLTS] if self.kind == "line" else []
+        if named or usual:
+            self.values["line_voltage"] = (named or usual)[0]
 
     def _join(self) -> set[int]:
         """Find the pairs of windings; the pieces that they use up are not read again."""
@@ -166,6 +176,8 @@ class TransformerPieces(Sorter):
 
     def _ohms(self, value: Decimal) -> bool:
         """Copper or a load, by the words before it and else by size."""
+        if _BETWEEN_ANODES in (self.before.meaning, self.after.meaning):
+            self._side, self._quality = "primary", "impedance"
         side, quality = self._side.replace("mains", "primary"), self._quality
         self._side = self._quality = ""
         text = format_quantity(value, "ohm")

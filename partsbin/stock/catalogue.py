@@ -9,12 +9,13 @@ from typing import Any
 from sqlalchemy import Connection, Table, func, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
-from partsbin.families import load
+from partsbin.families import Family, load
 from partsbin.families._declare import Item, Measured
 from partsbin.stock.key_rows import rebuild, write_keys
 from partsbin.stock.keys import keys_of, promise
 from partsbin.stock.parts import Draft, NewReading
 from partsbin.stock.shelf import Shelved, get, id_of, newest, number_of
+from partsbin.store.bulk import insert_rows
 from partsbin.store.family_tables import save
 from partsbin.store.tables import Donor, FileOrigin, Movement, Part, Place, Reading, table_of
 
@@ -86,24 +87,27 @@ def _shelve_batch(connection: Connection, drafts: Sequence[Draft], at: datetime,
     ]
     ids = _insert(connection, table_of(Part), rows)
     changed = _note_lineups(connection, drafts)
-    lineups = _lineups(connection, donors.values())
-    connection.execute(
-        insert(Movement),
-        [
-            {
-                "part_id": ident,
-                "act": "shelved",
-                "quantity": draft.count,
-                "aside": 0,
-                "at": at,
-                "by": by,
-                "why": why,
-                "job": "",
-            }
-            for ident, draft in zip(ids, drafts, strict=True)
-        ],
-    )
-    readings = [
+    lineups = _lineups(connection, donors)
+    _write_ledger(connection, ids, drafts, at, by, why)
+    _write_readings(connection, ids, drafts, at, by)
+    for name in dict.fromkeys(draft.family for draft in drafts):
+        own = [(ident, draft) for ident, draft in zip(ids, drafts, strict=True) if draft.family == name]
+        save(connection, name, [(ident, draft.facts) for ident, draft in own])
+        _write_keys(connection, load(name), own, lineups)
+    _renew_keys(connection, [donors[code] for code in changed], frozenset(ids))
+    return ids
+
+
+def _write_ledger(
+    connection: Connection, ids: Sequence[int], drafts: Sequence[Draft], at: datetime, by: str, why: str
+) -> None:
+    said = {"act": "shelved", "aside": 0, "at": at, "by": by, "why": why, "job": ""}
+    rows = [{"part_id": ident, "quantity": draft.count, **said} for ident, draft in zip(ids, drafts, strict=True)]
+    connection.execute(insert(Movement), rows)
+
+
+def _write_readings(connection: Connection, ids: Sequence[int], drafts: Sequence[Draft], at: datetime, by: str) -> None:
+    rows = [
         {
             "part_id": ident,
             "quantity": r.quantity,
@@ -118,29 +122,22 @@ def _shelve_batch(connection: Connection, drafts: Sequence[Draft], at: datetime,
         for ident, draft in zip(ids, drafts, strict=True)
         for r in draft.readings
     ]
-    if readings:
-        connection.execute(insert(Reading), readings)
-    keys = []
-    for name in dict.fromkeys(draft.family for draft in drafts):
-        family = load(name)
-        own = [(ident, draft) for ident, draft in zip(ids, drafts, strict=True) if draft.family == name]
-        save(connection, name, [(ident, draft.facts) for ident, draft in own])
-        for ident, draft in own:
-            if draft.count > 0:
-                item = Item(
-                    draft.facts,
-                    draft.condition,
-                    {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in draft.readings},
-                    lineups.get(donors.get(draft.donor, 0), ""),
-                    draft.marking,
-                    draft.year,
-                )
-                keys.extend(
-                    keys_of(family, ident, family.options(item), promise(draft.condition, draft.count, draft.origin))
-                )
-    write_keys(connection, keys)
-    _renew_keys(connection, [donors[code] for code in changed], frozenset(ids))
-    return ids
+    if rows:
+        connection.execute(insert(Reading), rows)
+
+
+def _write_keys(
+    connection: Connection, family: Family, own: Sequence[tuple[int, Draft]], lineups: Mapping[str, str]
+) -> None:
+    rows = []
+    for ident, draft in own:
+        if draft.count > 0:
+            measured = {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in draft.readings}
+            lineup = lineups.get(draft.donor, "")
+            item = Item(draft.facts, draft.condition, measured, lineup, draft.marking, draft.year)
+            order = promise(draft.condition, draft.count, draft.origin)
+            rows += keys_of(family, ident, family.options(item), order)
+    write_keys(connection, rows)
 
 
 def _insert(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> list[int]:
@@ -151,7 +148,7 @@ def _insert(connection: Connection, table: Table, rows: Sequence[Mapping[str, An
     if connection.dialect.name == "sqlite":
         last = connection.execute(select(func.coalesce(func.max(table.c.id), 0))).scalar_one()
         ids = list(range(last + 1, last + 1 + len(rows)))
-        connection.execute(insert(table), [{"id": ident, **row} for ident, row in zip(ids, rows, strict=True)])
+        insert_rows(connection, table, [{"id": ident, **row} for ident, row in zip(ids, rows, strict=True)])
         return ids
     returned = connection.execute(insert(table).returning(table.c.id, sort_by_parameter_order=True), list(rows))
     return [row[0] for row in returned]
@@ -170,7 +167,7 @@ def _note_lineups(connection: Connection, drafts: Sequence[Draft]) -> list[str]:
     """Write down a donor's valves where a row names them, and return the donors for which that is news."""
     table = table_of(Donor)
     said = {draft.donor: draft.donor_lineup for draft in drafts if draft.donor and draft.donor_lineup}
-    before = dict(connection.execute(select(table.c.code, table.c.lineup).where(table.c.code.in_(said))).all())
+    before = _lineups(connection, said)
     changed = [code for code, lineup in said.items() if before[code] != lineup]
     for code in changed:
         connection.execute(update(table).where(table.c.code == code).values(lineup=said[code]))
@@ -194,11 +191,8 @@ def _renew_keys(connection: Connection, donor_ids: Sequence[int], fresh: frozens
             rebuild(connection, family, [(found.id, found.item, found.available, found.origin) for found in parts])
 
 
-def _lineups(connection: Connection, donor_ids: Iterable[int]) -> dict[int, str]:
-    wanted = list(donor_ids)
+def _lineups(connection: Connection, donors: Iterable[str]) -> dict[str, str]:
+    """The valves of donors by code."""
     table = table_of(Donor)
-    return (
-        dict(connection.execute(select(table.c.id, table.c.lineup).where(table.c.id.in_(wanted))).all())
-        if wanted
-        else {}
-    )
+    query = select(table.c.code, table.c.lineup).where(table.c.code.in_(list(donors)))
+    return dict(connection.execute(query).all())

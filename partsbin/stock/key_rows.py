@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import Connection, delete, insert
+from sqlalchemy import Connection, delete
 from sqlalchemy.dialects import postgresql, sqlite
 
 from partsbin.families import Family
 from partsbin.families._declare import Item
 from partsbin.stock.keys import OPTIONS_A_PART, SPREADS, keys_of, promise
+from partsbin.store.bulk import insert_rows
 from partsbin.store.tables import OptionKeys, Rung, table_of
 
 
@@ -18,7 +19,7 @@ def write_keys(connection: Connection, rows: Sequence[Mapping[str, Any]]) -> Non
     """Write key rows, and the rungs that they stand on."""
     if not rows:
         return
-    connection.execute(insert(OptionKeys), list(rows))
+    insert_rows(connection, table_of(OptionKeys), rows)
     rungs = {(row["family"], row["missing"], row["limit_class"], row["spread"]) for row in rows}
     maker = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
     connection.execute(

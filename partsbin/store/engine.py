@@ -8,8 +8,8 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, text
-from sqlalchemy.exc import DatabaseError, OperationalError
+from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, make_url, text
+from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from partsbin.errors import StoreError
 
@@ -47,37 +47,61 @@ def open_store(where: str | Path | None = None, *, create: bool = True) -> Engin
         If it is not there, not a catalogue, newer than this program, or cannot be opened.
     """
     named = str(where) if where is not None else os.environ.get("PARTSBIN_DB", "") or str(default_file())
-    engine = create_engine(named) if "://" in named else _sqlite(Path(named).expanduser(), create)
+    engine = _by_url(named, create) if "://" in named else _sqlite(Path(named).expanduser(), create)
     try:
         _prepare(engine, create)
     except OperationalError as fault:
+        engine.dispose()
         raise StoreError(f"cannot open the catalogue {named!r}: {fault.orig}") from None
     except DatabaseError as fault:
+        engine.dispose()
         raise StoreError(f"{named!r} is not a catalogue or is damaged: {fault.orig}", hint="restore a backup") from None
+    except StoreError:
+        engine.dispose()
+        raise
     return engine
 
 
+def _by_url(named: str, create: bool) -> Engine:
+    try:
+        url = make_url(named)
+        if url.get_backend_name() == "sqlite" and url.database and url.database != ":memory:" and not url.query:
+            return _sqlite(Path(url.database), create)
+        return _with_our_begin(create_engine(url))
+    except (ArgumentError, ImportError) as fault:
+        raise StoreError(
+            f"cannot open {named!r}: {str(fault).partition(chr(10))[0]}",
+            hint="a file, or a URL such as postgresql+psycopg://…",
+        ) from None
+
+
 def _sqlite(path: Path, create: bool) -> Engine:
-    if not path.exists():
-        if not create:
-            raise StoreError(
-                f"no catalogue at {str(path)!r}", hint="shelve or import something first, or name one with --db"
-            )
-        try:
+    try:
+        there = path.exists()
+        if not there and create:
             path.parent.mkdir(parents=True, exist_ok=True)
             os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))  # the catalogue is private to its owner
-        except OSError as fault:
-            raise StoreError(f"cannot create the catalogue {str(path)!r}: {fault.strerror}") from None
-    engine = create_engine(URL.create("sqlite", database=str(path)))  # a name may hold ? or %
-    event.listen(engine, "connect", _pragmas)
-    event.listen(engine, "begin", _begin)
+    except (OSError, ValueError) as fault:
+        why = fault.strerror if isinstance(fault, OSError) else fault
+        raise StoreError(f"cannot create the catalogue {str(path)!r}: {why}") from None
+    if not there and not create:
+        raise StoreError(
+            f"no catalogue at {str(path)!r}", hint="shelve or import something first, or name one with --db"
+        )
+    return _with_our_begin(create_engine(URL.create("sqlite", database=str(path))))  # a name may hold ? or %
+
+
+def _with_our_begin(engine: Engine) -> Engine:
+    if engine.dialect.name == "sqlite":
+        event.listen(engine, "connect", _pragmas)
+        event.listen(engine, "begin", _begin)
     return engine
 
 
 def _pragmas(connection: Any, record: Any) -> None:
     connection.isolation_level = None  # we begin ourselves, see _begin
     cursor = connection.cursor()
-    for pragma in ("foreign_keys=on", "journal_mode=wal", "busy_timeout=10000", "synchronous=normal"):
+    for pragma in ("foreign_keys=on", "busy_timeout=10000", "synchronous=normal"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 
@@ -100,8 +124,19 @@ def _prepare(engine: Engine, create: bool) -> None:
         from partsbin.store.schema import complete  # the table models are loaded for writing only
 
         complete(engine)
+        _log_ahead(engine)
     elif version is None:
         raise StoreError("this database holds no catalogue", hint="shelve or import something first")
+
+
+def _log_ahead(engine: Engine) -> None:
+    """Let readers go on while someone writes. It stays with the file, so it waits until the file is known to be ours."""
+    if engine.dialect.name == "sqlite":
+        raw = engine.raw_connection()
+        try:
+            raw.cursor().execute("PRAGMA journal_mode=wal")
+        finally:
+            raw.close()
 
 
 def schema_version(connection: Connection) -> int | None:
@@ -109,6 +144,8 @@ def schema_version(connection: Connection) -> int | None:
     if not inspect(connection).has_table("meta"):
         return None
     found = connection.execute(text("SELECT value FROM meta WHERE name = 'schema_version'")).scalar()
+    if found is not None and not str(found).isdecimal():
+        raise StoreError(f"this database has schema {found!r}, expected a number", hint="restore a backup")
     return None if found is None else int(found)
 
 

@@ -22,12 +22,12 @@ from sqlalchemy import (
     Integer,
     Table,
     Text,
-    insert,
 )
 from sqlmodel import SQLModel
 
 from partsbin.families import load
 from partsbin.families._declare import Facts, child_type, plain_type
+from partsbin.store.bulk import insert_rows
 
 
 @dataclass(frozen=True)
@@ -107,8 +107,6 @@ def save(connection: Connection, family: str, rows: Iterable[tuple[int, Facts]])
             for position, child in enumerate(values.pop(field)):
                 below[field].append({"part_id": part_id, "position": position, **vars(child)})
         main.append({"part_id": part_id, **values})
-    if main:
-        connection.execute(insert(own.main), main)
+    insert_rows(connection, own.main, main)
     for field, entries in below.items():
-        if entries:
-            connection.execute(insert(own.children[field]), entries)
+        insert_rows(connection, own.children[field], entries)

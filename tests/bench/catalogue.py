@@ -177,23 +177,27 @@ def drafts(table: Rows, first: int, last: int) -> list[Draft]:
 
 
 def _export(table: Rows, where: Files) -> None:
-    """Write the same rows for the others: numbers in SI, empty where unknown."""
+    """Write the same for the others, every column that the partsbin file holds something in: SI, empty where unknown."""
     import pyarrow as pa
     import pyarrow.compute as pc
     import pyarrow.csv
     import pyarrow.parquet as pq
 
     dielectric = np.array([material.name for material in MATERIALS] + [""])[table.material]
+    known = [(made.title, made.place, made.donor) for made in drafts(table, 0, len(table))]
+    titles, places, donors = (list(column) for column in zip(*known, strict=True))
     frame = pa.table({
         "id": np.arange(1, len(table) + 1),
+        "family": ["capacitor"] * len(table),
+        "title": titles,
         "capacitance": pa.array(table.value, from_pandas=True),
         "voltage_dc": pa.array(table.volts, from_pandas=True),
         "dielectric": pa.array(dielectric, mask=table.material < 0),
         "tolerance": pa.array(np.array(TOLERANCES, dtype=np.float64)[table.tolerance], from_pandas=True),
         "condition": np.array(CONDITIONS)[table.condition],
         "count": table.count,
-        "place": table.place,
-        "donor": pa.array(table.donor, mask=table.donor == 0),
+        "place": places,
+        "donor": donors,
     })
     pq.write_table(frame, where.parquet, row_group_size=ROW_GROUP)
     by_value = pc.sort_indices(frame, sort_keys=[("capacitance", "ascending")])

@@ -155,6 +155,27 @@ def test_each_line_tap_makes_a_pair_with_the_loudspeaker() -> None:
     assert {pair["secondary_impedance"] for pair in found} == {15.0}
 
 
+@pytest.mark.parametrize("text", ["line transformer 100V 5W to 15 ohm", "100V line transformer 5W to 15 ohm"])
+def test_a_line_transformer_has_its_volts_without_the_word_beside_them(text: str) -> None:
+    """100 V is a loudspeaker line's."""
+    (pair,) = pairs(text)
+    assert (pair["primary_impedance"], pair["secondary_impedance"], only(text).sure) == (2000.0, 15.0, True)
+
+
+def test_a_valve_load_makes_the_line_the_secondary() -> None:
+    """8 kΩ between anodes to 15 W of 100 V line."""
+    (pair,) = pairs("output transformer push-pull 8k a-a, 100V line 15W, CT")
+    assert pair["primary_impedance"] == 8000.0
+    assert pair["secondary_impedance"] == by_hand(666.67, "100² / 15", of=read_transformer)
+    assert pair["ratio"] == by_hand(3.464, "sqrt(8000 / 666.67)", of=read_transformer)
+
+
+@pytest.mark.parametrize("text", ["PP OPT raa 8k", "PP OPT 8k a-a"])
+def test_a_load_beside_the_word_for_it_is_sure(text: str) -> None:
+    """Before the number or after it."""
+    assert (pairs(text)[0]["primary_impedance"], only(text).sure) == (8000.0, True)
+
+
 def test_ohms_beside_a_winding_are_copper_or_load_by_their_size() -> None:
     """380 Ω is the copper of a primary, 5 kΩ its load; which was taken is said."""
     reading = only("OPT pri 380 ohm sec 0.35 ohm")

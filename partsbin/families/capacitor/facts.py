@@ -61,6 +61,7 @@ class Section(Facts):
     """One section of a can."""
 
     capacitance: float | None = fact("capacitance of the section", unit="F", gt=0, le=1)
+    capacitance_low: float | None = fact("lower end, where a range is marked", unit="F", gt=0, le=1)
     voltage_dc: float | None = fact("rated DC volts of the section", unit="V", gt=0, le=100e3)
 
 

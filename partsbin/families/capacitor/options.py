@@ -47,7 +47,7 @@ def options(item: Item) -> Sequence[Option]:
 
 def _joined(item: Item, chosen: tuple[int, ...]) -> Option:
     sections = [item.facts.sections[index] for index in chosen]
-    values = [section.capacitance for section in sections]
+    values = [section.capacitance_low or section.capacitance for section in sections]  # of a range, the end that may be
     rated = [section.voltage_dc for section in sections]
     readings = [item.readings.get(f"capacitance@{index + 1}") for index in chosen]
     leaks = [item.readings.get(f"leakage@{index + 1}") for index in chosen]

@@ -1,0 +1,83 @@
+"""Random parts of any family, made from nothing but its declaration."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from annotated_types import Ge, Gt, Le
+from hypothesis import strategies as st
+from pydantic.fields import FieldInfo
+
+from partsbin.families import load, names
+from partsbin.families._declare import CONDITIONS, Facts, Item, Measured, child_type, plain_type
+from partsbin.stock.catalogue import Draft, NewReading
+
+TEXTS = st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1, max_size=20)
+
+
+def _number(info: FieldInfo) -> st.SearchStrategy[float]:
+    low = next((mark.gt for mark in info.metadata if isinstance(mark, Gt)), None)
+    least = next((mark.ge for mark in info.metadata if isinstance(mark, Ge)), None)
+    most = next((mark.le for mark in info.metadata if isinstance(mark, Le)), None)
+    bottom: Any = low if low is not None else least
+    return st.floats(bottom, most, exclude_min=low is not None, allow_nan=False, allow_subnormal=False)  # type: ignore[arg-type]
+
+
+def _field(info: FieldInfo) -> st.SearchStrategy[Any]:
+    child = child_type(info.annotation)
+    if child is not None:
+        return st.lists(facts_of(child), max_size=3).map(tuple)
+    kind, words = plain_type(info.annotation)
+    known: dict[type, st.SearchStrategy[Any]] = {bool: st.booleans(), str: TEXTS}
+    return st.none() | (st.sampled_from(words) if words else known[kind] if kind in known else _number(info))
+
+
+def facts_of(model: type[Facts]) -> st.SearchStrategy[Facts]:
+    """Return facts of a model: any field unknown, or anything that its bounds allow."""
+    fields = {name: _field(info) for name, info in model.model_fields.items()}
+    return st.fixed_dictionaries(fields).map(model.model_validate)
+
+
+@st.composite
+def readings_of(draw: st.DrawFn, name: str) -> tuple[NewReading, ...]:
+    """Return measurements of a family's quantities, of the part or of one of its sections or pairs."""
+    quantities = st.sampled_from(load(name).readings)
+    made = []
+    for known in draw(st.lists(quantities, max_size=3)):
+        value = draw(st.floats(1e-12, 1e9))
+        subject = draw(st.sampled_from(["", "@1", "@2"]))
+        volts = draw(st.none() | st.floats(1, 1000))
+        share = draw(st.floats(0, 0.5))
+        conditions = {} if volts is None else {"volts": volts}
+        made.append(NewReading(known.name + subject, value, known.unit, value * share, conditions))
+    return tuple(made)
+
+
+@st.composite
+def drafts(draw: st.DrawFn) -> Draft:
+    """Return a part of any family, with anything that may stand beside its facts."""
+    name = draw(st.sampled_from(names()))
+    return Draft(
+        name,
+        draw(facts_of(load(name).facts)),
+        title=draw(st.just("") | TEXTS),
+        condition=draw(st.sampled_from(["", *CONDITIONS])),
+        count=draw(st.integers(0, 2_000_000)),
+        rough=draw(st.booleans()),
+        marking=draw(st.just("") | TEXTS),
+        place=draw(st.sampled_from(["", "drawer E4", "box T2"])),
+        donor=draw(st.sampled_from(["", "D-001", "D-002"])),
+        maker=draw(st.just("") | TEXTS),
+        date_code=draw(st.sampled_from(["", "57/3"])),
+        year=draw(st.none() | st.integers(1900, 2100)),
+        lead_style=draw(st.sampled_from(["", "axial"])),
+        note=draw(st.just("") | TEXTS),
+        donor_lineup=draw(st.sampled_from(["", "ECH81 EL84 EZ80", "2xEL84"])),
+        readings=draw(readings_of(name)),
+    )
+
+
+def item_of(draft: Draft, lineup: str) -> Item:
+    """Return a draft as its family sees it, with the valves of its donor."""
+    measured = {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in draft.readings}
+    return Item(draft.facts, draft.condition, measured, lineup, draft.marking, draft.year)

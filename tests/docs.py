@@ -1,6 +1,7 @@
 """The documents read as data: marked blocks, and console blocks whose commands are run and whose output is compared.
 
-``python -m tests.docs`` runs the commands of README.md again and writes what they print now in place of what stands there.
+``python -m tests.docs`` runs the commands of README.md again and writes what they print now in place of what stands there, and the
+tables that follow from the code.
 """
 
 from __future__ import annotations
@@ -11,10 +12,13 @@ import re
 import shlex
 import shutil
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from itertools import takewhile
 from pathlib import Path
 
+from partsbin.families import load, names
+from partsbin.sources import source
 from tests.command import Ran, partsbin
 
 ROOT = Path(__file__).parents[1]
@@ -159,7 +163,54 @@ def rewritten(text: str, folder: Path) -> Iterator[str]:
     yield text[done:]
 
 
-if __name__ == "__main__":
+def _as_code(words: Iterable[str]) -> str:
+    return " ".join(f"`{word}`" for word in words)
+
+
+def position_rows() -> list[str]:
+    """Return the README's table of positions, a row a family."""
+    return [f"| {name} | {_as_code(load(name).rules().positions)} |" for name in names()]
+
+
+def column_rows() -> list[str]:
+    """Return the README's table of columns, a row a family."""
+    return [f"| {name} | {_as_code(load(name).facts.model_fields)} |" for name in names()]
+
+
+def check_rows() -> list[str]:
+    """Return the table of checks in DEVELOPERS.md: code, title, wall, how its figures came here."""
+    checks = [check for name in names() for check in sorted(load(name).checks, key=lambda check: check.code)]
+    return [
+        f"| `{check.code}` | {check.title} | {'wall' if check.wall else ''} | {source(check.source).standing} |"
+        for check in checks
+    ]
+
+
+def rows_under(text: str, head: str) -> list[str]:
+    """Return the rows of the table with that heading line."""
+    lines = text.split(f"{head}\n", 1)[1].splitlines()[1:]
+    return list(takewhile(lambda line: line.startswith("|"), lines))
+
+
+def _with_rows(text: str, head: str, rows: list[str]) -> str:
+    old = "".join(f"{row}\n" for row in rows_under(text, head))
+    before, after = text.split(f"{head}\n", 1)
+    new = "".join(f"{row}\n" for row in rows)
+    return f"{before}{head}\n{after.replace(old, new, 1)}"
+
+
+POSITIONS, FIELDS, CHECKS = "| family | positions |", "| family | columns |", "| code | check | wall | figures |"
+
+
+def refresh() -> None:
+    """Write both documents anew."""
     with tempfile.TemporaryDirectory() as name:
-        fresh_text = "".join(rewritten(document("README.md"), Path(name)))
-    (ROOT / "README.md").write_text(fresh_text, encoding="utf-8")
+        readme = "".join(rewritten(document("README.md"), Path(name)))
+    readme = _with_rows(_with_rows(readme, POSITIONS, position_rows()), FIELDS, column_rows())
+    (ROOT / "README.md").write_text(readme, encoding="utf-8")
+    developers = _with_rows(document("DEVELOPERS.md"), CHECKS, check_rows())
+    (ROOT / "DEVELOPERS.md").write_text(developers, encoding="utf-8")
+
+
+if __name__ == "__main__":
+    refresh()

@@ -159,6 +159,8 @@ class _Outcome:
             self.fields["voltage_dc"] = float(min(dc) * self.way.series)
         if self.ac:
             self.fields["voltage_ac"] = float(min(self.ac) * self.way.series)
+        if self.way.series > 1:
+            self.fields["series"] = self.way.series
 
     def _body(self) -> None:
         """Dielectric, poles and class."""

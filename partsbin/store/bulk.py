@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import JSON, Connection, DateTime, Table, insert
+from sqlalchemy import Connection, Table, insert
 from sqlalchemy.sql.compiler import SQLCompiler
+
+_PLAIN = frozenset({int, float, str, bool})
 
 
 def insert_rows(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
@@ -26,7 +28,7 @@ def insert_rows(connection: Connection, table: Table, rows: Sequence[Mapping[str
     names = list(rows[0])
     compiled = insert(table).compile(dialect=connection.dialect, column_keys=names)
     assert isinstance(compiled, SQLCompiler)  # what compiling a statement gives
-    if compiled.insert_prefetch or any(isinstance(table.c[name].type, (JSON, DateTime)) for name in names):
+    if compiled.insert_prefetch or not all(table.c[name].type.python_type in _PLAIN for name in names):
         connection.execute(insert(table), list(rows))
     elif (order := compiled.positiontup) is not None:
         connection.exec_driver_sql(compiled.string, [tuple([row[name] for name in order]) for row in rows])

@@ -117,9 +117,9 @@ def test_published_markings_have_their_published_value(text: str, expected: floa
 
 
 def test_two_in_series_share_the_volts() -> None:
-    """Half the value, twice the rating, no count, and the condition for it in a note."""
+    """Half the value, twice the rating, how many, and the condition for it in a note."""
     reading = only("2x 100uF 450V in series")
-    assert reading.fields == {"capacitance": 5e-5, "voltage_dc": 900.0}
+    assert reading.fields == {"capacitance": 5e-5, "voltage_dc": 900.0, "series": 2}
     assert reading.fields["capacitance"] == by_hand(50e-6, "100 µF / 2", of=read_capacitor)
     assert reading.notes == ("2 in series: value divided by 2, rating times 2 if the voltage is shared evenly",)
 

@@ -262,6 +262,13 @@ def _warmth(need: Need, c: Columns) -> Ruling | None:
     return at_most(need.number("ambient"), c["temperature_max"], thin_above=0.9)
 
 
+def _string(need: Need, c: Columns) -> Ruling:
+    """Capacitors in series share DC by their leakage: without resistors across them the tightest takes most."""
+    several = c["series"] > 1
+    n = len(several)
+    return Ruling(outcomes(n, fail=np.zeros(n, bool), thin=several), c["series"], np.full(n, 1.0))
+
+
 def _room(need: Need, c: Columns) -> Ruling | None:
     if not need.has("space"):
         return None
@@ -407,6 +414,21 @@ CHECKS = (
             f"{say(row['length'], 'm')} long, room for {say(need.number('space'), 'm')}: mount it elsewhere"
         ),
         unit="m",
+        missing=Missing.ASSUME,
+        change=True,
+        may=("pass", "thin"),
+    ),
+    Check(
+        "CAP20",
+        "shared volts",
+        "va1d",
+        ("series",),
+        _string,
+        lambda need, f, row: (
+            "one capacitor"
+            if f.verdict == "pass"
+            else f"{row['series']:.0f} in series: equal resistors across each, say 220 kΩ 1 W, and the upper cans insulated"
+        ),
         missing=Missing.ASSUME,
         change=True,
         may=("pass", "thin"),

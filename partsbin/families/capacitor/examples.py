@@ -88,10 +88,11 @@ EXAMPLES = (
     Example("0.95 mA, 0.94 when it was made", _WET, _RESERVOIR, {"CAP14": "fail"}, "salvaged", _leak(0.95e-3, 450.0)),
     Example("electrolytic on AC", _with(_WET, capacitance=4.7e-6), _CROSSOVER, {"CAP15": "fail"}),
     Example("unmarked small part on AC", {"capacitance": 1e-6, "voltage_dc": 100.0}, _CROSSOVER, {"CAP15": "unknown"}),
-    Example("measured electrolytic", _WET, _RESERVOIR, {"CAP16": "pass"}, "salvaged", {"capacitance": Measured(16e-6, 1e-7)}),
+    Example("measured electrolytic", _WET, _RESERVOIR, {"CAP16": "pass", "CAP20": "pass"}, "salvaged", {"capacitance": Measured(16e-6, 1e-7)}),
     Example("ripple rating to spare", _with(_WET, ripple_current=0.2), _RESERVOIR, {"CAP17": "pass"}),
     Example("107 of 110 mA ripple", _with(_WET, ripple_current=0.110), _RESERVOIR, {"CAP17": "thin"}),
     Example("107 of 50 mA ripple", _with(_WET, ripple_current=0.05), _RESERVOIR, {"CAP17": "fail"}),
+    Example("two in series", _with(_WET, voltage_dc=900.0, series=2), _RESERVOIR, {"CAP20": "thin", "CAP02": "pass"}),
     *(
         Example(
             f"{limit:g} °C part beside a rectifier", _with(_WET, temperature_max=limit),

@@ -80,6 +80,7 @@ class CapacitorFacts(Facts):
     )
     approval: str | None = fact("approval marks")
     sections: tuple[Section, ...] = facts_list("sections of a can")
+    series: int | None = fact("equal capacitors in series; value and volts are those of the string", ge=1, le=16)
     common_pole: Literal["negative", "positive"] | None = fact("pole that the sections share")
     insulated_can: bool | None = fact("can insulated from its poles")
     polarised: bool | None = fact("polarised")

@@ -11,6 +11,7 @@ from partsbin.circuit.leakage import (
     insulation_floor,
     leakage_limit_two_minutes,
 )
+from partsbin.circuit.networks import worst_series_share
 from partsbin.families._declare import (
     Item,
     Measured,
@@ -19,7 +20,7 @@ from partsbin.families._declare import (
 )
 from partsbin.families.capacitor.facts import PAPER, WET, CapacitorFacts
 from partsbin.rules import Rules, load_rules
-from partsbin.words import say
+from partsbin.words import say, volts
 
 
 def options(item: Item) -> Sequence[Option]:
@@ -80,6 +81,7 @@ def _option(
     assumed: list[str] = []
     dielectric = facts.dielectric or _presumed(facts, marked, reading, assumed)
     value, low, high = _interval(facts, item.condition, dielectric, marked, reading, rules, assumed)
+    rated = _shared(facts, value, low, high, rated, assumed)
     insulation, test_volts = _insulation(item.condition, dielectric, value, rated, leak, rules, assumed)
     ripple = facts.ripple_current
     if ripple is None and dielectric == "electrolytic" and value:
@@ -104,10 +106,31 @@ def _option(
             "ripple_current": ripple,
             "mounting": facts.mounting,
             "length": facts.length,
+            "series": None if facts.series is None else float(facts.series),
             "temperature_max": facts.temperature_max or (85.0 if item.condition == "new" else 70.0),
         },
         tuple(assumed),
     )
+
+
+def _shared(
+    facts: CapacitorFacts,
+    value: float | None,
+    low: float | None,
+    high: float | None,
+    rated: float | None,
+    assumed: list[str],
+) -> float | None:
+    """Volts that a string bears when its smallest member takes the largest share."""
+    if not facts.series or facts.series < 2 or rated is None or not value or low is None or high is None:
+        return rated
+    reach = max(high / value, value / max(low, 1e-3 * value)) - 1
+    share = float(worst_series_share(1.0, min(reach, 0.5), facts.series))
+    bears = rated / (facts.series * share)
+    assumed.append(
+        f"{facts.series} in series: {volts(bears)} of {volts(rated)}, the smallest takes {share:.0%} of the volts"
+    )
+    return bears
 
 
 def _presumed(facts: CapacitorFacts, marked: float | None, reading: Measured | None, assumed: list[str]) -> str:

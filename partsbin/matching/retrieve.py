@@ -44,7 +44,7 @@ ORDER BY o.promise, o.id LIMIT :n
 
 COUNT_UNKNOWN = """
 SELECT count(*) FROM (SELECT 1 FROM option_keys o WHERE o.family = :family AND o.missing = :missing
-  AND (o.limit_high >= :least OR o.limit_high IS NULL) LIMIT :n) AS some
+  AND (o.limit_high >= :least OR o.limit_high IS NULL) LIMIT :n) AS counted
 """
 
 UNDER_RATED = f"""

@@ -15,12 +15,19 @@ from partsbin.stock.catalogue import Draft, NewReading
 TEXTS = st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1, max_size=20)
 
 
+def _bound(info: FieldInfo, kind: type, name: str) -> Any:
+    return next((getattr(mark, name) for mark in info.metadata if isinstance(mark, kind)), None)
+
+
 def _number(info: FieldInfo) -> st.SearchStrategy[float]:
-    low = next((mark.gt for mark in info.metadata if isinstance(mark, Gt)), None)
-    least = next((mark.ge for mark in info.metadata if isinstance(mark, Ge)), None)
-    most = next((mark.le for mark in info.metadata if isinstance(mark, Le)), None)
-    bottom: Any = low if low is not None else least
-    return st.floats(bottom, most, exclude_min=low is not None, allow_nan=False, allow_subnormal=False)  # type: ignore[arg-type]
+    above, least, most = _bound(info, Gt, "gt"), _bound(info, Ge, "ge"), _bound(info, Le, "le")
+    bottom = least if above is None else above
+    return st.floats(bottom, most, exclude_min=above is not None, allow_nan=False, allow_subnormal=False)
+
+
+def _whole_number(info: FieldInfo) -> st.SearchStrategy[int]:
+    above, least, most = _bound(info, Gt, "gt"), _bound(info, Ge, "ge"), _bound(info, Le, "le")
+    return st.integers(least if above is None else int(above) + 1, most)
 
 
 def _field(info: FieldInfo) -> st.SearchStrategy[Any]:
@@ -28,8 +35,15 @@ def _field(info: FieldInfo) -> st.SearchStrategy[Any]:
     if child is not None:
         return st.lists(facts_of(child), max_size=3).map(tuple)
     kind, words = plain_type(info.annotation)
-    known: dict[type, st.SearchStrategy[Any]] = {bool: st.booleans(), str: TEXTS}
-    return st.none() | (st.sampled_from(words) if words else known[kind] if kind in known else _number(info))
+    if words:
+        return st.none() | st.sampled_from(words)
+    made: dict[type, st.SearchStrategy[Any]] = {
+        bool: st.booleans(),
+        str: TEXTS,
+        int: _whole_number(info) if kind is int else st.nothing(),
+        float: _number(info) if kind is float else st.nothing(),
+    }
+    return st.none() | made[kind]
 
 
 def facts_of(model: type[Facts]) -> st.SearchStrategy[Facts]:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
+from functools import cache
 from typing import Any
 
 import pytest
@@ -12,7 +15,7 @@ from sqlalchemy import Connection, Engine, delete, insert, select, text, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from partsbin.errors import UsageError
-from partsbin.families import load
+from partsbin.families import load, names
 from partsbin.stock.catalogue import BATCH, Draft, NewReading, Shelved, get, id_of, number_of, shelve
 from partsbin.stock.keys import keys_of, promise
 from partsbin.store.engine import open_store, reading, writing
@@ -44,19 +47,44 @@ def _one(engine: Engine, ident: int, family: str = "capacitor") -> Shelved:
         return get(connection, load(family), [ident])[ident]
 
 
+def _stored(connection: Connection, model: Any) -> list[dict[str, Any]]:
+    return [dict(row) for row in connection.execute(select(table_of(model))).mappings()]
+
+
 def _rows(engine: Engine, model: Any) -> list[dict[str, Any]]:
     with reading(engine) as connection:
-        return [dict(row) for row in connection.execute(select(table_of(model))).mappings()]
+        return _stored(connection, model)
+
+
+def _rung(row: Mapping[str, Any]) -> tuple[Any, ...]:
+    return row["family"], row["missing"], row["limit_class"], row["spread"]
+
+
+@cache
+def _in_memory() -> Engine:
+    return open_store("sqlite://")
+
+
+@contextmanager
+def _undone() -> Iterator[Connection]:
+    """A connection to a catalogue in memory that is empty again afterwards."""
+    with _in_memory().connect() as connection:
+        act = connection.begin()
+        try:
+            yield connection
+        finally:
+            act.rollback()
 
 
 @settings(max_examples=40, deadline=None)
 @given(st.lists(drafts(), min_size=1, max_size=6))
 def test_what_is_shelved_comes_back_equal(made: list[Draft]) -> None:
     """Marked facts with sections, windings and pairs, readings, condition, place, donor and all that stands beside."""
-    engine = open_store("sqlite://")
-    ids = _shelve(engine, WHEN, *made)
+    with _undone() as connection:
+        ids = shelve(connection, made, at=WHEN)
+        parts = {ident: part for name in names() for ident, part in get(connection, load(name), ids).items()}
     for ident, draft in zip(ids, made, strict=True):
-        part = _one(engine, ident, draft.family)
+        part = parts[ident]
         assert part.item.facts == draft.facts
         assert part.item.readings.keys() == {r.quantity for r in draft.readings}
         assert (part.on_hand, part.rough, part.place, part.donor) == (
@@ -73,13 +101,12 @@ def test_what_is_shelved_comes_back_equal(made: list[Draft]) -> None:
             draft.lead_style,
             draft.note,
         ]
-    engine.dispose()
 
 
 def _keys_as_read(connection: Connection) -> list[dict[str, Any]]:
     """The keys that the parts would have if they were shelved as they now lie."""
     made = []
-    for name in ("capacitor", "transformer"):
+    for name in names():
         family = load(name)
         known = connection.execute(select(table_of(Part).c.id).where(table_of(Part).c.family == name)).scalars().all()
         for part in get(connection, family, known).values():
@@ -93,15 +120,13 @@ def _keys_as_read(connection: Connection) -> list[dict[str, Any]]:
 @given(st.lists(drafts(), min_size=1, max_size=4), st.lists(drafts(), max_size=4))
 def test_stored_keys_are_those_of_the_parts_as_they_lie(first: list[Draft], later: list[Draft]) -> None:
     """Also where a later part brings the valves of a donor that earlier ones came from."""
-    engine = open_store("sqlite://")
-    for made in (first, later):
-        _shelve(engine, WHEN, *made)
-    stored = sorted(_rows(engine, OptionKeys), key=lambda row: row["id"])
-    with reading(engine) as connection:
-        assert stored == _keys_as_read(connection)
-    rungs = {(r["family"], r["missing"], r["limit_class"], r["spread"]) for r in _rows(engine, Rung)}
-    assert rungs >= {(r["family"], r["missing"], r["limit_class"], r["spread"]) for r in stored}
-    engine.dispose()
+    with _undone() as connection:
+        for made in (first, later):
+            shelve(connection, made, at=WHEN)
+        stored = _stored(connection, OptionKeys)
+        rungs = [_rung(row) for row in _stored(connection, Rung)]
+        assert sorted(stored, key=lambda row: row["id"]) == _keys_as_read(connection)
+    assert set(rungs) >= {_rung(row) for row in stored}
 
 
 def test_valves_noted_later_stand_for_the_parts_shelved_before(store: Engine, noon: datetime) -> None:

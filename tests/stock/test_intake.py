@@ -5,7 +5,6 @@ from __future__ import annotations
 import re
 from datetime import datetime
 from pathlib import Path
-from typing import Any
 
 import pytest
 from hypothesis import given
@@ -82,12 +81,6 @@ def test_the_text_of_a_row_is_put_together_from_its_columns() -> None:
     }
 
 
-@pytest.mark.parametrize("blank", ["", "~", "-", "?", "n/a", "Value"])
-def test_a_cell_that_says_nothing_is_blank(blank: str) -> None:
-    """Lists fill them in different ways."""
-    assert _one("capacitance|voltage_dc|family", f"22n|{blank}|capacitor").fields == {"capacitance": 22e-9}
-
-
 def test_a_column_of_a_field_stands_before_the_description() -> None:
     """Whoever filled it in was more exact."""
     row = _one("description|voltage_dc", "22n 400V film|350 V")
@@ -97,75 +90,6 @@ def test_a_column_of_a_field_stands_before_the_description() -> None:
 def test_letters_that_lists_use_for_several_things_give_way_to_words() -> None:
     """T1 may be a transformer, unless the words beside it say what it is."""
     assert _one("Ref|Description", "V1|Ausgangstrafo 5k2:3").family == "transformer"
-
-
-CELLS: list[tuple[str, str, str, Any]] = [
-    ("capacitor", "capacitance", "0.02 mfd", 20e-9),
-    ("capacitor", "voltage_dc", "350", 350.0),
-    ("capacitor", "tolerance", "±10%", 0.1),
-    ("capacitor", "tolerance", "5 %", 0.05),
-    ("capacitor", "tolerance", "0.2", 0.2),
-    ("capacitor", "tolerance_low", "-20 %", -0.2),
-    ("capacitor", "dielectric", "Film-Polyester", "film-polyester"),
-    ("capacitor", "safety_class", "x2", "X2"),
-    ("capacitor", "polarised", "yes", True),
-    ("capacitor", "polarised", "0", False),
-    ("capacitor", "length", "35mm", 0.035),
-    ("capacitor", "temperature_max", "105", 105.0),
-    ("capacitor", "sections", "32+32uF 350V", [{"capacitance": 32e-6, "voltage_dc": 350.0}] * 2),
-    ("transformer", "pairs", "45:1", [{"primary": "primary", "secondary": "secondary", "ratio": 45.0}]),
-    ("transformer", "gapped", "ja", True),
-    ("transformer", "served", "2xEL84", "2xEL84"),
-    ("transformer", "dc_current", "48mA", 0.048),
-]
-
-
-@pytest.mark.parametrize(("family", "name", "cell", "value"), CELLS)
-def test_a_cell_is_read_by_the_kind_of_its_field(family: str, name: str, cell: str, value: Any) -> None:
-    """Trade notation, words in any case, yes and no, sections and pairs."""
-    row = _one(f"family|{name}", f"{family}|{cell}")
-    assert row.problems == []
-    assert row.fields[name] == (pytest.approx(value) if isinstance(value, float) else value)
-
-
-def test_a_lopsided_tolerance_is_read_into_its_two_ends() -> None:
-    """As on old electrolytics."""
-    row = _one("family|capacitance|tolerance", "capacitor|8u|-20/+50 %")
-    assert (row.fields["tolerance_low"], row.fields["tolerance_high"]) == (-0.2, 0.5)
-    assert "tolerance" not in row.fields
-
-
-PROBLEMS = [
-    ("capacitance|family", "47 potatoes|capacitor", "capacitance: '47 potatoes': 'potatoes' in '47 potatoes' is not"),
-    ("capacitance|family", "0|capacitor", "capacitance: '0': 0 is impossible, expected more than 0"),
-    ("capacitance|family", "5F|capacitor", "capacitance: '5F': 5 is impossible, expected at most 1"),
-    ("tolerance|description", "900 %|22n film", "tolerance: '900 %': 9 is impossible, expected at most 1"),
-    ("tolerance|description", "wide %|22n film", "tolerance: 'wide %': 'wide %' is not a tolerance"),
-    ("dielectric|description", "chewing gum|22n", "dielectric: 'chewing gum': expected one of electrolytic, tantalum"),
-    ("polarised|description", "perhaps|22n film", "polarised: 'perhaps': expected yes or no"),
-    ("pairs|family", "wide|transformer", "pairs: 'wide': expected ratio per winding pair"),
-    ("Family|description", "gubbins|22n", "Family: 'gubbins' is no family"),
-    ("Zustand|description", "shiny|22n film", "Zustand: 'shiny' is not a condition"),
-    ("Qty|description", "-3|22n film", "Qty: '-3' is no count"),
-    ("count|description", "two|22n film", "count: 'two' is no count"),
-    ("count|description", "²|22n film", "count: '²' is no count"),
-    ("count|description", "99999999|22n film", "count: '99999999' is no count"),
-    ("count|description", "9" * 5000 + "|22n film", "count: '9999"),
-    ("year|description", "1066|22n film", "year: '1066' is no year"),
-    ("year|description", "²⁰²⁰|22n film", "year: '²⁰²⁰' is no year"),
-    ("readings|description", "esr=3|22n film", "readings: 'esr=3' is not NAME=VALUE"),
-    ("readings|family", "ratio=-3|transformer", "readings: 'ratio=-3': expected a value above zero"),
-    ("description", "22n film|over|long", "3 cells, the heading has 1"),
-]
-
-
-@pytest.mark.parametrize(("header", "row", "said"), PROBLEMS)
-def test_a_row_that_cannot_be_is_refused_with_file_line_and_column(header: str, row: str, said: str) -> None:
-    """Under the heading that the file gives it, quoting the cell."""
-    account = _one(header, row)
-    assert account.status == REFUSED
-    assert account.draft is None
-    assert account.problems[0].text().startswith(f"shelf.csv:2: {said}")
 
 
 def test_every_problem_of_a_row_is_reported() -> None:
@@ -197,25 +121,6 @@ def test_a_row_of_no_known_family_has_its_other_cells_looked_at() -> None:
     assert [problem.column for problem in account.problems] == ["family", "count"]
 
 
-COUNTS = [
-    ("3", 3, False),
-    ("0", 0, False),
-    ("about 50", 50, True),
-    ("ca. 20", 20, True),
-    ("~7", 7, True),
-    ("etwa 12", 12, True),
-    ("", 1, False),
-]
-
-
-@pytest.mark.parametrize(("text", "count", "rough"), COUNTS)
-def test_a_count_is_exact_or_about(text: str, count: int, rough: bool) -> None:
-    """Nobody counts a jar of discs; a part without a count is one."""
-    draft = _one("count|description", f"{text}|22n film").draft
-    assert draft is not None
-    assert (draft.count, draft.rough) == (count, rough)
-
-
 def test_a_row_becomes_a_part_with_all_that_it_says() -> None:
     """Columns of every part, readings, and where the row came from."""
     header = (
@@ -234,14 +139,6 @@ def test_a_row_becomes_a_part_with_all_that_it_says() -> None:
     assert draft.file is not None
     assert draft.file[:2] == ("shelf.csv", 2)
     assert list(draft.file[3]) == header.split("|")
-
-
-def test_raw_cells_are_kept_under_headings_that_come_twice_or_are_empty() -> None:
-    """No cell is lost for want of a name."""
-    draft = _one("description|note||note", "22n film|a|b|c").draft
-    assert draft is not None
-    assert draft.file is not None
-    assert draft.file[3] == {"description": "22n film", "note": "a", "[3]": "b", "note [4]": "c"}
 
 
 def test_columns_are_shown_with_what_they_were_taken_for() -> None:

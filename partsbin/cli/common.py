@@ -11,8 +11,6 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from partsbin.errors import StoreError
-
 if TYPE_CHECKING:
     from sqlalchemy import Engine
 
@@ -24,19 +22,7 @@ def engine(context: typer.Context, db: str | None, *, create: bool = False) -> E
     """Open the catalogue named here, before the command, or by PARTSBIN_DB."""
     from partsbin.store.engine import open_store
 
-    where = db or context.obj
-    try:
-        return open_store(where, create=create)
-    except ModuleNotFoundError as fault:
-        raise StoreError(
-            f"{where!r} needs the driver {fault.name!r}, which is not installed", hint=f"pip install {fault.name}"
-        ) from None
-    except ValueError as fault:
-        if "://" not in str(where):
-            raise
-        raise StoreError(
-            f"{where!r} is not a database URL: {fault}", hint="--db takes a file or a database URL"
-        ) from None
+    return open_store(db or context.obj, create=create)
 
 
 def print_json(document: Any) -> None:

@@ -61,7 +61,7 @@ def main() -> None:
     try:
         _refuse_broken_text(sys.argv[1:])
         try:
-            app()
+            app(prog_name="partsbin")
         finally:
             sys.stdout.flush()  # a reader that went away shows here, not when the interpreter ends
     except PartsbinError as fault:
@@ -100,10 +100,8 @@ def _database_fault(fault: Exception) -> StoreError | None:
     """Return what a fault of the database means at the bench, None for a fault that is our own."""
     if "sqlalchemy.exc" not in sys.modules:  # not loaded, so not its fault; loading it here would slow every start
         return None
-    from sqlalchemy.exc import ArgumentError, DBAPIError, IntegrityError
+    from sqlalchemy.exc import DBAPIError, IntegrityError
 
-    if isinstance(fault, ArgumentError):
-        return StoreError(f"the catalogue cannot be opened: {fault}", hint="--db takes a file or a database URL")
     if isinstance(fault, DBAPIError) and not isinstance(fault, IntegrityError):
         return StoreError(f"the catalogue refused: {fault.orig}", hint="if another program is using it, try again")
     return None

@@ -68,7 +68,7 @@ def _by_url(named: str, create: bool) -> Engine:
         if url.get_backend_name() == "sqlite" and url.database and url.database != ":memory:" and not url.query:
             return _sqlite(Path(url.database), create)
         return _with_our_begin(create_engine(url))
-    except (ArgumentError, ImportError) as fault:
+    except (ArgumentError, ImportError, ValueError) as fault:
         raise StoreError(
             f"cannot open {named!r}: {str(fault).partition(chr(10))[0]}",
             hint="a file, or a URL such as postgresql+psycopg://…",

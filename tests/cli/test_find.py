@@ -120,18 +120,13 @@ def test_something_else_than_a_catalogue_is_refused(tmp_path: Path) -> None:
     assert file.read_text(encoding="utf-8") == "dear customer, " * 200
 
 
-@pytest.mark.parametrize(
-    ("url", "said"),
-    [
-        ("nosuch://here/x", "partsbin: the catalogue cannot be opened: "),
-        ("sqlite://nowhere:port/x", "partsbin: 'sqlite://nowhere:port/x' is not a database URL: "),
-    ],
-)
-def test_a_wrong_database_url_is_said_not_traced(url: str, said: str) -> None:
-    """Exit code 2 and one line."""
+@pytest.mark.parametrize("url", ["nosuch://here/x", "sqlite://nowhere:port/x", "://"])
+def test_a_wrong_database_url_is_said_not_traced(url: str) -> None:
+    """Exit code 2, the fault and what was expected."""
     ran = partsbin(*COUPLING, "--db", url)
     assert (ran.code, ran.out) == (2, "")
-    assert ran.err.startswith(said)
+    assert ran.err.startswith(f"partsbin: cannot open {url!r}: ")
+    assert ran.err.endswith("\n    hint: a file, or a URL such as postgresql+psycopg://…\n")
 
 
 def test_a_slip_in_the_position_is_met_with_the_nearest(shelf: Path) -> None:

@@ -1,0 +1,57 @@
+"""Many rows into one table."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import Engine, select
+
+from partsbin.store.bulk import insert_rows
+from partsbin.store.engine import reading, writing
+from partsbin.store.tables import FileOrigin, Movement, Part, Rung, table_of
+
+
+def test_plain_rows_come_back_as_they_were_given(store: Engine) -> None:
+    """Numbers, texts and unknowns, in whatever order the columns are named."""
+    rows = [
+        {"ratio": 1.25, "family": "capacitor", "missing": 0, "limit_class": 43, "spread": 4},
+        {"ratio": 1e6, "family": "it's", "missing": 7, "limit_class": -9999, "spread": 7},
+    ]
+    with writing(store) as connection:
+        insert_rows(connection, table_of(Rung), rows)
+        found = connection.execute(select(table_of(Rung)).order_by(table_of(Rung).c.missing)).mappings().all()
+    assert [dict(row) for row in found] == rows
+
+
+def test_columns_that_are_not_named_get_their_defaults(store: Engine) -> None:
+    """As an ordinary insert gives them."""
+    with writing(store) as connection:
+        insert_rows(
+            connection, table_of(Part), [{"family": "capacitor", "title": "a"}, {"family": "capacitor", "title": "b"}]
+        )
+        found = connection.execute(select(table_of(Part))).mappings().all()
+    assert [(row["title"], row["origin"], row["on_hand"], row["rough"]) for row in found] == [
+        ("a", "shelf", 0, False),
+        ("b", "shelf", 0, False),
+    ]
+
+
+def test_dates_and_json_are_converted(store: Engine, noon: datetime) -> None:
+    """They come back as what they were."""
+    line = {"part_id": 1, "act": "shelved", "quantity": 1, "aside": 0, "at": noon, "by": "", "why": "", "job": ""}
+    with writing(store) as connection:
+        insert_rows(
+            connection, table_of(FileOrigin), [{"file": "a.csv", "line": 2, "key": "k", "cells": {"Wert": "8 µF"}}]
+        )
+        insert_rows(connection, table_of(Part), [{"family": "capacitor", "title": "a"}])
+        insert_rows(connection, table_of(Movement), [line])
+    with reading(store) as connection:
+        assert connection.execute(select(table_of(FileOrigin).c.cells)).scalar_one() == {"Wert": "8 µF"}
+        assert connection.execute(select(table_of(Movement).c.at)).scalar_one() == noon
+
+
+def test_no_rows_are_no_work(store: Engine) -> None:
+    """A part without sections writes none."""
+    with writing(store) as connection:
+        insert_rows(connection, table_of(Rung), [])
+        assert connection.execute(select(table_of(Rung))).all() == []

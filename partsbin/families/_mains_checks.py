@@ -17,6 +17,7 @@ from partsbin.sets import SetFacts, follow
 from partsbin.words import listed, say, volts
 
 Row = Mapping[str, Any]
+OTHER_HIGH = 1.2  # other paths at the worst end of a usual ±20 %
 CLASSES = ("", "X1", "X2", "X3", "Y1", "Y2", "Y3", "Y4", "X1/Y1", "X1/Y2", "X2/Y2", "X2/Y3")
 
 
@@ -29,9 +30,10 @@ def mains_stress(draft: Draft, facts: SetFacts, position: str, rules: Rules) -> 
         return
     earthed = position == "mains-to-chassis" and facts.text("chassis") == "earthed"
     limit = float(rules.general("touch_limit_earthed" if earthed else "touch_limit_peak"))
-    other = facts.number("other_paths", 0.0)
+    other = facts.number("other_paths", 0.0) * OTHER_HIGH
     if not other:
         draft.assume("no other capacitor feeds the same touchable part: name any with --with other_paths=4.7n")
+    draft.put("other_paths", other, "F", "the other capacitors, 20 % high")
     high = follow.mains_high(facts)
     peak_limit = limit * math.sqrt(2) if earthed else limit
     most = max(float(largest_capacitance(peak_limit, high, follow.frequency(facts))) - other, 0.0)
@@ -94,7 +96,7 @@ def _touch(need: Need, c: Columns) -> Ruling | None:
     """Judge the touch current at the part's worst end, other paths added; where the ends straddle the limit, measure."""
     if not need.has("touch_limit"):
         return None
-    other, earthed = need.facts.number("other_paths", 0.0), need.fields["touch_earthed"].value is True
+    other, earthed = need.number("other_paths"), need.fields["touch_earthed"].value is True
     low, high = (
         touch_current(c[name] + other, need.number("mains_high"), follow.frequency(need.facts), peak=not earthed)
         for name in ("capacitance_low", "capacitance_high")

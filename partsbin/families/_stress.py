@@ -10,6 +10,10 @@ from partsbin.reference.valves import valve
 from partsbin.sets import SetFacts, follow
 from partsbin.words import volts
 
+LOADED = 0.8  # running rail over off-load peak, where only the peak is known; common practice, no source
+LOW_HT = 150.0  # fewer volts are seldom the HT itself of a mains set on 200 V and more
+USUAL_OFF_LOAD = 400.0  # what the usual 250 V winding gives off load, mains high
+SMALL_SIGNAL = ("tuned", "padder", "detector-filter")
 LOW_LIMIT = 100.0  # more than this is the set's HT, not the volts of a bias, AGC or heater position
 
 
@@ -56,20 +60,39 @@ def ht_stress(draft: Draft, facts: SetFacts, label: float, *, swing: float = 1.0
     """Write the off-load and running peaks of an HT position; the dead part's label stands in where nothing is known."""
     peak = follow.off_load(facts)
     run = follow.running(facts, ripple=ripple)
-    if not math.isnan(peak.volts):
-        draft.put("off_load_peak", peak.volts, "V", peak.origin)
-        if peak.low < peak.high:
-            draft.put("off_load_span", (peak.low, peak.high), "V", peak.origin)
-        draft.assume(*peak.assumed)
-        if not peak.measured:
-            draft.ask(*ASK_HT)
-    if not math.isnan(run.volts):
-        draft.put(
-            "running_peak", run.volts * swing, "V", run.origin + (f", × {swing:g} for the swing" if swing > 1 else "")
-        )
-        draft.assume(*run.assumed)
     if math.isnan(peak.volts):
         _label_or_unknown(draft, label, ASK_HT)
+        return
+    draft.put("off_load_peak", peak.volts, "V", peak.origin)
+    draft.assume(*peak.assumed)
+    if peak.low < peak.high:
+        draft.put("off_load_span", (peak.low, peak.high), "V", peak.origin)
+    if not peak.measured:
+        draft.ask(*ASK_HT)
+        _fed_through_a_resistor(draft, facts)
+    if not math.isnan(run.volts):
+        origin = run.origin + (f", × {swing:g} for the swing" if swing > 1 else "")
+        draft.put("running_peak", run.volts * swing, "V", origin)
+        draft.assume(*run.assumed)
+    elif swing > 1:
+        draft.put(
+            "running_peak",
+            LOADED * peak.volts * swing,
+            "V",
+            f"{LOADED:g} × the off-load peak, × {swing:g} for the swing",
+        )
+        draft.assume(f"running rail not known: {LOADED:g} × the off-load peak taken")
+
+
+def _fed_through_a_resistor(draft: Draft, facts: SetFacts) -> None:
+    """A position at few volts is fed through a resistor: cold, with no current, the whole HT stands on it."""
+    own = draft.number("off_load_peak")
+    if facts.number("rail") < LOW_HT and own < USUAL_OFF_LOAD:
+        draft.put("off_load_span", (own, USUAL_OFF_LOAD), "V", "fed through a resistor from an HT that is not known")
+        draft.put(
+            "off_load_peak", USUAL_OFF_LOAD, "V", f"up to {USUAL_OFF_LOAD:.0f} V if a resistor feeds it from the HT"
+        )
+        draft.assume(f"few volts for an HT: if a resistor feeds the position it may see {USUAL_OFF_LOAD:.0f} V cold")
 
 
 def inverse_stress(draft: Draft, facts: SetFacts, label: float) -> None:
@@ -85,10 +108,6 @@ def inverse_stress(draft: Draft, facts: SetFacts, label: float) -> None:
 def low_stress(draft: Draft, facts: SetFacts, label: float, position: str) -> None:
     """Write the stress of a position at low volts: its own volts, else the dead part's label, else bounded by the HT."""
     own = facts.number("rail")
-    if position == "heater-bypass" and facts.live:
-        peak = follow.off_load(facts)
-        draft.put("off_load_peak", peak.volts, "V", f"heater chain on the mains: {peak.origin}")
-        return
     if own <= LOW_LIMIT:
         high = own * follow.mains_high(facts) / facts.number("mains_now", follow.mains(facts)[0])
         draft.put(
@@ -98,7 +117,11 @@ def low_stress(draft: Draft, facts: SetFacts, label: float, position: str) -> No
     if position == "cathode-bypass" and _cathode_volts(draft, facts):
         return
     bound = follow.off_load(facts)
-    ask = ("rail", f"How many volts stand at the {position.replace('-', ' ')}?", "3", "15", "60")
+    ask = ("rail", f"How many volts stand at the {position.replace('-', ' ')} itself, not the HT?", "3", "15", "60")
+    if position in SMALL_SIGNAL and math.isnan(label) and math.isnan(bound.volts):
+        draft.put("stress_bound", 350.0, "V", "usual in this position")
+        draft.assume("volts not known: 350 V taken as enough for a small-signal position")
+        return
     if math.isnan(label) and not math.isnan(bound.volts):
         draft.put("stress_bound", bound.volts, "V", f"no more than the HT: {bound.origin}")
         draft.assume(*bound.assumed)

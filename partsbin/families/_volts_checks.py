@@ -18,6 +18,7 @@ from partsbin.needs import Need
 from partsbin.words import percent, span, volts
 
 Row = Mapping[str, Any]
+LABEL_PROVES = 1.25  # volts over the dead part's label from which a reservoir is likely to cover the cold start
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +103,11 @@ class RatedVolts:
             return None
         label = need.number("original_volts")
         ruling = at_most(label, c[self.column])
-        if need.position not in need.rules.get("general", "label_thin", ()):
+        passed = ruling.outcome != Outcome.FAIL
+        if need.position in need.rules.get("general", "label_thin", ()):
+            with np.errstate(invalid="ignore"):
+                ruling.outcome[passed & (c[self.column] < LABEL_PROVES * label)] = Outcome.THIN
+        else:
             ruling.outcome[c[self.column] == label] = Outcome.PASS
         return ruling
 
@@ -114,7 +119,7 @@ class RatedVolts:
         if f.verdict == "fail":
             return f"{volts(rating)}, the dead part had {volts(label)}: short by {label - rating:.0f} V"
         if f.verdict == "thin":
-            return f"{volts(rating)} like the dead part's {volts(label)}: proves nothing about the cold start, read the HT off load"
+            return f"{volts(rating)} for the dead part's {volts(label)}: proves nothing about the cold start, read the HT off load"
         return f"{volts(rating)}, the dead part had {volts(label)}"
 
     def bound(self, need: Need, c: Columns) -> Ruling | None:

@@ -50,9 +50,11 @@ UNKNOWN = Peak(math.nan, "not known")
 
 def mains(facts: SetFacts) -> tuple[float, tuple[str, ...]]:
     """Return the nominal mains [V] and what was assumed."""
-    if facts.knows("mains"):
-        return facts.number("mains"), ()
-    return NOMINAL_MAINS, ("mains 230 V",)
+    nominal, assumed = (facts.number("mains"), ()) if facts.knows("mains") else (NOMINAL_MAINS, ("mains 230 V",))
+    read = facts.number("mains_now", 0.0)
+    if read > 1.2 * nominal:
+        return read, (f"mains read at {read:.0f} V cannot be a nominal {nominal:.0f} V: {read:.0f} V taken",)
+    return nominal, assumed
 
 
 def mains_high(facts: SetFacts) -> float:
@@ -100,20 +102,57 @@ def off_load(facts: SetFacts) -> Peak:
     bounded by the mains.
     """
     _, assumed = mains(facts)
+    live, why = is_live(facts)
+    floor = _mains_peak(facts, (*assumed, *why)) if live else UNKNOWN
     if facts.knows("secondary"):
-        return _off_load_of_winding(facts, assumed)
+        return _highest(_off_load_of_winding(facts, assumed), floor, _rail_peak(facts))
+    if live and not _stepped_up(facts):
+        return floor
+    return _highest(_of_rail(facts), floor) if facts.knows("rail") else UNKNOWN
+
+
+def _highest(*peaks: Peak) -> Peak:
+    """Facts that disagree are judged by the worst of them."""
+    return max(peaks, key=lambda peak: -1.0 if math.isnan(peak.volts) else peak.volts)
+
+
+def _of_rail(facts: SetFacts) -> Peak:
+    choke = facts.text("filter") == "choke-input"
+    rail = _worst_rail(facts)
+    times = 2 if choke else 1.6
+    volts = float(off_load_from_running(rail, choke_input=choke))
+    note = f"off-load peak taken as {times:g} × the rail: read the HT winding off load to know it"
+    return Peak(volts, f"{times:g} × the running {rail:.0f} V", (note,))
+
+
+def _mains_peak(facts: SetFacts, assumed: tuple[str, ...]) -> Peak:
     high = mains_high(facts)
-    if facts.live and not _stepped_up(facts):
-        return Peak(off_load_peak(high), f"mains peak at {high:.0f} V, live chassis", assumed, measured=True)
-    if facts.knows("rail"):
-        choke = facts.text("filter") == "choke-input"
-        rail = _worst_rail(facts)
-        return Peak(
-            float(off_load_from_running(rail, choke_input=choke)),
-            f"{2 if choke else 1.6:g} × the running {rail:.0f} V",
-            (f"off-load peak taken as {2 if choke else 1.6:g} × the rail: read the HT winding off load to know it",),
-        )
-    return UNKNOWN
+    return Peak(float(off_load_peak(high)), f"mains peak at {high:.0f} V, live chassis", assumed, measured=True)
+
+
+def _rail_peak(facts: SetFacts) -> Peak:
+    """A running rail is never above the off-load peak: where the facts say so, they contradict each other."""
+    if not facts.knows("rail"):
+        return UNKNOWN
+    rail = _worst_rail(facts) * _factor_today(facts)
+    return Peak(rail, "the running rail itself", ("rail and winding contradict each other: read both again",))
+
+
+def is_live(facts: SetFacts) -> tuple[bool | None, tuple[str, ...]]:
+    """Return whether the chassis may stand at mains potential, and why: as given, else from the heaters of the line-up.
+
+    Heaters of many volts and one small current are a chain on the mains; where the facts say both, the chain is believed.
+    """
+    found = [item.valve for item in lineup(facts.text("lineup") or facts.text("valve")).valves]
+    chain = any((valve.heater_volts or 0.0) > 12.7 for valve in found)
+    if chain and facts.live is not True:
+        doubt = f", though chassis={facts.text('chassis')} was said" if facts.knows("chassis") else ""
+        return True, (f"heaters in a chain on the mains: chassis taken as live{doubt}",)
+    if facts.knows("chassis"):
+        return facts.live, ()
+    if found and all(0 < (valve.heater_volts or 0.0) <= 6.4 for valve in found):
+        return False, ("heaters of one voltage: a mains transformer isolates the chassis (say chassis=live if not)",)
+    return None, ()
 
 
 def _off_load_of_winding(facts: SetFacts, assumed: tuple[str, ...]) -> Peak:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 PART_COLUMNS = (
     "family",
@@ -82,9 +83,23 @@ class Mapping:
 
     roles: tuple[str, ...]
 
+    @cached_property
+    def _where(self) -> dict[str, int]:
+        return {role: index for index, role in enumerate(self.roles) if role}
+
     def index(self, role: str) -> int | None:
         """Return the column of a role, None if there is none."""
-        return self.roles.index(role) if role in self.roles else None
+        return self._where.get(role)
+
+
+def told_apart(header: Sequence[str]) -> list[str]:
+    """Return headings without doubles: one that comes twice, or is empty, gets the number of its column."""
+    seen: set[str] = set()
+    names = []
+    for number, heading in enumerate(header, 1):
+        names.append(heading if heading and heading not in seen else f"{heading} [{number}]".strip())
+        seen.add(heading)
+    return names
 
 
 def _plain(name: str) -> str:

@@ -8,6 +8,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import Connection, select
@@ -15,7 +16,8 @@ from sqlalchemy import Connection, select
 from partsbin import families
 from partsbin.errors import Problem
 from partsbin.families import Family, load
-from partsbin.stock.columns import DESIGNATOR, VALUE, Mapping, map_columns
+from partsbin.notation.reading import Reading
+from partsbin.stock.columns import DESIGNATOR, VALUE, Mapping, map_columns, told_apart
 from partsbin.stock.describe import (
     TRADE_FAMILIES,
     facts_from,
@@ -116,17 +118,18 @@ def take_in(cells: Cells, *, known: frozenset[str] = frozenset()) -> Account:
         Every row accounted for.
     """
     mapping = map_columns(cells.header, all_fields())
+    reader = _Reader()
     seen: Counter[str] = Counter()
     rows = []
     for line, values in cells.rows:
         raw = json.dumps([cells.name, *values], ensure_ascii=False)
         seen[raw] += 1
         key = hashlib.sha256(f"{raw}#{seen[raw]}".encode()).hexdigest()
-        row = _row(cells, mapping, line, values, key)
+        row = _row(reader, cells, mapping, line, values, key)
         if key in known and row.draft is not None:
             row.status, row.draft = AGAIN, None
         rows.append(row)
-    named = {name: role or NOT_READ for name, role in zip(cells.header, mapping.roles, strict=True)}
+    named = {name: role or NOT_READ for name, role in zip(told_apart(cells.header), mapping.roles, strict=True)}
     return Account(cells.name, named, rows, list(cells.notes))
 
 
@@ -136,7 +139,23 @@ def keys_known(connection: Connection, file: str) -> frozenset[str]:
     return frozenset(connection.execute(select(table.c.key).where(table.c.file == file)).scalars())
 
 
-def _row(cells: Cells, mapping: Mapping, line: int, values: Sequence[str], key: str) -> RowAccount:
+class _Reader:
+    """Reads the descriptions of one list, each distinct one once: shelves repeat themselves."""
+
+    def __init__(self) -> None:
+        self.kept = frozenset(families.names())
+        self.readings = lru_cache(4096)(self._readings)
+        self.family_of = lru_cache(4096)(self._family_of)
+
+    def _readings(self, name: str, text: str) -> list[Reading]:
+        return read_as(load(name), text)
+
+    def _family_of(self, text: str) -> str:
+        found = readings_of(text)
+        return found[0].family if found else ""
+
+
+def _row(reader: _Reader, cells: Cells, mapping: Mapping, line: int, values: Sequence[str], key: str) -> RowAccount:
     row = Row(cells, mapping, line, values)
     text = row.text
     if any(values[len(cells.header) :]):
@@ -144,12 +163,12 @@ def _row(cells: Cells, mapping: Mapping, line: int, values: Sequence[str], key: 
             Problem("CSV-WIDTH", f"{len(values)} cells, the heading has {len(cells.header)}", cells.name, line)
         )
         return RowAccount(line, text, REFUSED, problems=row.problems)
-    name = _family(row, text)
-    if name and name not in TRADE_FAMILIES and name not in families.names():
+    name = _family(reader, row, text)
+    if name and name not in TRADE_FAMILIES and name not in reader.kept:
         row.refuse("CSV-FAMILY", f"{name!r} is no family", "family", f"one of {', '.join(TRADE_FAMILIES)}")
         common_of(row, None, {})
         return RowAccount(line, text, REFUSED, problems=row.problems)
-    if name not in families.names():
+    if name not in reader.kept:
         status = NOT_OURS if name or text else UNREAD
         return RowAccount(
             line,
@@ -159,7 +178,7 @@ def _row(cells: Cells, mapping: Mapping, line: int, values: Sequence[str], key: 
             notes=[f"{name}: not a family of this version" if name else "no family recognised"],
         )
     family = load(name)
-    fields, notes, sure = _described(family, text)
+    fields, notes, sure = _described(reader, family, text)
     fields |= fields_of(row, family)
     own, lying = part_fields(fields, family)
     facts, faults = facts_from(family, own)
@@ -177,7 +196,7 @@ def _row(cells: Cells, mapping: Mapping, line: int, values: Sequence[str], key: 
     return RowAccount(line, text, TAKEN if sure else UNSURE, name, known, title, notes, draft=draft)
 
 
-def _family(row: Row, text: str) -> str:
+def _family(reader: _Reader, row: Row, text: str) -> str:
     named = row.cell("family").lower()
     if named:
         return named
@@ -189,14 +208,13 @@ def _family(row: Row, text: str) -> str:
         return designated or worded
     if row.cell(DESIGNATOR) or not re.search(r"[^\W\d_]", text):
         return ""  # a bare number may be anything: a price, a date, a stock number
-    found = readings_of(text)
-    return found[0].family if found else ""
+    return reader.family_of(text)
 
 
-def _described(family: Family, text: str) -> tuple[dict[str, Any], list[str], bool]:
+def _described(reader: _Reader, family: Family, text: str) -> tuple[dict[str, Any], list[str], bool]:
     if not text:
         return {}, [], True
-    found = read_as(family, text)
+    found = reader.readings(family.name, text)
     if not found:
         return {}, [f"{text!r}: not understood"], False
     first = found[0]

@@ -10,7 +10,7 @@ from partsbin.errors import NotationError, PartsbinError, Problem
 from partsbin.families import Family
 from partsbin.families._declare import CONDITIONS, child_type, plain_type, unit_of
 from partsbin.notation.quantity import read_quantity, read_tolerance, to_float
-from partsbin.stock.columns import RATING, VALUE, Mapping
+from partsbin.stock.columns import RATING, VALUE, Mapping, told_apart
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import NewReading
 from partsbin.stock.readings import read_measurements
@@ -48,11 +48,8 @@ class Row:
         self.problems.append(Problem(code, message, self.file, self.line, column, hint))
 
     def named(self) -> dict[str, str]:
-        """Return the raw cells by heading; a heading that comes twice, or is empty, is told apart by its number."""
-        cells: dict[str, str] = {}
-        for number, (heading, value) in enumerate(zip(self.header, self.values, strict=False), 1):
-            cells[heading if heading and heading not in cells else f"{heading} [{number}]".strip()] = value
-        return cells
+        """Return the raw cells by heading."""
+        return dict(zip(told_apart(self.header), self.values, strict=False))
 
 
 def fields_of(row: Row, family: Family) -> dict[str, Any]:

@@ -147,6 +147,11 @@ def test_columns_are_shown_with_what_they_were_taken_for() -> None:
     assert account.columns == {"Ref": "designator", "Wert": "value", "Footprint": "kept, not read"}
 
 
+def test_columns_with_one_heading_are_shown_apart() -> None:
+    """The second is kept unread, and does not hide the first."""
+    assert take_in(_cells("note|note", "a|b")).columns == {"note": "note", "note [2]": "kept, not read"}
+
+
 def test_equal_rows_of_one_file_are_parts_of_their_own() -> None:
     """Two lines, two parts, each with its key."""
     account = take_in(_cells("description", "22n 400V film", "22n 400V film"))

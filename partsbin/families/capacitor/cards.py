@@ -17,10 +17,13 @@ from partsbin.families._declare import (
     Card,
     Item,
 )
-from partsbin.families.capacitor.checks import _rule, least_rating
+from partsbin.families.capacitor.checks import _rule
 from partsbin.families.capacitor.facts import WET
+from partsbin.families.capacitor.leakage import least_rating
 from partsbin.needs import Need
 from partsbin.words import listed, say, span, volts
+
+BLEEDER_ABOVE = 0.1e-6  # F across the mains from which the plug must be bled, RC of a second; IEC 60950 as quoted
 
 
 def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
@@ -55,6 +58,11 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
         ),
         "condition": ("new or used", "look at the leads: cut, tinned or bent means used", "new"),
         "polarised": ("polarity", "look for + or − or a ring in the rubber end", "not polarised"),
+        "original": (
+            "the dead part's value",
+            "what is written on the dead part, on its neighbour of the same kind, or in the other channel",
+            "this part's value in {:g} to {:g} times it".format(*need.rules.of(need.position, "fits")),
+        ),
         "rail": (
             "volts at the position",
             "DC volts at the position, set running, meter clipped on with the set off",
@@ -95,17 +103,18 @@ def _leakage_card(need: Need, row: Mapping[str, Any]) -> Card:
     stands = need.number("anode") if kind == "grid" else least_rating(need)
     test = float(np.fmin(row["voltage_dc"], stands))
     if kind == "line":
-        passes = f"over {say(need.rules.general('line_ratio_fits') * leak, 'ohm')}"
+        passes = f"insulation over {say(need.rules.general('line_ratio_fits') * leak, 'ohm')}"
     elif kind == "grid":
         fits, care = (say(need.rules.general(name) / leak, "A") for name in ("grid_shift_fits", "grid_shift_care"))
         passes = f"{fits} or less fits, to {care} care (on {say(leak, 'ohm')})"
     else:
-        passes = f"over {say(need.rules.general('insulation_supply'), 'ohm')}"
+        passes = f"insulation over {say(need.rules.general('insulation_supply'), 'ohm')}"
     applied = "the working volts" if math.isnan(test) else f"{volts(test)} DC"
     return Card(
         "leakage",
         "leakage at working volts",
-        f"{applied} in series with a 10 MΩ meter, one minute: volts on the meter / 10 MΩ is the current",
+        f"{applied} in series with a 10 MΩ meter, one minute: volts on the meter / 10 MΩ is the "
+        "current, volts applied / current the insulation",
         passes,
         danger=danger,
         instrument="500 V tester",
@@ -130,6 +139,11 @@ def _reforming_card(value: float, rated: float, danger: str) -> Card:
 def buy(need: Need) -> str:
     """Return what to buy new if nothing on the shelf will do."""
     fits = need.window("fits")
+    if need.has("touch_limit"):
+        fits = (
+            min(fits[0], need.number("largest") / 1.2),
+            need.number("largest") / 1.2,
+        )  # a ±20 % part stays under the limit
     if need.has("mains"):
         kinds = listed(_rule(need, "classes"))
         return f"{span(fits[0], fits[1], 'F')} class {kinds}, {volts(max(250.0, need.number('mains')))} AC or more, new"
@@ -162,7 +176,12 @@ def hazards(item: Item) -> tuple[str, ...]:
 
 
 def cautions(need: Need) -> tuple[str, ...]:
-    """Return the stored energy of the position in words, where it is a tenth of a joule or more."""
+    """Return the stored energy of the position where it is a tenth of a joule or more, and the bleeder that a large X part asks."""
+    if need.position == "mains-across" and need.window("fits")[1] > BLEEDER_ABOVE:
+        most = 1.0 / need.window("fits")[1]
+        return (
+            f"over 0.1 µF: a bleeder across it so that the plug is dead in a second, {say(most, 'ohm')} at most for this window",
+        )
     peak = least_rating(need)
     energy = float(stored_energy(need.window("fits")[1], peak)) if peak > 60 else 0.0
     if energy < 0.1:

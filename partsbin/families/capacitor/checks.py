@@ -18,38 +18,53 @@ from partsbin.checks import (
     at_most,
     one_of,
     outcomes,
-    straddling,
     within,
 )
 from partsbin.circuit.capacitors import corner_frequency
-from partsbin.circuit.leakage import (
-    grid_shift,
-    leakage_limit_old,
-    leakage_limit_two_minutes,
-)
 from partsbin.families._mains_checks import mains_checks, on_mains
 from partsbin.families._volts_checks import RatedVolts
 from partsbin.families.capacitor.facts import DIELECTRICS, PAPER, WET
+from partsbin.families.capacitor.leakage import LEAKAGE_CHECKS
 from partsbin.needs import Need
 from partsbin.sets import follow
 from partsbin.words import listed, say, span, volts
-
-
-def least_rating(need: Need) -> float:
-    """Return the most volts that the need puts on the part, NaN where they are not known [V]."""
-    known = [need.number(name) for name in ("off_load_peak", "running_peak", "original_volts")]
-    return float(np.fmax.reduce(known))
 
 
 def _rule(need: Need, name: str, default: Any = None) -> Any:
     return need.rules.of(need.position, name, default)
 
 
-def _value_window(need: Need, c: Columns) -> Ruling:
+def _value_window(need: Need, c: Columns) -> Ruling | None:
+    if need.has("value_assumed"):
+        return None
     whole = (c["measured"] == 1.0) | bool(_rule(need, "critical", False))
     return within(
         c["capacitance"], c["capacitance_low"], c["capacitance_high"], whole, need.window("fits"), need.window("care")
     )
+
+
+def _assumed_value(need: Need, c: Columns) -> Ruling | None:
+    """Where the dead part's value is assumed, a part outside the window is not refused: the value must be known first."""
+    if not need.has("value_assumed"):
+        return None
+    n = len(c["capacitance"])
+    ruling = within(
+        c["capacitance"],
+        c["capacitance_low"],
+        c["capacitance_high"],
+        np.zeros(n, bool),
+        need.window("fits"),
+        need.window("care"),
+    )
+    ruling.outcome[ruling.outcome != Outcome.PASS] = Outcome.UNKNOWN
+    return ruling
+
+
+def _say_assumed(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
+    has, usual = say(row["capacitance"], "F"), span(*need.window("fits"), "F")
+    if f.verdict == "pass":
+        return f"{has} in the {usual} usual here; the dead part's value is not known"
+    return f"{has}; {usual} is usual here, but the dead part's value is not known"
 
 
 def _say_value(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
@@ -117,7 +132,8 @@ def _say_material(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
 
 def _paper(need: Need, c: Columns) -> Ruling:
     words, old = c["dielectric"], c["condition"] != "new"
-    papers = np.array([word in PAPER for word in words], dtype=bool)
+    approved = (words == "paper-metallised") & ~old & (c["safety_class"] != "")  # still made, for approvals
+    papers = np.array([word in PAPER for word in words], dtype=bool) & ~approved
     presumed = (words == "") & old & ~(c["capacitance"] < 1e-9) & ~(c["capacitance"] > 2e-6)
     result = outcomes(
         len(words), fail=papers | (presumed & (c["mounting"] == "axial")), unknown=presumed & (c["mounting"] != "axial")
@@ -129,83 +145,6 @@ def _say_paper(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
     if f.verdict == "fail":
         return f"{row['dielectric'] or 'an old tubular of unknown dielectric, presumed paper'}: leaks, never re-used"
     return "not paper" if f.verdict == "pass" else "old, dielectric not known: presumed paper until looked at"
-
-
-def _shift(need: Need, c: Columns) -> Ruling | None:
-    if _rule(need, "leakage") != "grid":
-        return None
-    shift = grid_shift(need.number("anode"), need.number("grid_leak"), c["insulation"])
-    fits, care = need.rules.general("grid_shift_fits"), need.rules.general("grid_shift_care")
-    with np.errstate(invalid="ignore"):
-        weak = (c["condition"] != "new") & ~(c["insulation_volts"] >= 0.5 * need.number("anode"))
-        result = outcomes(
-            len(shift), fail=shift > care, thin=shift > fits, unknown=np.isnan(shift) | (weak & (shift <= care))
-        )
-    return Ruling(result, shift, np.full(len(shift), fits))
-
-
-def _say_shift(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
-    limit = f"{need.rules.general('grid_shift_fits'):g} V allowed"
-    if f.verdict == "unknown":
-        if math.isnan(need.number("anode")):
-            return f"anode volts not known, so the grid shift is not: {limit}"
-        if not math.isnan(row["insulation"]):
-            return f"leakage read at {volts(row['insulation_volts'])} only, {volts(need.number('anode'))} stand on it: {limit}"
-        return f"leakage not measured: {limit} on {say(need.number('grid_leak'), 'ohm')}"
-    shift = f.offered if isinstance(f.offered, float) else math.nan
-    return f"leakage lifts the grid {say(shift, 'V')} through {say(need.number('grid_leak'), 'ohm')}, {limit}"
-
-
-def _agc_line(need: Need, c: Columns) -> Ruling | None:
-    if _rule(need, "leakage") != "line":
-        return None
-    fits, care = (
-        need.rules.general(name) * need.number("grid_leak") for name in ("line_ratio_fits", "line_ratio_care")
-    )
-    return straddling(c["insulation"], c["insulation"], least=care, thin_below=fits)
-
-
-def _say_line(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
-    wanted = say(need.rules.general("line_ratio_fits") * need.number("grid_leak"), "ohm")
-    if f.verdict == "unknown":
-        return f"insulation not measured, {wanted} wanted"
-    return (
-        f"insulation {say(row['insulation'], 'ohm')}, {wanted} wanted on a {say(need.number('grid_leak'), 'ohm')} line"
-    )
-
-
-def _supply_leakage(need: Need, c: Columns) -> Ruling | None:
-    """Leakage at HT: an electrolytic by today's limit, with care by that of its day; anything else by its insulation."""
-    if _rule(need, "leakage") not in ("supply", "bypass"):
-        return None
-    wet = np.array([word in WET for word in c["dielectric"]], dtype=bool)
-    rated, test, new = c["voltage_dc"], c["insulation_volts"], c["condition"] == "new"
-    with np.errstate(invalid="ignore", divide="ignore"):
-        flow = test / c["insulation"]
-        dry_limit = test / need.rules.general("insulation_supply")
-        good = np.where(wet, leakage_limit_two_minutes(c["capacitance"], rated), dry_limit)
-        most = np.fmax(np.where(wet, leakage_limit_old(c["capacitance"], rated), good), good)
-        weak = ~new & ~(test >= 0.8 * np.fmin(rated, least_rating(need)))  # a leak shows at working volts, not at ten
-        unknown = (np.isnan(flow) | np.isnan(good) | weak) & ~new
-        result = outcomes(len(flow), fail=flow > most * _GUARD, thin=flow > good * _GUARD, unknown=unknown)
-    return Ruling(result, flow, good)
-
-
-_GUARD = 1 + 1e-9  # a new part stands exactly on its data sheet's limit
-
-
-def _say_supply(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
-    flow, good = f.ends[0], f.needed if isinstance(f.needed, float) else math.nan
-    if f.verdict == "unknown":
-        if not math.isnan(flow):
-            return f"leakage read at {volts(row['insulation_volts'])} only: read it at working volts"
-        return "leakage not measured" + (": re-form it first" if row["dielectric"] == "electrolytic" else "")
-    if f.verdict == "pass" and row["condition"] == "new":
-        return "new: leakage as its data sheet says"
-    text = f"leaks {say(flow, 'A')}, {say(good, 'A')} allowed"
-    if f.verdict != "thin":
-        return text
-    return f"{text} today, {say(float(leakage_limit_old(row['capacitance'], row['voltage_dc'])), 'A')} when it was made"
 
 
 def _polarity(need: Need, c: Columns) -> Ruling | None:
@@ -263,10 +202,23 @@ def _warmth(need: Need, c: Columns) -> Ruling | None:
 
 
 def _string(need: Need, c: Columns) -> Ruling:
-    """Capacitors in series share DC by their leakage: without resistors across them the tightest takes most."""
+    """Capacitors in series share DC by their leakage: resistors across them are the cure in a supply, and nowhere else."""
     several = c["series"] > 1
+    supply = need.position in ("reservoir", "smoothing", "decoupling")
     n = len(several)
-    return Ruling(outcomes(n, fail=np.zeros(n, bool), thin=several), c["series"], np.full(n, 1.0))
+    none = np.zeros(n, dtype=bool)
+    result = outcomes(n, fail=none if supply else several, thin=several)
+    return Ruling(result, c["series"], np.full(n, 1.0))
+
+
+def _say_string(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
+    if f.verdict == "pass":
+        return "one capacitor"
+    if f.verdict == "thin":
+        return (
+            f"{row['series']:.0f} in series: equal resistors across each, say 220 kΩ 1 W, and the upper cans insulated"
+        )
+    return f"{row['series']:.0f} in series: nothing here shares the volts between them, and resistors across them would leak"
 
 
 def _room(need: Need, c: Columns) -> Ruling | None:
@@ -317,7 +269,7 @@ CHECKS = (
         "CAP11",
         "no old paper",
         "vrcap",
-        ("dielectric", "condition", "capacitance", "mounting"),
+        ("dielectric", "condition", "capacitance", "mounting", "safety_class"),
         _paper,
         _say_paper,
         wall=True,
@@ -325,39 +277,7 @@ CHECKS = (
         reading="dielectric",
         may=("pass", "unknown", "fail"),
     ),
-    Check(
-        "CAP12",
-        "grid shift",
-        "mef",
-        ("insulation", "insulation_volts", "condition"),
-        _shift,
-        _say_shift,
-        unit="V",
-        missing=Missing.MEASURE,
-        reading="leakage",
-    ),
-    Check(
-        "CAP13",
-        "AGC line",
-        "mef",
-        ("insulation",),
-        _agc_line,
-        _say_line,
-        unit="ohm",
-        missing=Missing.MEASURE,
-        reading="leakage",
-    ),
-    Check(
-        "CAP14",
-        "leakage",
-        "amr",
-        ("insulation", "insulation_volts", "capacitance", "voltage_dc", "dielectric", "condition"),
-        _supply_leakage,
-        _say_supply,
-        unit="A",
-        missing=Missing.MEASURE,
-        reading="leakage",
-    ),
+    *LEAKAGE_CHECKS,
     Check(
         "CAP15",
         "polarity",
@@ -424,13 +344,21 @@ CHECKS = (
         "va1d",
         ("series",),
         _string,
-        lambda need, f, row: (
-            "one capacitor"
-            if f.verdict == "pass"
-            else f"{row['series']:.0f} in series: equal resistors across each, say 220 kΩ 1 W, and the upper cans insulated"
-        ),
+        _say_string,
         missing=Missing.ASSUME,
         change=True,
-        may=("pass", "thin"),
+        may=("pass", "thin", "fail"),
+    ),
+    Check(
+        "CAP21",
+        "value, assumed",
+        "practice",
+        ("capacitance", "capacitance_low", "capacitance_high"),
+        _assumed_value,
+        _say_assumed,
+        unit="F",
+        missing=Missing.LOOK,
+        reading="original",
+        may=("pass", "unknown"),
     ),
 )

@@ -28,6 +28,7 @@ _RESERVOIR = {
 _SPARK = {"position": "mains-across", "text": "0.1uF", "facts": ()}
 _AERIAL = {"position": "aerial-isolation", "text": "0.01uF", "facts": ("chassis=live",)}
 _AGC = {"position": "agc", "text": "0.02uF", "facts": ("rail=250",)}
+_BLIND = {"position": "coupling", "text": "", "facts": ("rail=240",)}
 _CROSSOVER = {"position": "crossover", "text": "4.7uF", "facts": ()}
 
 
@@ -92,6 +93,10 @@ EXAMPLES = (
     Example("ripple rating to spare", _with(_WET, ripple_current=0.2), _RESERVOIR, {"CAP17": "pass"}),
     Example("107 of 110 mA ripple", _with(_WET, ripple_current=0.110), _RESERVOIR, {"CAP17": "thin"}),
     Example("107 of 50 mA ripple", _with(_WET, ripple_current=0.05), _RESERVOIR, {"CAP17": "fail"}),
+    Example("22 nF, and nobody knows the dead part", _FILM, _BLIND, {"CAP21": "pass"}),
+    Example("100 nF, and nobody knows the dead part", _with(_FILM, capacitance=1e-7),
+            _BLIND, {"CAP21": "unknown"}),
+    Example("two in series between anode and grid", _with(_FILM, series=2), _COUPLING, {"CAP20": "fail"}),
     Example("two in series", _with(_WET, voltage_dc=900.0, series=2), _RESERVOIR, {"CAP20": "thin", "CAP02": "pass"}),
     *(
         Example(

@@ -17,9 +17,13 @@ from partsbin.families._stress import Draft, ht_stress, inverse_stress, low_stre
 from partsbin.families.capacitor.facts import ISOLATING
 from partsbin.needs import Need, Request
 from partsbin.notation.capacitor import read_capacitor
+from partsbin.reference.valves import Valve, valve
 from partsbin.rules import Rules, load_rules
 from partsbin.sets import SetFacts, follow
 from partsbin.words import listed, say, span, volts
+
+MAINS_FED = ("heater-bypass", "rectifier-shunt")
+"""Positions that stand on the mains where the chassis is live: DC volts do not count there."""
 
 
 def need(request: Request) -> Need:
@@ -33,7 +37,7 @@ def need(request: Request) -> Need:
     stress = rules.of(position, "stress")
     reservoir = draft.number("ideal") if position == "reservoir" else math.nan
     swell = follow.ripple(facts, reservoir) if position == "reservoir" else 0.0
-    if stress in ("mains", "isolation"):
+    if stress in ("mains", "isolation") or (position in MAINS_FED and follow.is_live(facts)[0]):
         _mains(draft, position, facts, label, rules)
     elif stress == "piv":
         inverse_stress(draft, facts, label)
@@ -89,6 +93,7 @@ def _value(draft: Draft, marked: float | None, position: str, facts: SetFacts, r
     usual = float(rules.of(position, "usual"))
     ideal, origin = (marked, "marked on the dead part") if marked else (usual, "usual in this position")
     if not marked:
+        draft.put("value_assumed", True, "", "the dead part's value is not known")
         draft.assume(f"the dead part's value is not known: {say(usual, 'F')} taken, usual in this position")
         draft.ask(
             "original",
@@ -109,11 +114,16 @@ def _value(draft: Draft, marked: float | None, position: str, facts: SetFacts, r
 
 def _mains(draft: Draft, position: str, facts: SetFacts, label: float, rules: Rules) -> None:
     """A socket of a chassis that a transformer isolates is no mains position; one of a chassis that nobody knows is."""
-    if position in ISOLATING and facts.live is False:
-        low_stress(draft, facts, label if not math.isnan(label) else 100.0, position)
-        draft.put("isolated", True, "", f"chassis {facts.text('chassis')}: a transformer isolates it")
+    live, why = follow.is_live(facts)
+    draft.assume(*why)
+    if position in ISOLATING and live is False:
+        if math.isnan(label):
+            draft.put("stress_bound", 100.0, "V", "a socket of an isolated chassis")
+        else:
+            draft.put("original_volts", label, "V", "marked on the dead part")
+        draft.put("isolated", True, "", "a transformer isolates the chassis")
         return
-    if position in ISOLATING and facts.live is None:
+    if position in ISOLATING and live is None:
         draft.assume("chassis taken as live: say chassis=floating or chassis=earthed if a transformer isolates it")
         draft.ask("chassis", "Is the chassis isolated from the mains by a transformer?", "live", "floating")
     if position == "mains-to-chassis" and not facts.knows("chassis"):
@@ -143,10 +153,28 @@ def _grid(draft: Draft, facts: SetFacts, label: float) -> None:
         source = (draft.number("off_load_peak"), "no more than the HT off load")
     if math.isnan(source[0]):
         source = (label, "no more than the dead part's volts")
-    draft.put("anode", source[0], "V", source[1])
+    if not math.isnan(source[0]):
+        draft.put("anode", source[0], "V", source[1])
+    if facts.knows("anode"):
+        _anode_stress(draft, facts)
     if not facts.knows("grid_leak"):
         draft.assume("grid leak 1 MΩ")
     draft.put("grid_leak", facts.number("grid_leak", 1e6), "ohm", "given" if facts.knows("grid_leak") else "assumed")
+
+
+def _anode_stress(draft: Draft, facts: SetFacts) -> None:
+    """The anode's own volts stand on the part, whatever rail was named; the HT above it is not known from them."""
+    high = facts.number("anode") * follow.mains_high(facts) / facts.number("mains_now", follow.mains(facts)[0])
+    if not high <= draft.number("running_peak"):
+        draft.put(
+            "running_peak",
+            high,
+            "V",
+            f"anode {volts(facts.number('anode'))}, mains at {volts(follow.mains_high(facts))}",
+        )
+    if high > draft.number("off_load_peak"):
+        draft.put("off_load_peak", high, "V", "the anode's own volts")
+        draft.assume("anode above the HT: read both again")
 
 
 def _line(draft: Draft, facts: SetFacts) -> None:
@@ -157,8 +185,6 @@ def _line(draft: Draft, facts: SetFacts) -> None:
 
 def _reservoir(draft: Draft, facts: SetFacts, rules: Rules) -> None:
     """Bound the reservoir by the rectifier: a valve's sheet, or, for silicon and selenium, the surge alone."""
-    from partsbin.reference.valves import valve
-
     ideal = draft.number("ideal")
     low, care_low = ideal * rules.of("reservoir", "fits")[0], ideal * rules.of("reservoir", "care")[0]
     named = follow.rectifier(facts)
@@ -167,13 +193,18 @@ def _reservoir(draft: Draft, facts: SetFacts, rules: Rules) -> None:
     if sheet is not None and most:
         draft.put(
             "fits",
-            (low, max(most, low)),
+            (low, max(most, ideal)),
             "F",
             f"upper: {sheet.type} ({sheet.standing_of('rectifier_reservoir_farads_max')})",
         )
         draft.put(
             "care", (care_low, max(most, 1.25 * ideal)), "F", "upper: the rectifier, or 1.25 × the known original"
         )
+        if ideal > most:
+            draft.assume(
+                f"{sheet.type} is listed for {say(most, 'F')} at most: the dead part's {say(ideal, 'F')} is trusted"
+            )
+        _series_resistance(draft, facts, sheet)
         draft.put("rectifier_limit", most, "F", f"{sheet.type}")
     elif named in ("silicon", "selenium"):
         draft.put("fits", (low, 2 * ideal), "F", f"{named}: only the surge bounds it")
@@ -186,6 +217,15 @@ def _reservoir(draft: Draft, facts: SetFacts, rules: Rules) -> None:
     swell = follow.ripple(facts, ideal)
     if not math.isnan(swell):
         draft.put("ripple_original", swell, "V", f"with {say(ideal, 'F')}")
+
+
+def _series_resistance(draft: Draft, facts: SetFacts, sheet: Valve) -> None:
+    least = sheet.rectifier_series_ohm_min
+    if least and facts.number("winding_resistance") < least:
+        given = say(facts.number("winding_resistance"), "ohm")
+        draft.assume(
+            f"{sheet.type} is listed for {say(least, 'ohm')} a side at least, {given} given: add the difference"
+        )
 
 
 def _headline(need: Need, original: Mapping[str, Any]) -> tuple[str, ...]:
@@ -219,5 +259,7 @@ def search(need: Need) -> Search:
     stress = need.number("off_load_peak")
     if need.has("off_load_span"):
         stress = need.window("off_load_span")[0]
+    if need.has("value_assumed"):
+        low, high = low * 1e-9, high * 1e9  # an assumed value refuses nothing: every part may still be the one
     least = np.nanmax([stress, need.number("running_peak"), need.number("original_volts"), 0.0])
     return Search(low, high, need.number("ideal"), float(least) if least > 0 else math.nan, float(least) / 0.75)

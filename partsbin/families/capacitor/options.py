@@ -60,7 +60,7 @@ def _joined(item: Item, chosen: tuple[int, ...]) -> Option:
     leak = (
         Measured(
             sum(r.value for r in leaks if r),
-            0.0,
+            sum(r.uncertainty for r in leaks if r),
             min((r.conditions for r in leaks if r), key=lambda c: c.get("volts", 0.0)),
         )
         if all(leaks)
@@ -82,7 +82,7 @@ def _option(
     dielectric = facts.dielectric or _presumed(facts, marked, reading, assumed)
     value, low, high = _interval(facts, item.condition, dielectric, marked, reading, rules, assumed)
     rated = _shared(facts, value, low, high, rated, assumed)
-    insulation, test_volts = _insulation(item.condition, dielectric, value, rated, leak, rules, assumed)
+    worst, best, test_volts = _insulation(item.condition, dielectric, value, rated, leak, rules, assumed)
     ripple = facts.ripple_current
     if ripple is None and dielectric == "electrolytic" and value:
         ripple = rules.general("ripple_floor") * math.sqrt(value / 1e-6)
@@ -101,7 +101,8 @@ def _option(
             "safety_class": facts.safety_class,
             "polarised": None if polarised is None else float(polarised),
             "condition": item.condition,
-            "insulation": insulation,
+            "insulation": worst,
+            "insulation_high": best,
             "insulation_volts": test_volts,
             "ripple_current": ripple,
             "mounting": facts.mounting,
@@ -124,7 +125,9 @@ def _shared(
     """Volts that a string bears when its smallest member takes the largest share."""
     if not facts.series or facts.series < 2 or rated is None or not value or low is None or high is None:
         return rated
-    reach = max(high / value, value / max(low, 1e-3 * value)) - 1
+    reach = max(
+        0.2, max(high / value, value / max(low, 1e-3 * value)) - 1
+    )  # a reading of the whole says nothing of its parts
     share = float(worst_series_share(1.0, min(reach, 0.5), facts.series))
     bears = rated / (facts.series * share)
     assumed.append(
@@ -183,13 +186,14 @@ def _insulation(
     leak: Measured | None,
     rules: Rules,
     assumed: list[str],
-) -> tuple[float | None, float | None]:
-    """Insulation resistance and the volts it holds at: measured, or a new part's data-sheet floor by dielectric."""
+) -> tuple[float | None, float | None, float | None]:
+    """Insulation resistance, worst and best end, and its volts: measured, or a new part's data-sheet floor by dielectric."""
     if leak is not None:
         test = leak.conditions.get("volts", math.nan)
-        return (test / leak.value if leak.value > 0 else math.inf), test
+        least = leak.value - leak.uncertainty
+        return test / (leak.value + leak.uncertainty), (test / least if least > 0 else math.inf), test
     if condition != "new" or not dielectric or value is None:
-        return None, None
+        return None, None, None
     if dielectric in WET:
         floor = rated / float(leakage_limit_two_minutes(value, rated)) if rated else None
     elif dielectric.startswith("film"):
@@ -197,11 +201,11 @@ def _insulation(
             insulation_floor(value, rules.general("insulation_floor_film"), rules.general("insulation_floor_seconds"))
         )
     elif dielectric in PAPER or dielectric == "paper-oil":
-        return None, None
+        return None, None, None
     else:
         floor = float(rules.general("insulation_floor_ceramic"))
     assumed.append("leakage of a new part: its data-sheet floor")
-    return floor, rated
+    return floor, floor, rated
 
 
 def owes(offers: Mapping[str, Any]) -> bool:

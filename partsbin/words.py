@@ -37,7 +37,9 @@ def volts(value: float) -> str:
 
 def percent(fraction: float) -> str:
     """Return a fraction as per cent, one decimal below ten."""
-    return f"{fraction * 100:.1f} %" if abs(fraction) < 0.1 else f"{fraction * 100:.0f} %"
+    return (
+        f"{fraction * 100:.1f} %" if abs(fraction) < 0.1 and round(fraction * 100, 1) % 1 else f"{fraction * 100:.0f} %"
+    )
 
 
 def listed(words: Sequence[str], last: str = "or") -> str:

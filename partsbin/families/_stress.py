@@ -110,6 +110,8 @@ def low_stress(draft: Draft, facts: SetFacts, label: float, position: str) -> No
     own = facts.number("rail")
     if own <= LOW_LIMIT:
         high = own * follow.mains_high(facts) / facts.number("mains_now", follow.mains(facts)[0])
+        if position == "crossover":
+            high = own * math.sqrt(2)  # a loudspeaker's volts are read as RMS
         draft.put(
             "running_peak", high, "V", f"{volts(own)} at the position, mains at {volts(follow.mains_high(facts))}"
         )
@@ -117,7 +119,13 @@ def low_stress(draft: Draft, facts: SetFacts, label: float, position: str) -> No
     if position == "cathode-bypass" and _cathode_volts(draft, facts):
         return
     bound = follow.off_load(facts)
-    ask = ("rail", f"How many volts stand at the {position.replace('-', ' ')} itself, not the HT?", "3", "15", "60")
+    ask = (
+        "rail",
+        f"How many volts stand at the {position.replace('-', ' ')} position itself, not the HT?",
+        "3",
+        "15",
+        "60",
+    )
     if position in SMALL_SIGNAL and math.isnan(label) and math.isnan(bound.volts):
         draft.put("stress_bound", 350.0, "V", "usual in this position")
         draft.assume("volts not known: 350 V taken as enough for a small-signal position")

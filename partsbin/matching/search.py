@@ -120,8 +120,18 @@ class _Searcher:
         self.connection, self.family, self.need, self.limit = connection, family, need, limit
         self.search = family.search(need)
         self.done: dict[int, Candidate] = {}
-        self.counts = {Verdict.FITS: 0, Verdict.CARE: 0, Verdict.MEASURE: 0}
+        self.seen: dict[int, int] = {}
         self.short = False
+
+    def note(self, rows: KeyRows, bound: Judgement) -> None:
+        """Remember the best that each part read so far can be."""
+        for part_id, verdict in zip((rows.id // OPTIONS_A_PART).tolist(), bound.verdict.tolist(), strict=True):
+            if verdict < self.seen.get(part_id, Verdict.UNFIT + 1):
+                self.seen[part_id] = verdict
+
+    def counts(self) -> Counter[int]:
+        """Return how many parts there are of each verdict: judged ones as they are, the others at best."""
+        return Counter({**self.seen, **{part_id: int(c.verdict) for part_id, c in self.done.items()}}.values())
 
     def fetch(self, part_ids: Sequence[int]) -> None:
         """Judge parts in full."""
@@ -191,9 +201,11 @@ def run(connection: Connection, family: Family, need: Need, limit: int) -> Found
         searcher.best(_measure, MEASURE_SHOWN),
         searcher.best(lambda verdict: verdict is Verdict.UNFIT, NEAR_SHOWN),
     )
-    shown = Counter(candidate.verdict for candidate in (*found.usable, *found.measure))
-    for verdict, count in searcher.counts.items():
-        rest = count - shown[verdict] + (unknown if verdict is Verdict.MEASURE else 0)
+    shown, counts = Counter(candidate.verdict for candidate in (*found.usable, *found.measure)), searcher.counts()
+    for verdict in (Verdict.FITS, Verdict.CARE, Verdict.MEASURE):
+        rest = counts[verdict] - shown[verdict]
+        if verdict is Verdict.MEASURE and unknown > 0:
+            rest = max(rest, unknown - shown[verdict])
         if rest > 0:
             capped = rest >= COUNTED or (searcher.short and verdict is not Verdict.MEASURE)
             found.more[verdict.word] = (min(rest, COUNTED), capped)
@@ -209,8 +221,7 @@ def _valued(searcher: _Searcher) -> list[int]:
         if len(rows):
             bound = judge(searcher.family, searcher.need, searcher.search, rows.columns)
             edge = math.inf if last else distance_at(searcher.need, factor)
-            for verdict in searcher.counts:
-                searcher.counts[verdict] += int((bound.verdict == verdict).sum())
+            searcher.note(rows, bound)
             unfit = np.flatnonzero(bound.verdict == Verdict.UNFIT)
             refused += sorted(zip(bound.score[unfit].tolist(), _parts(rows, unfit), strict=True))[:20]
             usable_done = usable_done or searcher.settle(

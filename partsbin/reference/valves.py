@@ -174,7 +174,15 @@ def _named(key: str) -> Valve | None:
     return replace(_rows()[type_key(name.listed_as)], read_as=understood, name_standing=name.standing)
 
 
-_BULBS = ("GT", "G", "GA", "GB", "A", "GTA", "GTB")  # the first listed is the commonest; 6L6 alone means the weaker 6L6G
+_BULBS = (
+    "GT",
+    "G",
+    "GA",
+    "GB",
+    "A",
+    "GTA",
+    "GTB",
+)  # the first listed is the commonest; 6L6 alone means the weaker 6L6G
 
 
 def _in_another_bulb(key: str) -> Valve | None:

@@ -19,6 +19,7 @@ LOWER_ONLY = frozenset(
     {
         "derating.*",
         "thin_above",
+        "line_volts_care",
         "thin_safety",
         "touch_limit_peak",
         "touch_limit_earthed",
@@ -47,6 +48,8 @@ HIGHER_ONLY = frozenset(
         "efficiency_least",
         "efficiency_fits",
         "swing",
+        "primary_short",
+        "power_thin",
     }
 )
 """Numbers of which a larger one is safer: what is asked of a part, and the stress that is reckoned with."""

@@ -51,11 +51,17 @@ def compare(connection: Connection, where: Files) -> str:
     usable, measure = _found(find(connection, request(), limit=LIMIT))
     judged = list(_judged(connection, [*matches, *unknowns]))
     _same("first that fit, answer against all judged", usable, _best(judged, lambda v: v <= Verdict.CARE, LIMIT))
-    _same("first to be measured, answer against all judged", measure, _best(judged, lambda v: v is Verdict.MEASURE, MEASURE_SHOWN))
+    _same(
+        "first to be measured, answer against all judged",
+        measure,
+        _best(judged, lambda v: v is Verdict.MEASURE, MEASURE_SHOWN),
+    )
     tally = {verdict.word: sum(1 for c in judged if c.verdict is verdict) for verdict in Verdict}
-    return (f"{len(matches):,} pass the hard filter, {len(unknowns):,} may (a mark unknown): SQLite, DuckDB and pandas agree; "
-            f"all judged: {', '.join(f'{n:,} {word}' for word, n in tally.items())}; "
-            f"the answer's {len(usable)} and {len(measure)} are their first")
+    return (
+        f"{len(matches):,} pass the hard filter, {len(unknowns):,} may (a mark unknown): SQLite, DuckDB and pandas agree; "
+        f"all judged: {', '.join(f'{n:,} {word}' for word, n in tally.items())}; "
+        f"the answer's {len(usable)} and {len(measure)} are their first"
+    )
 
 
 def _same(what: str, ours: object, theirs: object) -> None:
@@ -73,14 +79,16 @@ def _counted(connection: Connection) -> tuple[int, int]:
 def _found(answer: dict[str, Any]) -> tuple[list[int], list[int]]:
     """Return the parts of an answer that fit, with or without care, and those to be measured."""
     pairs = [(entry["verdict"], id_of(entry["part"])) for entry in answer["candidates"]]
-    return [part for verdict, part in pairs if verdict != "measure"], [part for verdict, part in pairs if verdict == "measure"]
+    return [part for verdict, part in pairs if verdict != "measure"], [
+        part for verdict, part in pairs if verdict == "measure"
+    ]
 
 
 def _judged(connection: Connection, part_ids: Sequence[int]) -> Iterator[Candidate]:
     """Judge parts in full, one by one in chunks: the slow way that needs no search keys."""
     family, need = build(request())
     for start in range(0, len(part_ids), CHUNK):
-        yield from brute(family, need, list(get(connection, family, part_ids[start:start + CHUNK]).values()))
+        yield from brute(family, need, list(get(connection, family, part_ids[start : start + CHUNK]).values()))
 
 
 def _best(judged: Sequence[Candidate], wanted: Callable[[Verdict], bool], k: int) -> list[int]:

@@ -35,7 +35,9 @@ from tests.bench.rows import CONDITIONS, MATERIALS, TOLERANCES, Rows
 WORK = Path(__file__).parent / ".work"
 CHUNK = 25_000
 SAMPLE = 1_000
-ROW_GROUP = 122_880  # what DuckDB itself writes and reads best: one group would keep it from using both cores and from skipping
+ROW_GROUP = (
+    122_880  # what DuckDB itself writes and reads best: one group would keep it from using both cores and from skipping
+)
 SHELVED_AT = datetime(1957, 4, 1, 9, 0, tzinfo=UTC)
 IRONS = "transformers"
 
@@ -150,10 +152,14 @@ def _shelve(path: Path, size: int, made: Callable[[int, int], Sequence[Draft]]) 
 
 
 @cache
-def _marked(value: float | None, volts: float | None, dielectric: str | None, tolerance: float | None) -> tuple[Facts, str]:
+def _marked(
+    value: float | None, volts: float | None, dielectric: str | None, tolerance: float | None
+) -> tuple[Facts, str]:
     """Facts and title, validated and worded once for each distinct marking: E6 values repeat."""
     family = load("capacitor")
-    facts = family.facts.model_validate({"capacitance": value, "voltage_dc": volts, "dielectric": dielectric, "tolerance": tolerance})
+    facts = family.facts.model_validate(
+        {"capacitance": value, "voltage_dc": volts, "dielectric": dielectric, "tolerance": tolerance}
+    )
     return facts, family.title(facts)
 
 
@@ -162,9 +168,18 @@ def _columns(table: Rows, first: int, last: int) -> Iterator[tuple[Any, ...]]:
     part = table.take(slice(first, last))
     names = [material.name for material in MATERIALS]
     for value, volts, material, tolerance, condition, count, place, donor in zip(
-            *(column.tolist() for column in vars(part).values()), strict=True):
-        yield (value if value == value else None, volts if volts == volts else None, names[material] if material >= 0 else None,
-               TOLERANCES[tolerance], CONDITIONS[condition], count, place, donor)
+        *(column.tolist() for column in vars(part).values()), strict=True
+    ):
+        yield (
+            value if value == value else None,
+            volts if volts == volts else None,
+            names[material] if material >= 0 else None,
+            TOLERANCES[tolerance],
+            CONDITIONS[condition],
+            count,
+            place,
+            donor,
+        )
 
 
 def drafts(table: Rows, first: int, last: int) -> list[Draft]:
@@ -172,7 +187,17 @@ def drafts(table: Rows, first: int, last: int) -> list[Draft]:
     made = []
     for value, volts, dielectric, tolerance, condition, count, place, donor in _columns(table, first, last):
         facts, name = _marked(value, volts, dielectric, tolerance)
-        made.append(Draft("capacitor", facts, name, condition, count, place=f"drawer {place}", donor=f"D-{donor:03d}" if donor else ""))
+        made.append(
+            Draft(
+                "capacitor",
+                facts,
+                name,
+                condition,
+                count,
+                place=f"drawer {place}",
+                donor=f"D-{donor:03d}" if donor else "",
+            )
+        )
     return made
 
 
@@ -186,19 +211,21 @@ def _export(table: Rows, where: Files) -> None:
     dielectric = np.array([material.name for material in MATERIALS] + [""])[table.material]
     known = [(made.title, made.place, made.donor) for made in drafts(table, 0, len(table))]
     titles, places, donors = (list(column) for column in zip(*known, strict=True))
-    frame = pa.table({
-        "id": np.arange(1, len(table) + 1),
-        "family": ["capacitor"] * len(table),
-        "title": titles,
-        "capacitance": pa.array(table.value, from_pandas=True),
-        "voltage_dc": pa.array(table.volts, from_pandas=True),
-        "dielectric": pa.array(dielectric, mask=table.material < 0),
-        "tolerance": pa.array(np.array(TOLERANCES, dtype=np.float64)[table.tolerance], from_pandas=True),
-        "condition": np.array(CONDITIONS)[table.condition],
-        "count": table.count,
-        "place": places,
-        "donor": donors,
-    })
+    frame = pa.table(
+        {
+            "id": np.arange(1, len(table) + 1),
+            "family": ["capacitor"] * len(table),
+            "title": titles,
+            "capacitance": pa.array(table.value, from_pandas=True),
+            "voltage_dc": pa.array(table.volts, from_pandas=True),
+            "dielectric": pa.array(dielectric, mask=table.material < 0),
+            "tolerance": pa.array(np.array(TOLERANCES, dtype=np.float64)[table.tolerance], from_pandas=True),
+            "condition": np.array(CONDITIONS)[table.condition],
+            "count": table.count,
+            "place": places,
+            "donor": donors,
+        }
+    )
     pq.write_table(frame, where.parquet, row_group_size=ROW_GROUP)
     by_value = pc.sort_indices(frame, sort_keys=[("capacitance", "ascending")])
     pq.write_table(frame.take(by_value), where.by_value, row_group_size=ROW_GROUP)
@@ -207,7 +234,9 @@ def _export(table: Rows, where: Files) -> None:
 
 def main() -> int:
     """Make one catalogue from the command line."""
-    parser = argparse.ArgumentParser(prog="python -m tests.bench.catalogue", description="Make a benchmark catalogue, or find it made.")
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.bench.catalogue", description="Make a benchmark catalogue, or find it made."
+    )
     parser.add_argument("kind", choices=(*rows.KINDS, IRONS))
     parser.add_argument("size", type=int)
     parser.add_argument("--window", type=int, help="how many parts have a value in the need's window")

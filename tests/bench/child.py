@@ -22,7 +22,11 @@ def main() -> None:
     seconds = time.perf_counter() - start
     process.returncode = os.waitstatus_to_exitcode(status)  # wait4 has taken it, Popen must not wait again
     unit = 1 if sys.platform == "darwin" else 1024
-    print(json.dumps({"seconds": seconds, "peak": usage.ru_maxrss * unit, "exit": process.returncode, "said": said[-2000:]}))
+    print(
+        json.dumps(
+            {"seconds": seconds, "peak": usage.ru_maxrss * unit, "exit": process.returncode, "said": said[-2000:]}
+        )
+    )
 
 
 if __name__ == "__main__":

@@ -41,23 +41,31 @@ def _draft(rng: np.random.Generator) -> Draft:
     kind = KINDS[rng.choice(len(KINDS), p=KIND_SHARES)]
     condition = CONDITIONS[rng.choice(len(CONDITIONS), p=CONDITION_SHARES)]
     model = load("transformer").facts
-    facts = _facts(rng, kind) if kind != "mains" else model.model_construct(kind="mains", power=float(rng.integers(10, 200)))
-    return Draft("transformer", facts, "", condition, int(rng.integers(1, 6)), place=f"box {rng.integers(1, PLACES + 1)}")
+    facts = (
+        _facts(rng, kind)
+        if kind != "mains"
+        else model.model_construct(kind="mains", power=float(rng.integers(10, 200)))
+    )
+    return Draft(
+        "transformer", facts, "", condition, int(rng.integers(1, 6)), place=f"box {rng.integers(1, PLACES + 1)}"
+    )
 
 
 def _facts(rng: np.random.Generator, kind: str) -> Any:
     """One primary, one to four loudspeaker taps, the current or the gap known for about half."""
     single = rng.random() < 0.75
     ohms = PRIMARIES[rng.integers(len(PRIMARIES))] * (1.0 if single else 1.5)
-    taps = SPEAKERS[:rng.integers(1, len(SPEAKERS) + 1)]
+    taps = SPEAKERS[: rng.integers(1, len(SPEAKERS) + 1)]
     model = load("transformer").facts
     pair = child_type(model.model_fields["pairs"].annotation)
     assert pair is not None  # the field is a list of winding pairs
     pairs = tuple(pair.model_construct(primary_impedance=ohms, secondary_impedance=tap) for tap in taps)
     return model.model_construct(
-        kind=kind, topology=None if rng.random() < UNKNOWN else "single-ended" if single else "push-pull",
+        kind=kind,
+        topology=None if rng.random() < UNKNOWN else "single-ended" if single else "push-pull",
         pairs=() if rng.random() < UNKNOWN else pairs,
         dc_current=CURRENTS[rng.integers(len(CURRENTS))] if single and rng.random() < 0.5 else None,
         centre_tapped=not single if rng.random() < 0.5 else None,
         primary_resistance=round(ohms * 0.07, 0) if rng.random() < 0.6 else None,
-        power=float(rng.integers(3, 20)) if rng.random() < 0.7 else None)
+        power=float(rng.integers(3, 20)) if rng.random() < 0.7 else None,
+    )

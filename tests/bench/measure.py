@@ -59,7 +59,7 @@ def side_by_side(actions: Mapping[str, Callable[[], object]], rounds: int) -> di
     names = list(actions)
     seconds: dict[str, list[float]] = {name: [] for name in names}
     for turn in range(-WARM, rounds):
-        for name in (*names[turn % len(names):], *names[:turn % len(names)]):
+        for name in (*names[turn % len(names) :], *names[: turn % len(names)]):
             took = _timed(actions[name])
             if turn >= 0:
                 seconds[name].append(took)
@@ -85,7 +85,9 @@ def processes(commands: Mapping[str, Sequence[str]], rounds: int) -> dict[str, R
     peaks = dict.fromkeys(commands, 0)
     for turn in range(-1, rounds):
         for name, command in commands.items():
-            done = subprocess.run([sys.executable, "-I", "-S", str(CHILD), *command], check=True, capture_output=True, text=True)
+            done = subprocess.run(
+                [sys.executable, "-I", "-S", str(CHILD), *command], check=True, capture_output=True, text=True
+            )
             told = json.loads(done.stdout)
             if told["exit"] != 0:
                 last = (told["said"].strip().splitlines() or ["nothing on stderr"])[-1]

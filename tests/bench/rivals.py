@@ -25,9 +25,11 @@ def hard_filter() -> str:
     """Return the condition in SQL: no mark that is known rules the part out."""
     low, high = window()
     papers = ", ".join(f"'{name}'" for name in REFUSED)
-    return (f"(capacitance BETWEEN {low!r} AND {high!r} OR capacitance IS NULL) "
-            f"AND (voltage_dc >= {asked().least!r} OR voltage_dc IS NULL) "
-            f"AND (dielectric NOT IN ({papers}) OR dielectric IS NULL)")
+    return (
+        f"(capacitance BETWEEN {low!r} AND {high!r} OR capacitance IS NULL) "
+        f"AND (voltage_dc >= {asked().least!r} OR voltage_dc IS NULL) "
+        f"AND (dielectric NOT IN ({papers}) OR dielectric IS NULL)"
+    )
 
 
 def window() -> tuple[float, float]:
@@ -75,10 +77,16 @@ def pandas_script(csv: Path) -> tuple[list[int], list[int]]:
 
     frame: Any = pd.read_csv(csv)
     value, volts, dielectric = frame["capacitance"], frame["voltage_dc"], frame["dielectric"]
-    good = (value.between(*window()) | value.isna()) & ((volts >= asked().least) | volts.isna()) & ~dielectric.isin(REFUSED)
+    good = (
+        (value.between(*window()) | value.isna())
+        & ((volts >= asked().least) | volts.isna())
+        & ~dielectric.isin(REFUSED)
+    )
     known = value.notna() & volts.notna() & dielectric.notna()
     matches = frame[good & known]
-    matches = matches.assign(distance=np.abs(np.log(matches["capacitance"] / asked().ideal))).sort_values(["distance", "id"])
+    matches = matches.assign(distance=np.abs(np.log(matches["capacitance"] / asked().ideal))).sort_values(
+        ["distance", "id"]
+    )
     unknowns = frame[good & ~known]
     rank = unknowns["condition"].map({"new": 0, "unused-old": 1, "salvaged": 2})
     unknowns = unknowns.assign(rank=rank).sort_values(["rank", "count", "id"], ascending=[True, False, True])

@@ -63,7 +63,9 @@ MATERIALS = (
     Material("paper-oil", 0.02, (-8, -6), (400, 600, 1000)),
 )
 OLD = np.array([material.name.startswith("paper") for material in MATERIALS])
-REFUSED = tuple(material.name for material in MATERIALS if material.name in ("paper-waxed", "paper-moulded", "paper-metallised"))
+REFUSED = tuple(
+    material.name for material in MATERIALS if material.name in ("paper-waxed", "paper-moulded", "paper-metallised")
+)
 """Paper that is never used again: the wall of the hard filter."""
 
 Mask = npt.NDArray[np.bool_]
@@ -129,13 +131,22 @@ def draw(rng: np.random.Generator, n: int) -> Rows:
     material = rng.choice(len(MATERIALS), n, p=[material.share for material in MATERIALS])
     lowest, highest = np.array([material.decades for material in MATERIALS]).T
     decade = rng.integers(lowest[material], highest[material] + 1)
-    value = np.round(E6[rng.integers(0, len(E6), n)] * 10.0 ** (decade + 13)) / 1e13  # whole tenths of a picofarad: as typed
+    value = (
+        np.round(E6[rng.integers(0, len(E6), n)] * 10.0 ** (decade + 13)) / 1e13
+    )  # whole tenths of a picofarad: as typed
     ratings, offered = _ratings()
     volts = ratings[material, (rng.random(n) * offered[material]).astype(np.int64)]
     condition = _conditions(rng, OLD[material])
     return Rows(
-        value, volts, material, rng.choice(len(TOLERANCES), n, p=TOLERANCE_SHARES), condition, rng.integers(1, 21, n),
-        rng.integers(1, PLACES + 1, n), np.where(condition == CONDITIONS.index("salvaged"), rng.integers(1, DONORS + 1, n), 0))
+        value,
+        volts,
+        material,
+        rng.choice(len(TOLERANCES), n, p=TOLERANCE_SHARES),
+        condition,
+        rng.integers(1, 21, n),
+        rng.integers(1, PLACES + 1, n),
+        np.where(condition == CONDITIONS.index("salvaged"), rng.integers(1, DONORS + 1, n), 0),
+    )
 
 
 def _ratings() -> tuple[npt.NDArray[np.float64], npt.NDArray[np.int64]]:
@@ -143,7 +154,7 @@ def _ratings() -> tuple[npt.NDArray[np.float64], npt.NDArray[np.int64]]:
     offered = np.array([len(material.volts) for material in MATERIALS])
     table = np.zeros((len(MATERIALS), offered.max()))
     for row, material in zip(table, MATERIALS, strict=True):
-        row[:len(material.volts)] = material.volts
+        row[: len(material.volts)] = material.volts
     return table, offered
 
 
@@ -189,8 +200,15 @@ def forget(rng: np.random.Generator, rows: Rows, value: float) -> Rows:
     """Return the rows with some marks no longer readable: `value` of the values, `UNKNOWN` of rated volts and dielectrics."""
     lost = [rng.random(len(rows)) < share for share in (value, UNKNOWN, UNKNOWN)]
     return Rows(
-        np.where(lost[0], np.nan, rows.value), np.where(lost[1], np.nan, rows.volts), np.where(lost[2], -1, rows.material),
-        rows.tolerance, rows.condition, rows.count, rows.place, rows.donor)
+        np.where(lost[0], np.nan, rows.value),
+        np.where(lost[1], np.nan, rows.volts),
+        np.where(lost[2], -1, rows.material),
+        rows.tolerance,
+        rows.condition,
+        rows.count,
+        rows.place,
+        rows.donor,
+    )
 
 
 def catalogue(kind: str, size: int, window: int | None = None) -> Rows:
@@ -205,7 +223,10 @@ def catalogue(kind: str, size: int, window: int | None = None) -> Rows:
     window : int, optional
         How many of them have a value in the need's window; without it what the kind gives by itself [-].
     """
-    block_rng, rng = np.random.default_rng([SEED, KINDS.index(kind)]), np.random.default_rng([SEED, KINDS.index(kind), size])
+    block_rng, rng = (
+        np.random.default_rng([SEED, KINDS.index(kind)]),
+        np.random.default_rng([SEED, KINDS.index(kind), size]),
+    )
     if kind == "realistic" and window is None:
         return forget(rng, draw(rng, size), UNKNOWN)
     block = _window_block(block_rng, kind, _window_rows(kind, size, window))

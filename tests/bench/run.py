@@ -78,8 +78,10 @@ def find_rows(plan: Plan) -> Iterator[Row]:
         with ExitStack() as stack:
             where, connection = plan.store(stack, kind, plan.size)
             tell(f"{kind}: {agree.compare(connection, where)}")
-            runs = measure.side_by_side({
-                "ours": ours(connection), "unsorted": Duck(where.parquet).rows, "sorted": Duck(where.by_value).rows}, plan.rounds)
+            runs = measure.side_by_side(
+                {"ours": ours(connection), "unsorted": Duck(where.parquet).rows, "sorted": Duck(where.by_value).rows},
+                plan.rounds,
+            )
             script = measure.side_by_side({"pandas": partial(pandas_script, where.csv)}, PANDAS_ROUNDS)["pandas"]
         what, mine = f"find, {plan.size:,} {kind}", runs["ours"]
         yield against(f"{what}: DuckDB, Parquet", mine, runs["unsorted"], most=1.0)
@@ -106,9 +108,15 @@ def growth_rows(plan: Plan) -> Iterator[Row]:
             few, many = (len(Duck(where.parquet).every()[0]) for where, _ in (small, large))
             if few != many:
                 raise agree.DisagreementError(f"{kind}: {few} matches of {SMALL}, {many} of {plan.size}")
-            runs = measure.side_by_side({
-                "small": ours(small[1]), "large": ours(large[1]), "duck small": Duck(small[0].parquet).rows,
-                "duck large": Duck(large[0].parquet).rows}, plan.rounds)
+            runs = measure.side_by_side(
+                {
+                    "small": ours(small[1]),
+                    "large": ours(large[1]),
+                    "duck small": Duck(small[0].parquet).rows,
+                    "duck large": Duck(large[0].parquet).rows,
+                },
+                plan.rounds,
+            )
         what = f"growth {SMALL:,} to {plan.size:,}, {kind}, {window or rows.MATCHES:,} in the window, {many:,} match"
         yield against(what, runs["large"], runs["small"], under=1.5)
         yield against("    DuckDB's growth (many, few)", runs["duck large"], runs["duck small"])
@@ -130,7 +138,17 @@ def process_rows(plan: Plan) -> Iterator[Row]:
     partsbin = str(Path(python).with_name("partsbin"))
     asked = rows.request()
     facts = [word for name, text in asked.facts.texts.items() for word in ("--with", f"{name}={text}")]
-    question = [partsbin, "find", asked.family, asked.text, "--position", asked.position, *facts, "--db", str(where.store)]
+    question = [
+        partsbin,
+        "find",
+        asked.family,
+        asked.text,
+        "--position",
+        asked.position,
+        *facts,
+        "--db",
+        str(where.store),
+    ]
     imports, typer = [python, "-c", "import sqlmodel, typer"], [python, "-c", "import typer"]
     try:
         whole = measure.processes({"ours": question, "imports": imports}, plan.process_rounds)
@@ -157,23 +175,33 @@ def table(lines: list[Row]) -> str:
 
 def machine() -> str:
     """Return what this ran on, in a line."""
-    return (f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}, Python {platform.python_version()}, "
-            f"SQLite {sqlite3.sqlite_version}, DuckDB {duckdb.__version__}")
+    return (
+        f"{os.cpu_count()} cores, load {os.getloadavg()[0]:.1f}, Python {platform.python_version()}, "
+        f"SQLite {sqlite3.sqlite_version}, DuckDB {duckdb.__version__}"
+    )
 
 
 GROUPS: dict[str, Callable[[Plan], Iterator[Row]]] = {
-    "find": find_rows, "growth": growth_rows, "transformers": irons_rows, "process": process_rows}
+    "find": find_rows,
+    "growth": growth_rows,
+    "transformers": irons_rows,
+    "process": process_rows,
+}
 
 
 def main() -> int:
     """Run the groups asked for and print the table."""
-    parser = argparse.ArgumentParser(prog="python -m tests.bench.run", description="Benchmarks of partsbin beside others.")
+    parser = argparse.ArgumentParser(
+        prog="python -m tests.bench.run", description="Benchmarks of partsbin beside others."
+    )
     parser.add_argument("--size", type=int, default=1_000_000, help="how many parts (1,000,000)")
     parser.add_argument("--quick", action="store_true", help="100,000 parts and fewer runs")
     parser.add_argument("--rounds", type=int, help="runs of each query (31, quick 15)")
     parser.add_argument("--only", choices=tuple(GROUPS), action="append", help="a group of rows; repeat it")
     asked = parser.parse_args()
-    plan = Plan(100_000 if asked.quick else asked.size, asked.rounds or (15 if asked.quick else 31), 7 if asked.quick else 11)
+    plan = Plan(
+        100_000 if asked.quick else asked.size, asked.rounds or (15 if asked.quick else 31), 7 if asked.quick else 11
+    )
     if plan.size <= SMALL:
         parser.error(f"--size {plan.size}: expected more than {SMALL}")
     print(machine())

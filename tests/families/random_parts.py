@@ -30,18 +30,29 @@ def capacitor(source: random.Random) -> Draft:
     dielectric = maybe(source, source.choice(DIELECTRICS[1:]), 0.8)
     fields: dict[str, Any] = {
         "capacitance": maybe(source, value, 0.9), "tolerance": maybe(source, source.choice((0.01, 0.05, 0.1, 0.2, 0.5)), 0.5),
-        "voltage_dc": maybe(source, float(source.choice(VOLTS)), 0.85), "voltage_ac": maybe(source, float(source.choice((125, 250, 275, 400))), 0.2),
+        "voltage_dc": maybe(source, float(source.choice(VOLTS)), 0.85),
+        "voltage_ac": maybe(source, float(source.choice((125, 250, 275, 400))), 0.2),
         "dielectric": dielectric, "safety_class": maybe(source, source.choice(CLASSES[1:]), 0.15),
         "polarised": maybe(source, source.random() < 0.5, 0.2), "mounting": maybe(source, source.choice(MOUNTINGS[1:]), 0.4),
         "ripple_current": maybe(source, source.choice((0.05, 0.2, 0.6)), 0.2),
     }  # fmt: skip
     if source.random() < 0.15:
-        sections = [{"capacitance": maybe(source, source.choice((8e-6, 16e-6, 32e-6, 50e-6)), 0.9),
-                     "voltage_dc": maybe(source, float(source.choice((350, 450, 500))), 0.9)} for _ in range(source.randint(2, 4))]
+        sections = [
+            {
+                "capacitance": maybe(source, source.choice((8e-6, 16e-6, 32e-6, 50e-6)), 0.9),
+                "voltage_dc": maybe(source, float(source.choice((350, 450, 500))), 0.9),
+            }
+            for _ in range(source.randint(2, 4))
+        ]
         fields |= {"capacitance": None, "voltage_dc": None, "sections": sections}
     condition = source.choice(CONDITIONS)
-    return Draft("capacitor", load("capacitor").facts.model_validate(fields), condition=condition, count=source.choice((1, 1, 2, 10)),
-                 readings=tuple(_capacitor_readings(source, value, bool(fields.get("sections")))))
+    return Draft(
+        "capacitor",
+        load("capacitor").facts.model_validate(fields),
+        condition=condition,
+        count=source.choice((1, 1, 2, 10)),
+        readings=tuple(_capacitor_readings(source, value, bool(fields.get("sections")))),
+    )
 
 
 def _capacitor_readings(source: random.Random, value: float, can: bool) -> list[NewReading]:
@@ -51,30 +62,55 @@ def _capacitor_readings(source: random.Random, value: float, can: bool) -> list[
         measured = value * source.uniform(0.6, 1.6)
         made.append(NewReading(f"capacitance{at}", measured, "F", measured * source.choice((0.005, 0.02, 0.1))))
     if source.random() < 0.4:
-        made.append(NewReading(f"leakage{at}", 10 ** source.uniform(-9, -3), "A", 0.0, {"volts": float(source.choice((10, 50, 250, 350, 450)))}))
+        made.append(
+            NewReading(
+                f"leakage{at}",
+                10 ** source.uniform(-9, -3),
+                "A",
+                0.0,
+                {"volts": float(source.choice((10, 50, 250, 350, 450)))},
+            )
+        )
     return made
 
 
 def transformer(source: random.Random) -> Draft:
     """Return a random transformer."""
-    pairs = [{"ratio": maybe(source, round(source.uniform(3, 90), 1), 0.8), "secondary_impedance": maybe(source, 3.0, 0.3)}
-             for _ in range(source.choice((0, 1, 1, 1, 3)))]
+    pairs = [
+        {"ratio": maybe(source, round(source.uniform(3, 90), 1), 0.8), "secondary_impedance": maybe(source, 3.0, 0.3)}
+        for _ in range(source.choice((0, 1, 1, 1, 3)))
+    ]
     fields: dict[str, Any] = {
         "kind": maybe(source, source.choice(("output", "output", "output", "mains", "line", "interstage", "auto")), 0.8),
         "topology": maybe(source, source.choice(("single-ended", "push-pull")), 0.5), "pairs": pairs,
-        "primary_resistance": maybe(source, source.uniform(80, 2500), 0.6), "secondary_resistance": maybe(source, source.uniform(0.1, 1.5), 0.6),
+        "primary_resistance": maybe(source, source.uniform(80, 2500), 0.6),
+        "secondary_resistance": maybe(source, source.uniform(0.1, 1.5), 0.6),
         "centre_tapped": maybe(source, source.random() < 0.5, 0.6), "gapped": maybe(source, source.random() < 0.5, 0.4),
-        "dc_current": maybe(source, source.choice((0.02, 0.036, 0.048, 0.06, 0.1)), 0.4), "power": maybe(source, source.choice((2.0, 5.0, 10.0, 20.0)), 0.5),
+        "dc_current": maybe(source, source.choice((0.02, 0.036, 0.048, 0.06, 0.1)), 0.4),
+        "power": maybe(source, source.choice((2.0, 5.0, 10.0, 20.0)), 0.5),
         "served": maybe(source, source.choice(("EL84", "UL84", "2xEL84", "EL41")), 0.3),
     }  # fmt: skip
     readings = []
     if source.random() < 0.5:
-        readings.append(NewReading("insulation", 10 ** source.uniform(5, 9), "ohm", 0.0, {"volts": float(source.choice((100, 500, 500, 1000)))}))
+        readings.append(
+            NewReading(
+                "insulation",
+                10 ** source.uniform(5, 9),
+                "ohm",
+                0.0,
+                {"volts": float(source.choice((100, 500, 500, 1000)))},
+            )
+        )
     if source.random() < 0.3 and pairs:
         ratio = source.uniform(3, 90)
         readings.append(NewReading("ratio", ratio, "-", ratio * source.choice((0.01, 0.04))))
-    return Draft("transformer", load("transformer").facts.model_validate(fields), condition=source.choice(CONDITIONS),
-                 count=source.choice((1, 1, 3)), readings=tuple(readings))
+    return Draft(
+        "transformer",
+        load("transformer").facts.model_validate(fields),
+        condition=source.choice(CONDITIONS),
+        count=source.choice((1, 1, 3)),
+        readings=tuple(readings),
+    )
 
 
 MAKERS = {"capacitor": capacitor, "transformer": transformer}
@@ -82,15 +118,21 @@ MAKERS = {"capacitor": capacitor, "transformer": transformer}
 
 def item(draft: Draft) -> Item:
     """Return a draft as its family sees it."""
-    return Item(draft.facts, draft.condition, {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in draft.readings})
+    return Item(
+        draft.facts,
+        draft.condition,
+        {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in draft.readings},
+    )
 
 
 def facts_of_set(source: random.Random, family: str) -> list[str]:
     """Return random facts of a set."""
     given = []
+
     def add(known: float, *choices: str) -> None:
         if source.random() < known:
             given.append(source.choice(choices))
+
     add(0.5, "chassis=live", "chassis=floating", "chassis=earthed", "chassis=auto", "chassis=live-behind-capacitor")
     add(0.4, "rail=12", "rail=90", "rail=180", "rail=250", "rail=330")
     add(0.3, "mains=230", "mains=240", "mains=117")
@@ -103,7 +145,13 @@ def facts_of_set(source: random.Random, family: str) -> list[str]:
         add(0.3, "rectifier=EZ81", "rectifier=silicon", "rectifier=EZ80")
         add(0.2, "other_paths=1n", "other_paths=4.7n")
     else:
-        add(0.7, "lineup=ECH81 EBF89 EABC80 EL84 EZ80", "lineup=UCH81 UL84 UY85", "lineup=EF86 ECC83 2xEL84 EZ81", "valve=EL41")
+        add(
+            0.7,
+            "lineup=ECH81 EBF89 EABC80 EL84 EZ80",
+            "lineup=UCH81 UL84 UY85",
+            "lineup=EF86 ECC83 2xEL84 EZ81",
+            "valve=EL41",
+        )
         add(0.7, "speaker=3", "speaker=8", "speaker=100 V 20 W")
         add(0.2, "topology=single-ended", "topology=push-pull")
     return given
@@ -112,5 +160,9 @@ def facts_of_set(source: random.Random, family: str) -> list[str]:
 def request(source: random.Random, family: str) -> Request:
     """Return a random need as a repairer would give it."""
     positions = load_rules(family).positions
-    texts = ("", "0.02uF 350V", "0.1uF", "32uF 350V", "25uF 25V", "200pF", "4.7nF") if family == "capacitor" else ("", "5k2:3Ω", "8k:15Ω")
+    texts = (
+        ("", "0.02uF 350V", "0.1uF", "32uF 350V", "25uF 25V", "200pF", "4.7nF")
+        if family == "capacitor"
+        else ("", "5k2:3Ω", "8k:15Ω")
+    )
     return Request(family, source.choice(texts), source.choice(positions), {}, read_facts(facts_of_set(source, family)))

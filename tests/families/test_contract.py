@@ -22,7 +22,9 @@ from partsbin.sources import SOURCES
 from tests.families.random_parts import MAKERS, item, request
 
 FAMILIES = families.names()
-EXAMPLES = [pytest.param(name, example, id=f"{name}: {example.title}") for name in FAMILIES for example in load(name).examples]
+EXAMPLES = [
+    pytest.param(name, example, id=f"{name}: {example.title}") for name in FAMILIES for example in load(name).examples
+]
 
 
 def need_of(family: Family, example: Example) -> Need:
@@ -51,7 +53,9 @@ def test_each_check_has_an_example_of_each_outcome_it_declares(name: str) -> Non
     """A check that cannot fail, or is never seen to, is a defect."""
     family = load(name)
     shown = {(code, outcome) for example in family.examples for code, outcome in example.expect.items()}
-    missing = [(check.code, outcome) for check in family.checks for outcome in check.may if (check.code, outcome) not in shown]
+    missing = [
+        (check.code, outcome) for check in family.checks for outcome in check.may if (check.code, outcome) not in shown
+    ]
     assert missing == []
 
 
@@ -111,7 +115,10 @@ def test_every_card_that_an_unknown_asks_for_exists(name: str) -> None:
         for option in family.options(item(MAKERS[name](source)))[:2]:
             for finding in findings(family, need, option):
                 if finding.verdict == "unknown":
-                    row = {k: (v or "") if k in family.words else (math.nan if v is None else v) for k, v in option.offers.items()}
+                    row = {
+                        k: (v or "") if k in family.words else (math.nan if v is None else v)
+                        for k, v in option.offers.items()
+                    }
                     card = family.cards(finding.reading, need, row)
                     assert card is not None, finding
                     assert not re.search(r"\bnan\b|\bNone\b|\bunknown\b", f"{card.connect} {card.passes}"), card

@@ -24,7 +24,17 @@ from tests.families.random_parts import MAKERS, facts_of_set, item, request
 
 MAINS = ("mains-across", "mains-to-chassis", "aerial-isolation", "earth-isolation", "pickup-isolation")
 TOUCHED = MAINS[1:]
-HT = ("coupling", "decoupling", "reservoir", "smoothing", "screen-bypass", "tone", "output-tone", "rf-bypass", "feedback")
+HT = (
+    "coupling",
+    "decoupling",
+    "reservoir",
+    "smoothing",
+    "screen-bypass",
+    "tone",
+    "output-tone",
+    "rf-bypass",
+    "feedback",
+)
 TRIALS = settings(max_examples=200, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 
 seeds = st.integers(0, 2**32)
@@ -37,7 +47,9 @@ def verdicts(family: str, need: Need, options: list[Option]) -> list[Verdict]:
     return [Verdict(int(value)) for value in result.verdict]
 
 
-def options_of(family: str, source: random.Random, n: int, spoil: Callable[[dict[str, Any], random.Random], None]) -> list[Option]:
+def options_of(
+    family: str, source: random.Random, n: int, spoil: Callable[[dict[str, Any], random.Random], None]
+) -> list[Option]:
     """Return options of random parts, spoilt so that a wall must refuse them."""
     made: list[Option] = []
     while len(made) < n:
@@ -50,7 +62,9 @@ def options_of(family: str, source: random.Random, n: int, spoil: Callable[[dict
 
 def need_at(source: random.Random, position: str, *facts: str) -> Need:
     """Return a random capacitor need at a position, with facts that are certain."""
-    given = [f for f in facts_of_set(source, "capacitor") if f.partition("=")[0] not in {g.partition("=")[0] for g in facts}]
+    given = [
+        f for f in facts_of_set(source, "capacitor") if f.partition("=")[0] not in {g.partition("=")[0] for g in facts}
+    ]
     text = source.choice(("", "0.02uF 350V", "0.1uF", "32uF 350V", "4.7nF"))
     return load("capacitor").need(Request("capacitor", text, position, {}, read_facts([*given, *facts])))
 
@@ -65,7 +79,9 @@ def on_live(source: random.Random, position: str) -> Need:
 def test_a_part_without_safety_class_is_unfit_on_the_mains(seed: int, position: str) -> None:
     """DC volts do not count across the mains or on a touchable socket, whatever they are."""
     source = random.Random(seed)
-    parts = options_of("capacitor", source, 5, lambda o, s: o.update(safety_class=None, voltage_dc=10 ** s.uniform(2, 5)))
+    parts = options_of(
+        "capacitor", source, 5, lambda o, s: o.update(safety_class=None, voltage_dc=10 ** s.uniform(2, 5))
+    )
     assert set(verdicts("capacitor", on_live(source, position), parts)) == {Verdict.UNFIT}
 
 
@@ -74,7 +90,9 @@ def test_a_part_without_safety_class_is_unfit_on_the_mains(seed: int, position: 
 def test_a_used_part_is_unfit_on_the_mains(seed: int, position: str) -> None:
     """Used parts never go across the mains or on a touchable socket."""
     source = random.Random(seed)
-    parts = options_of("capacitor", source, 5, lambda o, s: o.update(safety_class="Y1", voltage_ac=400.0, condition="salvaged"))
+    parts = options_of(
+        "capacitor", source, 5, lambda o, s: o.update(safety_class="Y1", voltage_ac=400.0, condition="salvaged")
+    )
     assert set(verdicts("capacitor", on_live(source, position), parts)) == {Verdict.UNFIT}
 
 
@@ -83,20 +101,38 @@ def test_a_used_part_is_unfit_on_the_mains(seed: int, position: str) -> None:
 def test_x_never_replaces_y(seed: int, position: str, safety_class: str) -> None:
     """Between the mains and something touchable only Y1 and Y2 will do."""
     source = random.Random(seed)
-    parts = options_of("capacitor", source, 5, lambda o, s: o.update(safety_class=safety_class, voltage_ac=400.0, condition="new"))
+    parts = options_of(
+        "capacitor", source, 5, lambda o, s: o.update(safety_class=safety_class, voltage_ac=400.0, condition="new")
+    )
     assert set(verdicts("capacitor", on_live(source, position), parts)) == {Verdict.UNFIT}
 
 
 @TRIALS
 @given(seeds, st.sampled_from(TOUCHED), st.floats(1.0, 50.0))
-def test_touch_current_above_the_limit_is_unfit_and_a_doubtful_one_never_passes(seed: int, position: str, over: float) -> None:
+def test_touch_current_above_the_limit_is_unfit_and_a_doubtful_one_never_passes(
+    seed: int, position: str, over: float
+) -> None:
     """The best end over the limit is unfit; only the worst end over it is to be measured, never thin."""
     source = random.Random(seed)
     need = on_live(source, position)
     most = need.number("largest")
-    surely = Option("", {"capacitance": most * over * 1.2, "capacitance_low": most * over * 1.01, "capacitance_high": most * over * 1.3,
-                         "safety_class": "Y1", "voltage_ac": 400.0, "condition": "new", "dielectric": "ceramic-2", "polarised": 0.0})
-    maybe = Option("", {**surely.offers, "capacitance": most * 0.99, "capacitance_low": most * 0.9, "capacitance_high": most * 1.01})
+    surely = Option(
+        "",
+        {
+            "capacitance": most * over * 1.2,
+            "capacitance_low": most * over * 1.01,
+            "capacitance_high": most * over * 1.3,
+            "safety_class": "Y1",
+            "voltage_ac": 400.0,
+            "condition": "new",
+            "dielectric": "ceramic-2",
+            "polarised": 0.0,
+        },
+    )
+    maybe = Option(
+        "",
+        {**surely.offers, "capacitance": most * 0.99, "capacitance_low": most * 0.9, "capacitance_high": most * 1.01},
+    )
     said = verdicts("capacitor", need, [surely, maybe])
     assert said[0] is Verdict.UNFIT
     assert said[1] in (Verdict.MEASURE, Verdict.UNFIT)
@@ -118,7 +154,12 @@ def test_a_capacitor_below_the_off_load_peak_is_unfit(seed: int, position: str, 
 def test_old_paper_is_unfit_everywhere(seed: int, dielectric: str) -> None:
     """Waxed and moulded paper is never re-used, in any position."""
     source = random.Random(seed)
-    parts = options_of("capacitor", source, 5, lambda o, s: o.update(dielectric=dielectric, condition=s.choice(("salvaged", "unused-old", ""))))
+    parts = options_of(
+        "capacitor",
+        source,
+        5,
+        lambda o, s: o.update(dielectric=dielectric, condition=s.choice(("salvaged", "unused-old", ""))),
+    )
     assert set(verdicts("capacitor", load("capacitor").need(request(source, "capacitor")), parts)) == {Verdict.UNFIT}
 
 
@@ -127,9 +168,18 @@ def test_old_paper_is_unfit_everywhere(seed: int, dielectric: str) -> None:
 def test_an_old_tubular_of_unknown_dielectric_is_presumed_paper(seed: int) -> None:
     """From 1 nF to 2 µF an old axial part that says nothing is paper until looked at."""
     source = random.Random(seed)
+
     def spoil(offers: dict[str, Any], s: random.Random) -> None:
         value = 10 ** s.uniform(-9, math.log10(2e-6))
-        offers.update(dielectric="", condition="salvaged", mounting="axial", capacitance=value, capacitance_low=value, capacitance_high=value)
+        offers.update(
+            dielectric="",
+            condition="salvaged",
+            mounting="axial",
+            capacitance=value,
+            capacitance_low=value,
+            capacitance_high=value,
+        )
+
     parts = options_of("capacitor", source, 5, spoil)
     assert set(verdicts("capacitor", load("capacitor").need(request(source, "capacitor")), parts)) == {Verdict.UNFIT}
 
@@ -143,7 +193,9 @@ def test_an_unknown_never_passes_a_stress(seed: int, position: str) -> None:
     parts = options_of("capacitor", source, 5, lambda o, s: o.update(voltage_dc=None))
     assert not {Verdict.FITS, Verdict.CARE} & set(verdicts("capacitor", known, parts))
     blind = load("capacitor").need(Request("capacitor", "0.1uF", position))
-    assert not {Verdict.FITS, Verdict.CARE} & set(verdicts("capacitor", blind, options_of("capacitor", source, 5, lambda o, s: None)))
+    assert not {Verdict.FITS, Verdict.CARE} & set(
+        verdicts("capacitor", blind, options_of("capacitor", source, 5, lambda o, s: None))
+    )
 
 
 @TRIALS
@@ -165,20 +217,31 @@ def output(*facts: str) -> Need:
 def test_ungapped_iron_under_standing_current_is_unfit(seed: int, valve: str) -> None:
     """A centre tap proves nothing: without a gap and without a rating the core saturates."""
     source = random.Random(seed)
-    parts = options_of("transformer", source, 5, lambda o, s: o.update(gapped=0.0, dc_current=10 ** s.uniform(-4, -2), carried=0.0))
+    parts = options_of(
+        "transformer", source, 5, lambda o, s: o.update(gapped=0.0, dc_current=10 ** s.uniform(-4, -2), carried=0.0)
+    )
     need = output(f"valve={valve}", "topology=single-ended", "speaker=3")
     assert set(verdicts("transformer", need, parts)) == {Verdict.UNFIT}
 
 
 @TRIALS
 @given(seeds, st.sampled_from(("live", "live-behind-capacitor", "auto")))
-def test_iron_that_is_the_isolation_is_never_better_than_care_and_untested_never_better_than_measure(seed: int, chassis: str) -> None:
+def test_iron_that_is_the_isolation_is_never_better_than_care_and_untested_never_better_than_measure(
+    seed: int, chassis: str
+) -> None:
     """On a chassis that may be live the output transformer keeps the mains from the loudspeaker leads."""
     source = random.Random(seed)
     need = output("lineup=UCH81 UF89 UABC80 UL84 UY85", "speaker=3", f"chassis={chassis}")
-    tested = options_of("transformer", source, 5, lambda o, s: o.update(insulation=10 ** s.uniform(7.4, 10), insulation_volts=500.0))
+    tested = options_of(
+        "transformer", source, 5, lambda o, s: o.update(insulation=10 ** s.uniform(7.4, 10), insulation_volts=500.0)
+    )
     assert Verdict.FITS not in verdicts("transformer", need, tested)
-    untested = options_of("transformer", source, 5, lambda o, s: o.update(insulation=s.choice((None, 1e9)), insulation_volts=s.choice((None, 50.0))))
+    untested = options_of(
+        "transformer",
+        source,
+        5,
+        lambda o, s: o.update(insulation=s.choice((None, 1e9)), insulation_volts=s.choice((None, 50.0))),
+    )
     assert not {Verdict.FITS, Verdict.CARE} & set(verdicts("transformer", need, untested))
 
 
@@ -188,7 +251,9 @@ def test_an_auto_transformer_never_stands_for_output_iron(seed: int) -> None:
     """An auto-transformer isolates nothing."""
     source = random.Random(seed)
     parts = options_of("transformer", source, 5, lambda o, s: o.update(kind="auto"))
-    assert set(verdicts("transformer", load("transformer").need(request(source, "transformer")), parts)) == {Verdict.UNFIT}
+    assert set(verdicts("transformer", load("transformer").need(request(source, "transformer")), parts)) == {
+        Verdict.UNFIT
+    }
 
 
 LOOSENED = (

@@ -56,11 +56,15 @@ def test_search_keys_never_promise_less_than_the_part_gives(family_name: str, se
 
 @pytest.mark.parametrize("family_name", ["capacitor"])
 @pytest.mark.parametrize("seed", range(10))
-def test_a_complete_option_is_not_sent_to_be_measured_for_what_its_keys_do_not_hold(family_name: str, seed: int) -> None:
+def test_a_complete_option_is_not_sent_to_be_measured_for_what_its_keys_do_not_hold(
+    family_name: str, seed: int
+) -> None:
     """`owes` is what lets the search skip: where it says no, an unknown shows in the keys already."""
     source = random.Random(seed)
     family = load(family_name)
-    options = [o for _ in range(120) for o in family.options(item(MAKERS[family_name](source))) if not family.owes(o.offers)]
+    options = [
+        o for _ in range(120) for o in family.options(item(MAKERS[family_name](source))) if not family.owes(o.offers)
+    ]
     assert options
     whole = columns_of(options, family.quantities, family.words)
     keys = {name: values for name, values in whole.items() if name in family.keys.names}

@@ -33,7 +33,9 @@ def test_a_query_is_one_range_of_a_covering_index(query: str, index: str, bound:
     """No option is read outside its range, and none from the table itself."""
     engine = open_store(tmp_path / "c.sqlite")
     with writing(engine) as connection:
-        shelve(connection, [capacitor(random.Random(seed)) for seed in range(300)], at=datetime(2026, 11, 25, tzinfo=UTC))
+        shelve(
+            connection, [capacitor(random.Random(seed)) for seed in range(300)], at=datetime(2026, 11, 25, tzinfo=UTC)
+        )
     with reading(engine) as connection:
         plan = [row.detail for row in connection.execute(text(f"EXPLAIN QUERY PLAN {query}"), NUMBERS)]
     options = [line for line in plan if "option_by" in line or "option_keys" in line]

@@ -50,7 +50,7 @@ def test_a_lineup_is_split_into_counted_valves(text: str, expected: list[tuple[i
         ("ECH81 XY99 EL84", 2, ("XY99",)),
         ("2xXY99 EL84", 1, ("2xXY99",)),
         ("XY99 x2 EL84", 1, ("XY99x2",)),
-        ("12X4 2X2 6X5", 0, ("12X4", "2X2", "6X5")),
+        ("12X4 2X2 6X9", 0, ("12X4", "2X2", "6X9")),
         ("EL84 2", 1, ("2",)),
         ("EL84/XY99", 0, ("EL84/XY99",)),
         ("", 0, ()),

@@ -151,17 +151,9 @@ def test_no_penalty_of_the_score_is_negative(family: str) -> None:
 CODE = "".join(
     file.read_text("utf-8") for file in Path(partsbin.__file__).parent.rglob("*.py") if file.name != "overrides.py"
 )
-NOT_READ_YET = pytest.mark.xfail(strict=True, reason="the capacitor's search has its 25 % written into the code")
 
 
-@pytest.mark.parametrize(
-    "name",
-    [
-        pytest.param(name, marks=NOT_READ_YET if name == "comfortable" else ())
-        for family in FAMILIES
-        for name in load_rules(family).sections["general"]
-    ],
-)
+@pytest.mark.parametrize("name", [name for family in FAMILIES for name in load_rules(family).sections["general"]])
 def test_every_general_line_is_read_by_some_code(name: str) -> None:
     """A line that nothing reads could be overridden without effect."""
     assert re.search(f"[\"']{name}[\"']", CODE)

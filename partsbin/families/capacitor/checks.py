@@ -27,7 +27,7 @@ from partsbin.families.capacitor.facts import DIELECTRICS, PAPER, WET
 from partsbin.families.capacitor.leakage import LEAKAGE_CHECKS
 from partsbin.needs import Need
 from partsbin.sets import follow
-from partsbin.words import listed, say, span, volts
+from partsbin.words import listed, percent, say, span, volts
 
 
 def _rule(need: Need, name: str, default: Any = None) -> Any:
@@ -109,7 +109,7 @@ def _say_running(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
         return f"running {volts(peak)} over the rated {volts(rating)}"
     derated = f.offered if isinstance(f.offered, float) else math.nan
     word = "passes" if f.verdict == "pass" else "THIN"
-    return f"running {volts(peak)} of {volts(derated)} ({derated / rating:.0%} of {volts(rating)}): {word}"
+    return f"running {volts(peak)} of {volts(derated)} ({percent(derated / rating)} of {volts(rating)}): {word}"
 
 
 def _material(need: Need, c: Columns) -> Ruling:

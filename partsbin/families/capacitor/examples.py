@@ -28,6 +28,7 @@ _RESERVOIR = {
 _SPARK = {"position": "mains-across", "text": "0.1uF", "facts": ()}
 _AERIAL = {"position": "aerial-isolation", "text": "0.01uF", "facts": ("chassis=live",)}
 _AGC = {"position": "agc", "text": "0.02uF", "facts": ("rail=250",)}
+_READ = {"capacitance": Measured(16e-6, 1e-7)}
 _BLIND = {"position": "coupling", "text": "", "facts": ("rail=240",)}
 _CROSSOVER = {"position": "crossover", "text": "4.7uF", "facts": ()}
 
@@ -89,7 +90,7 @@ EXAMPLES = (
     Example("0.95 mA, 0.94 when it was made", _WET, _RESERVOIR, {"CAP14": "fail"}, "salvaged", _leak(0.95e-3, 450.0)),
     Example("electrolytic on AC", _with(_WET, capacitance=4.7e-6), _CROSSOVER, {"CAP15": "fail"}),
     Example("unmarked small part on AC", {"capacitance": 1e-6, "voltage_dc": 100.0}, _CROSSOVER, {"CAP15": "unknown"}),
-    Example("measured electrolytic", _WET, _RESERVOIR, {"CAP16": "pass", "CAP20": "pass"}, "salvaged", {"capacitance": Measured(16e-6, 1e-7)}),
+    Example("measured electrolytic", _WET, _RESERVOIR, {"CAP16": "pass", "CAP20": "pass"}, "salvaged", _READ),
     Example("ripple rating to spare", _with(_WET, ripple_current=0.2), _RESERVOIR, {"CAP17": "pass"}),
     Example("107 of 110 mA ripple", _with(_WET, ripple_current=0.110), _RESERVOIR, {"CAP17": "thin"}),
     Example("107 of 50 mA ripple", _with(_WET, ripple_current=0.05), _RESERVOIR, {"CAP17": "fail"}),

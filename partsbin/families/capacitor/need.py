@@ -262,4 +262,10 @@ def search(need: Need) -> Search:
     if need.has("value_assumed"):
         low, high = low * 1e-9, high * 1e9  # an assumed value refuses nothing: every part may still be the one
     least = np.nanmax([stress, need.number("running_peak"), need.number("original_volts"), 0.0])
-    return Search(low, high, need.number("ideal"), float(least) if least > 0 else math.nan, float(least) / 0.75)
+    return Search(
+        low,
+        high,
+        need.number("ideal"),
+        float(least) if least > 0 else math.nan,
+        float(least) / (1 - need.rules.general("comfortable")),
+    )

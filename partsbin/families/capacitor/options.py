@@ -20,7 +20,7 @@ from partsbin.families._declare import (
 )
 from partsbin.families.capacitor.facts import PAPER, WET, CapacitorFacts
 from partsbin.rules import Rules, load_rules
-from partsbin.words import say, volts
+from partsbin.words import percent, say, volts
 
 
 def options(item: Item) -> Sequence[Option]:
@@ -131,7 +131,7 @@ def _shared(
     share = float(worst_series_share(1.0, min(reach, 0.5), facts.series))
     bears = rated / (facts.series * share)
     assumed.append(
-        f"{facts.series} in series: {volts(bears)} of {volts(rated)}, the smallest takes {share:.0%} of the volts"
+        f"{facts.series} in series: {volts(bears)} of {volts(rated)}, the smallest takes {percent(share)} of the volts"
     )
     return bears
 

@@ -11,9 +11,9 @@ from partsbin.families._declare import (
     Card,
 )
 from partsbin.families.transformer.facts import TEST_VOLTS
-from partsbin.families.transformer.need import _output_valve, _trust, wanted_ratio
+from partsbin.families.transformer.need import output_valve, trusted, wanted_ratio
 from partsbin.needs import Need
-from partsbin.words import listed, say
+from partsbin.words import listed, say, volts
 
 
 def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
@@ -55,6 +55,20 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
             "meter",
         ),
         "core": ("size of the iron", "compare stack and tongue with the dead one's", "no smaller", "", "eyes"),
+        "line_voltage": (
+            "line volts",
+            "read the label: 100 V, 70 V or 25 V line",
+            f"{volts(need.number('line_volts'))} or more",
+            "",
+            "eyes",
+        ),
+        "set": (
+            "the set itself",
+            "read the output valve's type, and the loudspeaker's ohms (its DC resistance × 1.25)",
+            "then every load below is known",
+            "",
+            "meter",
+        ),
         "kind": (
             "kind",
             "look at windings and label: few thick turns against many thin ones",
@@ -107,11 +121,13 @@ def buy(need: Need) -> str:
 
 
 def after(need: Need) -> tuple[str, ...]:
-    """Return the cathode reading that proves the repair, from the output valve's working point."""
-    output, _ = _output_valve(need.facts, {})
-    if output is None or not output.bias_volts or not output.cathode_resistor_ohm:
+    """Return the cathode reading that proves the repair, from the output valve's working point; a pair may share a resistor."""
+    output, _ = output_valve(need.facts, {})
+    if output is None or not output.bias_volts:
         return ()
+    bias, trust = abs(output.bias_volts), f"({trusted(output, 'bias_volts')}, usual working point)"
+    if need.word("topology") == "push-pull" or not output.cathode_resistor_ohm:
+        return (f"about {bias:.1f} V at each {output.type}'s cathode, alike within a tenth {trust}",)
     return (
-        f"{abs(output.bias_volts):.1f} V ±15 % across {say(output.cathode_resistor_ohm, 'ohm')} at the {output.type}'s cathode "
-        f"({_trust(output, 'bias_volts')})",
+        f"{bias:.1f} V ±15 % across {say(output.cathode_resistor_ohm, 'ohm')} at the {output.type}'s cathode {trust}",
     )

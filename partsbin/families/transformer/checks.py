@@ -37,7 +37,25 @@ def _copper(need: Need, c: Columns, ratio: Any) -> tuple[Any, Any]:
     return rp, rs
 
 
-def _load(need: Need, c: Columns) -> Ruling:
+def _load(need: Need, c: Columns) -> Ruling | None:
+    return None if need.has("load_assumed") else _window(need, c)
+
+
+def _assumed_load(need: Need, c: Columns) -> Ruling | None:
+    """Where the load or the loudspeaker is assumed, an odd ratio is not refused: the set must be known first."""
+    if not need.has("load_assumed"):
+        return None
+    ruling = _window(need, c)
+    ruling.outcome[ruling.outcome != Outcome.PASS] = Outcome.UNKNOWN
+    return ruling
+
+
+def _say_assumed(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
+    gives = "ratio not known" if math.isnan(f.ends[0]) else f"{row['ratio']:.3g}:1 gives {span(*f.ends, 'ohm')}"
+    return f"{gives}; {span(*need.window('fits'), 'ohm')} fits what was assumed of the set"
+
+
+def _window(need: Need, c: Columns) -> Ruling:
     speaker = need.number("speaker")
     values = [
         load_with_copper(c[name], speaker, *_copper(need, c, c[name])) for name in ("ratio", "ratio_low", "ratio_high")
@@ -105,7 +123,12 @@ def _standing_current(need: Need, c: Columns) -> Ruling | None:
 
 def _say_standing(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
     if not need.has("standing"):
-        return "standing current not known: name the output valve"
+        closed = f.verdict == "fail"
+        return (
+            "no gap, and a single valve's current stands in it"
+            if closed
+            else "standing current not known: name the output valve"
+        )
     stands = say(need.number("standing"), "A")
     if f.verdict == "unknown":
         gap = "gapped, for how much is not known" if row["gapped"] == 1.0 else "gap not known"
@@ -137,9 +160,9 @@ def _drop(need: Need, c: Columns) -> Ruling | None:
         share = share / 2
     opened = need.rules.general("primary_open")
     with np.errstate(invalid="ignore"):
-        fail = (share > need.rules.general("drop_care")) | (
-            (c["primary_resistance"] > opened) & (need.word("topology") == "single-ended")
-        )
+        shorted = c["primary_resistance"] < need.rules.general("primary_short")
+        open_ = (c["primary_resistance"] > opened) & (need.word("topology") == "single-ended")
+        fail = (share > need.rules.general("drop_care")) | open_ | shorted
         thin = share > need.rules.general("drop_fits")
     unknown = np.isnan(c["primary_resistance"])
     result = outcomes(len(share), fail=fail, thin=thin, unknown=unknown & (c["condition"] != "new"))
@@ -153,6 +176,10 @@ def _say_drop(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
     current = need.number("standing")
     loss = float(dc_loss(current, rp))
     usual = float(f.needed) if isinstance(f.needed, float) else math.nan
+    least = need.rules.general("primary_short")
+    if rp < least:
+        drops = f"drops {volts(f.ends[0])} of a usual {volts(usual)}"
+        return f"primary {say(rp, 'ohm')} {drops}, under {say(least, 'ohm')}: shorted turns"
     text = f"primary {say(rp, 'ohm')} drops {volts(f.ends[0])}, {say(loss, 'W')}"
     if f.verdict != "pass":
         text = f"{text}; {volts(usual)} is usual"
@@ -164,8 +191,8 @@ def _insulated(need: Need, c: Columns) -> Ruling:
     barrier = need.has("barrier")
     with np.errstate(invalid="ignore"):
         tested = c["insulation_volts"] >= test
-        fail = c["insulation"] < least
-        unknown = ~tested | np.isnan(c["insulation"])
+        fail = c["insulation_high"] < least
+        unknown = ~tested | ~(c["insulation"] >= least)
     if not barrier:
         unknown = unknown & (c["condition"] != "new")
     result = outcomes(len(fail), fail=fail, thin=np.full(len(fail), barrier), unknown=unknown)
@@ -178,11 +205,12 @@ def _say_insulated(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
         "it is the isolation from the mains" if need.has("barrier") else "",
     )
     if f.verdict == "unknown":
-        return "; ".join(filter(None, (f"insulation not tested at 500 V, over {least} wanted", role)))
+        read = "not tested at 500 V" if math.isnan(row["insulation"]) else "not proven by the reading"
+        return "; ".join(filter(None, (f"insulation {read}, over {least} wanted", role)))
     if math.isnan(row["insulation"]):
         return "new: insulation as its data sheet"
     text = f"insulation {say(row['insulation'], 'ohm')} at {volts(row['insulation_volts'])}, over {least} wanted"
-    return f"{text}; {role}: earth the loudspeaker frame or keep its leads untouchable" if need.has("barrier") else text
+    return f"{text}; {role}: keep its leads and the loudspeaker untouchable" if need.has("barrier") else text
 
 
 def _power(need: Need, c: Columns) -> Ruling | None:
@@ -190,10 +218,29 @@ def _power(need: Need, c: Columns) -> Ruling | None:
         return None
     watts = need.number("power")
     with np.errstate(invalid="ignore"):
-        thin = c["power"] < watts
+        thin = c["power"] < watts * need.rules.general("power_thin")
         fail = c["power"] < watts / 2
     result = outcomes(len(thin), fail=fail, thin=thin, unknown=np.isnan(c["power"]))
     return Ruling(result, c["power"], np.full(len(thin), watts))
+
+
+def _line(need: Need, c: Columns) -> Ruling | None:
+    """Flux follows volts: iron for a 70 V line saturates on a 100 V one, and takes twice its watts."""
+    if not need.has("line_volts") or need.position != "line":
+        return None
+    made, line = c["line_voltage"], need.number("line_volts")
+    with np.errstate(invalid="ignore"):
+        fail = line > made * need.rules.general("line_volts_care")
+    return Ruling(outcomes(len(made), fail=fail, unknown=np.isnan(made)), made, np.full(len(made), line))
+
+
+def _say_line(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
+    line = volts(need.number("line_volts"))
+    if f.verdict == "unknown":
+        return f"line volts not marked, {line} line: read the label"
+    return f"made for a {volts(row['line_voltage'])} line, {line} wanted" + (
+        ": saturates" if f.verdict == "fail" else ""
+    )
 
 
 def _kind(need: Need, c: Columns) -> Ruling:
@@ -265,7 +312,7 @@ CHECKS = (
         "TRF06",
         "insulation",
         "cool386",
-        ("insulation", "insulation_volts", "condition"),
+        ("insulation", "insulation_high", "insulation_volts", "condition"),
         _insulated,
         _say_insulated,
         unit="ohm",
@@ -298,5 +345,29 @@ CHECKS = (
         missing=Missing.LOOK,
         reading="kind",
         may=("pass", "unknown", "fail"),
+    ),
+    Check(
+        "TRF09",
+        "line",
+        "practice",
+        ("line_voltage",),
+        _line,
+        _say_line,
+        unit="V",
+        missing=Missing.LOOK,
+        reading="line_voltage",
+        may=("pass", "unknown", "fail"),
+    ),
+    Check(
+        "TRF10",
+        "load, assumed",
+        "practice",
+        ("ratio", "ratio_low", "ratio_high", "measured", "primary_resistance", "secondary_resistance"),
+        _assumed_load,
+        _say_assumed,
+        unit="ohm",
+        missing=Missing.LOOK,
+        reading="set",
+        may=("pass", "unknown"),
     ),
 )

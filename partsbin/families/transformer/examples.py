@@ -21,6 +21,9 @@ _EL84 = {
     "text": "",
     "facts": ("lineup=ECH81 EBF89 EABC80 EL84 EZ80", "speaker=3", "chassis=floating"),
 }
+_BLIND = {"position": "output", "text": "", "facts": ("chassis=floating",)}
+_ON_LINE = {"position": "line", "text": "100V line 5W to 15 ohm", "facts": ()}
+_LINE: dict[str, Any] = {"kind": "line", "line_voltage": 100.0, "power": 5.0, "pairs": [{"ratio": 11.0}]}
 _LIVE = {"position": "output", "text": "", "facts": ("lineup=UCH81 UF89 UABC80 UL84 UY85", "speaker=3", "chassis=live")}
 _PUSH = {
     "position": "output",
@@ -66,6 +69,12 @@ EXAMPLES = (
     Example("4 W iron for 5.7 W", _with(_SINGLE, power=4.0), _EL84, {"TRF07": "thin"}),
     Example("watts not known", _with(_PAIRED, power=None), _PUSH, {"TRF07": "unknown"}, label=""),
     Example("2 W iron for 5.7 W", _with(_SINGLE, power=2.0), _EL84, {"TRF07": "fail"}),
+    Example("shorted primary", _ratio(38.0, 5.0), _EL84, {"TRF05": "fail"}),
+    Example("100 V line iron on its line", _LINE, _ON_LINE, {"TRF09": "pass"}),
+    Example("line not marked", _with(_LINE, line_voltage=None), _ON_LINE, {"TRF09": "unknown"}),
+    Example("70 V line iron on a 100 V line", _with(_LINE, line_voltage=70.0), _ON_LINE, {"TRF09": "fail"}),
+    Example("38:1, and the set not known", _SINGLE, _BLIND, {"TRF10": "pass"}),
+    Example("22:1, and the set not known", _ratio(22.0), _BLIND, {"TRF10": "unknown"}),
     Example("kind not known", _with(_SINGLE, kind=None), _EL84, {"TRF08": "unknown"}),
     Example("mains transformer", _with(_SINGLE, kind="mains"), _EL84, {"TRF08": "fail"}),
 )  # fmt: skip

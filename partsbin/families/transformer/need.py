@@ -6,6 +6,8 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+import numpy as np
+
 from partsbin.circuit.output import line_impedance
 from partsbin.families._declare import (
     Search,
@@ -16,7 +18,7 @@ from partsbin.needs import Need, Request
 from partsbin.notation.transformer import read_transformer
 from partsbin.reference.valves import Valve, lineup
 from partsbin.rules import Rules, load_rules
-from partsbin.sets import SetFacts
+from partsbin.sets import SetFacts, follow
 from partsbin.words import say, span, volts
 
 
@@ -55,45 +57,86 @@ def _said(fields: dict[str, Any]) -> str:
 
 
 def _output_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules: Rules) -> None:
-    output, count = _output_valve(facts, marking)
-    push_pull = (
-        facts.text("topology") or marking.get("topology") or ("push-pull" if count > 1 else "single-ended")
-    ) == "push-pull"
-    draft.put(
-        "topology",
-        "push-pull" if push_pull else "single-ended",
-        "",
-        "given" if facts.knows("topology") else "from the line-up",
-    )
+    output, count = output_valve(facts, marking)
+    unknown = lineup(facts.text("valve") or facts.text("lineup")).unknown
+    if unknown:
+        draft.assume(f"not in the valve table: {', '.join(unknown)}")
+    push_pull = _push_pull(draft, facts, marking, output, count)
     pair = _first_pair(marking)
     _wanted_load(draft, output, count, push_pull, pair.get("primary_impedance"), rules)
     _speaker(draft, facts, pair.get("secondary_impedance"), rules)
-    if facts.knows("current"):
-        draft.put("standing", facts.number("current"), "A", "given")
-    elif marking.get("dc_current"):
-        draft.put("standing", float(marking["dc_current"]), "A", "marked on the dead part")
-    elif output is not None and output.anode_amperes:
-        each = output.anode_amperes * (count // 2 if push_pull and count > 2 else 1)
-        draft.put(
-            "standing",
-            each,
-            "A",
-            f"{output.type} at {volts(output.anode_volts or math.nan)} ({_trust(output, 'anode_amperes')})",
-        )
+    _standing(draft, facts, marking, output, count, push_pull)
     if facts.knows("rail"):
         draft.put("rail", facts.number("rail"), "V", "given")
-    if output is not None and output.output_watts:
-        watts = output.output_watts * (2.2 if push_pull else 1.0)
-        draft.put(
-            "power", watts, "W", f"{output.type}{', pair' if push_pull else ''} ({_trust(output, 'output_watts')})"
+    elif draft.has("standing"):
+        draft.assume("HT 250 V for the drop in the primary")
+    _watts(draft, facts, marking, output, push_pull)
+
+
+def _push_pull(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], output: Valve | None, count: int) -> bool:
+    """Topology as given, else as marked, else by the number of output valves; a lone valve of a line-up is no pair."""
+    said, name = facts.text("topology") or marking.get("topology") or "", output.type if output else ""
+    origin = "given" if facts.knows("topology") else "marked on the dead part" if said else "from the line-up"
+    if said == "push-pull" and count == 1 and facts.knows("lineup"):
+        draft.assume(f"one {name} in the line-up cannot be push-pull: single-ended taken")
+        said, origin = "single-ended", "from the line-up"
+    if said == "single-ended" and count > 1:
+        draft.assume(
+            f"{count} {name} single-ended: a transformer each; two in parallel want half the load and twice the current"
         )
+    if not said and count == 2:
+        draft.assume(f"two {name} taken as push-pull: say topology=single-ended for two channels")
+        draft.ask("topology", "Are the two output valves push-pull, or two channels?", "single-ended")
+    said = said or ("push-pull" if count > 1 else "single-ended")
+    draft.put("topology", said, "", origin)
+    return said == "push-pull"
 
 
-def _trust(found: Valve, figure: str) -> str:
+def _standing(
+    draft: Draft, facts: SetFacts, marking: Mapping[str, Any], output: Valve | None, count: int, push_pull: bool
+) -> None:
+    """Standing current: as given, as marked, else the valve's; a figure far below the valve's own is not believed."""
+    usual = math.nan
+    if output is not None and output.anode_amperes:
+        usual = output.anode_amperes * (count // 2 if push_pull and count > 2 else 1)
+    given, origin = facts.number("current"), "given"
+    if math.isnan(given) and marking.get("dc_current"):
+        given, origin = float(marking["dc_current"]), "marked on the dead part"
+    if given < usual / 2 and output is not None:
+        draft.assume(f"{say(given, 'A')} is too little for {output.type}: {say(usual, 'A')} taken")
+        given = math.nan
+    if not math.isnan(given):
+        draft.put("standing", given, "A", origin)
+    elif output is not None and not math.isnan(usual):
+        at = volts(output.anode_volts or math.nan)
+        draft.put("standing", usual, "A", f"{output.type} at {at} ({trusted(output, 'anode_amperes')})")
+
+
+def _watts(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], output: Valve | None, push_pull: bool) -> None:
+    """Watts to be carried: of the line, of the dead part, else of the output valves."""
+    known = [facts.number("line_watts"), float(marking.get("power") or math.nan)]
+    stated = float(np.fmax.reduce(known))
+    if not math.isnan(stated):
+        draft.put("power", stated, "W", "given")
+    elif output is not None and output.output_watts:
+        watts = output.output_watts * (2.2 if push_pull else 1.0)
+        pair = ", pair" if push_pull else ""
+        draft.put("power", watts, "W", f"{output.type}{pair} ({trusted(output, 'output_watts')})")
+    elif output is not None and output.anode_dissipation_watts:
+        watts = output.anode_dissipation_watts * (1.2 if push_pull else 0.45)
+        draft.put("power", watts, "W", f"estimated from what {output.type} may dissipate")
+        draft.assume(f"output of {output.type} not in the table: {say(watts, 'W')} estimated from its dissipation")
+    else:
+        draft.assume("output power not known: compare the iron with the dead one's")
+
+
+def trusted(found: Valve, figure: str) -> str:
+    """Return how far a figure of the valve table may be trusted, in words."""
     return "from memory" if found.standing_of(figure) == "memory" else "read"
 
 
-def _output_valve(facts: SetFacts, marking: Mapping[str, Any]) -> tuple[Valve | None, int]:
+def output_valve(facts: SetFacts, marking: Mapping[str, Any]) -> tuple[Valve | None, int]:
+    """Return the output valve and how many, None and 0 where they are not known."""
     named = facts.text("valve") or facts.text("lineup") or _words(marking.get("served"))
     output = lineup(named).output if named else None
     return (output.valve, output.count) if output is not None else (None, 0)
@@ -116,22 +159,24 @@ def _wanted_load(
         return
     if output is None:
         draft.put("load", 5200.0, "ohm", "assumed")
+        draft.put("load_assumed", True, "", "the output valve is not known")
         draft.assume("output valve not known: 5.2 kΩ taken, usual for one 6 W pentode")
         draft.ask("lineup", "Which output valve, one or a pair?", "EL84", "UL84", "2×EL84")
         return
     if push_pull and output.push_pull_load_ohm:
         load, how = (
             output.push_pull_load_ohm,
-            f"{output.type} pair, anode to anode ({_trust(output, 'push_pull_load_ohm')})",
+            f"{output.type} pair, anode to anode ({trusted(output, 'push_pull_load_ohm')})",
         )
     elif push_pull and output.optimum_load_ohm:
         load, how = 1.7 * output.optimum_load_ohm, f"1.7 × the load of one {output.type}: no pair figure in the table"
         draft.assume(f"push-pull load of {output.type} estimated; the sheet's figure for its HT would replace it")
+    elif output.optimum_load_ohm:
+        load, how = output.optimum_load_ohm, f"{output.type} ({trusted(output, 'optimum_load_ohm')})"
     else:
-        load, how = (
-            output.optimum_load_ohm or 5200.0,
-            f"{output.type} ({_trust(output, 'optimum_load_ohm') if output.optimum_load_ohm else 'not in the table: 5.2 kΩ taken'})",
-        )
+        load, how = 5200.0, "assumed"
+        draft.put("load_assumed", True, "", f"no load of {output.type} in the table")
+        draft.assume(f"load of {output.type} not in the table: 5.2 kΩ taken; its sheet would replace it")
     pairs = max(1, count // 2) if push_pull else 1
     draft.put("load", load / pairs, "ohm", how + (f", {pairs} pairs side by side" if pairs > 1 else ""))
     if how.endswith("(from memory)"):
@@ -150,6 +195,7 @@ def _speaker(draft: Draft, facts: SetFacts, marked: float | None, rules: Rules) 
         draft.put("speaker", float(marked), "ohm", "marked on the dead part")
     else:
         draft.put("speaker", rules.general("usual_speaker"), "ohm", "assumed")
+        draft.put("load_assumed", True, "", "the loudspeaker is not known")
         draft.assume(f"loudspeaker {say(rules.general('usual_speaker'), 'ohm')}")
         draft.ask("speaker", "Which loudspeaker, in ohms (its DC resistance × 1.25)?", "3", "8", "15")
 
@@ -159,6 +205,8 @@ def _line_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules:
     line, watts = marking.get("line_voltage"), marking.get("power")
     if facts.knows("line_volts"):
         line, watts = facts.number("line_volts"), facts.number("line_watts")
+    if line:
+        draft.put("line_volts", float(line), "V", "given")
     if line and watts:
         draft.put("load", float(line_impedance(line, watts)), "ohm", f"{line:g} V line, {watts:g} W")
         draft.put("power", float(watts), "W", "given")
@@ -166,33 +214,30 @@ def _line_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules:
         draft.put("load", float(pair["primary_impedance"]), "ohm", "marked on the dead part")
     else:
         draft.put("load", 2000.0, "ohm", "assumed")
+        draft.put("load_assumed", True, "", "line and watts are not known")
         draft.assume("line and watts not known: 100 V 5 W taken")
         draft.ask("speaker", "Which line, and how many watts from it?", "70 V 5 W", "100 V 10 W")
-    speaker = (
-        pair.get("secondary_impedance")
-        or (None if facts.knows("line_volts") else facts.number("speaker", 15.0))
-        or 15.0
-    )
-    draft.put(
-        "speaker",
-        float(speaker),
-        "ohm",
-        "marked"
-        if pair.get("secondary_impedance")
-        else "given"
-        if facts.knows("speaker") and not facts.knows("line_volts")
-        else "assumed",
-    )
-    if draft.fields["speaker"].origin == "assumed":
-        draft.assume("loudspeaker behind the line transformer 15 Ω")
+    if pair.get("secondary_impedance"):
+        draft.put("speaker", float(pair["secondary_impedance"]), "ohm", "marked on the dead part")
+    elif facts.knows("speaker") and not facts.knows("line_volts"):
+        draft.put("speaker", facts.number("speaker"), "ohm", "given")
+    else:
+        draft.put("speaker", 15.0, "ohm", "assumed")
+        draft.put("load_assumed", True, "", "the loudspeaker behind it is not known")
+        draft.assume('loudspeaker behind the line transformer 15 Ω: give the dead part as text, "100V 5W to 8 ohm"')
 
 
 def _barrier(draft: Draft, facts: SetFacts, position: str) -> None:
-    if facts.live:
-        draft.put("barrier", True, "", "live chassis: the iron keeps the mains from the loudspeaker leads")
-    elif facts.live is None and position == "output":
-        draft.ask("chassis", "Does a mains transformer isolate the chassis?", "floating", "live")
-        draft.assume("chassis taken as isolated: say chassis=live if there is no mains transformer")
+    """The iron is the isolation unless a mains transformer is known to be: a wall is not assumed away."""
+    live, why = follow.is_live(facts)
+    if position != "output":
+        return
+    draft.assume(*why)
+    if live is None:
+        draft.ask("chassis", "Does a mains transformer isolate the chassis?", "floating")
+        draft.assume("chassis taken as live: say chassis=floating if a mains transformer isolates it")
+    if live is not False:
+        draft.put("barrier", True, "", "the iron keeps the mains from the loudspeaker leads")
 
 
 def _headline(need: Need) -> tuple[str, ...]:
@@ -224,9 +269,10 @@ def search(need: Need) -> Search:
     low, high = need.window("care")
     speaker = need.number("speaker")
     least = need.number("standing") if need.word("topology") == "single-ended" else math.nan
+    wide = 1e9 if need.has("load_assumed") else 1.0  # an assumed load refuses nothing
     return Search(
-        math.sqrt(low * need.rules.general("efficiency_least") / speaker),
-        math.sqrt(high / speaker),
+        math.sqrt(low * need.rules.general("efficiency_least") / speaker) / wide,
+        math.sqrt(high / speaker) * wide,
         wanted_ratio(need),
         least,
         least * 1.1,

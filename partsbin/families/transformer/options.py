@@ -15,7 +15,7 @@ from partsbin.families._declare import (
 from partsbin.families.transformer.facts import Pair, TransformerFacts
 from partsbin.reference.valves import Valve, lineup
 from partsbin.rules import Rules, load_rules
-from partsbin.words import say
+from partsbin.words import percent, say
 
 
 def options(item: Item) -> Sequence[Option]:
@@ -71,7 +71,9 @@ def _option(item: Item, pair: Pair, index: int, label: str, *, half: bool) -> Op
             "kind": facts.kind or ("output" if facts.topology else None),
             "condition": item.condition,
             "power": power,
-            "insulation": insulation.value if insulation else None,
+            "insulation": max(insulation.value - insulation.uncertainty, 0.0) if insulation else None,
+            "insulation_high": insulation.value + insulation.uncertainty if insulation else None,
+            "line_voltage": facts.line_voltage,
             "insulation_volts": insulation.conditions.get("volts") if insulation else None,
         },
         tuple(assumed),
@@ -113,7 +115,7 @@ def _ratio(
     if ratio is None:
         return None, None, None
     spread = rules.general("ratio_tolerance")
-    assumed.append(f"ratio as marked, ±{spread:.0%}")
+    assumed.append(f"ratio as marked, ±{percent(spread)}")
     return ratio, ratio * (1 - spread), ratio * (1 + spread)
 
 

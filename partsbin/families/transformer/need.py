@@ -6,8 +6,6 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-import numpy as np
-
 from partsbin.circuit.output import line_impedance
 from partsbin.families._declare import (
     Search,
@@ -113,21 +111,30 @@ def _standing(
 
 
 def _watts(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], output: Valve | None, push_pull: bool) -> None:
-    """Watts to be carried: of the line, of the dead part, else of the output valves."""
-    known = [facts.number("line_watts"), float(marking.get("power") or math.nan)]
-    stated = float(np.fmax.reduce(known))
-    if not math.isnan(stated):
-        draft.put("power", stated, "W", "given")
-    elif output is not None and output.output_watts:
-        watts = output.output_watts * (2.2 if push_pull else 1.0)
-        pair = ", pair" if push_pull else ""
-        draft.put("power", watts, "W", f"{output.type}{pair} ({trusted(output, 'output_watts')})")
-    elif output is not None and output.anode_dissipation_watts:
-        watts = output.anode_dissipation_watts * (1.2 if push_pull else 0.45)
-        draft.put("power", watts, "W", f"estimated from what {output.type} may dissipate")
-        draft.assume(f"output of {output.type} not in the table: {say(watts, 'W')} estimated from its dissipation")
+    """Watts to be carried: what the output valves give, or the dead part's mark where that is more; a line may be rated higher."""
+    marked, line = float(marking.get("power") or math.nan), facts.number("line_watts")
+    made, how = _valve_watts(output, push_pull)
+    if not math.isnan(made):
+        draft.put("power", max(made, min(marked, 1.5 * made)) if marked > made else made, "W", how)
+    elif not math.isnan(marked):
+        draft.put("power", marked, "W", "marked on the dead part")
+    elif not math.isnan(line):
+        draft.put("power", line, "W", "rated watts of the line")
     else:
         draft.assume("output power not known: compare the iron with the dead one's")
+
+
+def _valve_watts(output: Valve | None, push_pull: bool) -> tuple[float, str]:
+    """What one valve or a pair gives: from the table, else estimated from what it may dissipate."""
+    if output is not None and output.output_watts:
+        pair = ", pair" if push_pull else ""
+        return output.output_watts * (
+            2.2 if push_pull else 1.0
+        ), f"{output.type}{pair} ({trusted(output, 'output_watts')})"
+    if output is not None and output.anode_dissipation_watts:
+        how = f"estimated from what {output.type} may dissipate"
+        return output.anode_dissipation_watts * (1.2 if push_pull else 0.45), how
+    return math.nan, ""
 
 
 def trusted(found: Valve, figure: str) -> str:

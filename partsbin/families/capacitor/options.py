@@ -23,6 +23,9 @@ from partsbin.rules import Rules, load_rules
 from partsbin.words import percent, say, volts
 
 
+MOST_APPROVED = 500.0  # V AC, the highest rating of approved parts; common practice, no source
+
+
 def options(item: Item) -> Sequence[Option]:
     """Return each section, each set of sections in parallel, or the one capacitor there is."""
     facts: CapacitorFacts = item.facts
@@ -96,7 +99,7 @@ def _option(
             "capacitance_high": high,
             "measured": 1.0 if reading else 0.0,
             "voltage_dc": rated,
-            "voltage_ac": facts.voltage_ac,
+            "voltage_ac": _approved_volts(facts, assumed),
             "dielectric": dielectric,
             "safety_class": facts.safety_class,
             "polarised": None if polarised is None else float(polarised),
@@ -143,6 +146,14 @@ def _presumed(facts: CapacitorFacts, marked: float | None, reading: Measured | N
         return ""
     assumed.append("dielectric not marked: electrolytic, as usual above 2 µF")
     return "electrolytic"
+
+
+def _approved_volts(facts: CapacitorFacts, assumed: list[str]) -> float | None:
+    """AC volts as marked; beside a safety class more than 500 V is a test or DC voltage, and the rating is not known."""
+    if facts.safety_class and facts.voltage_ac is not None and facts.voltage_ac > MOST_APPROVED:
+        assumed.append(f"{volts(facts.voltage_ac)} is no AC rating of a class {facts.safety_class} part")
+        return None
+    return facts.voltage_ac
 
 
 def _polarised(facts: CapacitorFacts, dielectric: str) -> bool | None:

@@ -11,7 +11,7 @@ from partsbin.checks import Verdict
 from partsbin.errors import UsageError
 from partsbin.families import Family, load
 from partsbin.families._declare import Item
-from partsbin.matching.explain import candidate_json, order_cards
+from partsbin.matching.explain import candidates_json, order_cards
 from partsbin.matching.search import Candidate, Found, brute, judge_options, run
 from partsbin.needs import Need, Question, Request
 from partsbin.stock.shelf import Shelved
@@ -98,8 +98,8 @@ def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, 
 
 def _answer(family: Family, need: Need, found: Found) -> dict[str, Any]:
     listed = [*found.usable, *found.measure]
-    candidates = [candidate_json(family, need, candidate, index) for index, candidate in enumerate(listed, 1)]
-    misses = [candidate_json(family, need, candidate, index) for index, candidate in enumerate(found.near, 1)]
+    candidates = candidates_json(family, need, listed)
+    misses = candidates_json(family, need, found.near)
     rules = need.rules
     stated = need.as_json()
     stated["headline"] = list(need.headline)

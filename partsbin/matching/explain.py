@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from partsbin.checks import Finding, Outcome, Verdict
+from partsbin.checks import Check, Columns, Finding, Outcome, Ruling, Verdict, length
 from partsbin.families import Family
 from partsbin.families._declare import Option, columns_of
 from partsbin.matching.judge import judge
@@ -15,35 +15,45 @@ from partsbin.needs import Need
 from partsbin.sources import source
 
 
-def row_of(family: Family, option: Option) -> dict[str, Any]:
-    """Return an option's quantities as plain values, NaN and "" for unknown."""
-    columns = columns_of([option], family.quantities, family.words)
-    return {name: values[0] if name in family.words else float(values[0]) for name, values in columns.items()}
+def rows_of(family: Family, columns: Columns) -> list[dict[str, Any]]:
+    """Return options' quantities as plain values, one mapping an option, NaN and "" for unknown."""
+    plain = {name: values.tolist() for name, values in columns.items()}
+    return [{name: values[index] for name, values in plain.items()} for index in range(length(columns))]
 
 
 def findings(family: Family, need: Need, option: Option) -> list[Finding]:
     """Return what every check says of one option, in words, with the numbers behind it."""
-    columns = columns_of([option], family.quantities, family.words)
-    row = row_of(family, option)
-    said = []
-    for check, ruling in judge(family, need, family.search(need), columns).rulings:
-        margin = None if ruling.margin is None else _number(ruling.margin[0])
-        bare = Finding(
-            check.code,
-            Outcome(int(ruling.outcome[0])).word,
-            _one(ruling.offered),
-            _one(ruling.needed),
-            check.unit,
-            margin,
-            check.wall,
-            "",
-            source(check.source).cite(),
-            check.title,
-            check.reading,
-            check.change,
-        )
-        said.append(_worded(bare, check.say(need, bare, row)))
-    return said
+    return explained(family, need, [option])[0][1]
+
+
+def explained(family: Family, need: Need, options: Sequence[Option]) -> list[tuple[dict[str, Any], list[Finding]]]:
+    """Return each option's quantities and what every check says of it: judged together, worded one by one."""
+    if not options:
+        return []
+    columns = columns_of(options, family.quantities, family.words)
+    rulings = judge(family, need, family.search(need), columns).rulings
+    return [
+        (row, [_finding(need, check, ruling, index, row) for check, ruling in rulings])
+        for index, row in enumerate(rows_of(family, columns))
+    ]
+
+
+def _finding(need: Need, check: Check, ruling: Ruling, index: int, row: Mapping[str, Any]) -> Finding:
+    bare = Finding(
+        check.code,
+        Outcome(int(ruling.outcome[index])).word,
+        _one(ruling.offered, index),
+        _one(ruling.needed, index),
+        check.unit,
+        None if ruling.margin is None else _number(ruling.margin[index]),
+        check.wall,
+        "",
+        source(check.source).cite(),
+        check.title,
+        check.reading,
+        check.change,
+    )
+    return _worded(bare, check.say(need, bare, row))
 
 
 def _worded(bare: Finding, reason: str) -> Finding:
@@ -68,27 +78,35 @@ def _number(value: Any) -> float | None:
     return number if math.isfinite(number) else None
 
 
-def _one(value: Any) -> float | str | dict[str, float] | None:
-    """Return the first row's figure as JSON takes it: a number, {"lo", "hi"} or a text; None where it is not known."""
+def _one(value: Any, index: int) -> float | str | dict[str, float] | None:
+    """Return one row's figure as JSON takes it: a number, {"lo", "hi"} or a text; None where it is not known."""
     if isinstance(value, tuple):
-        low, high = _number(value[0][0]), _number(value[1][0])
+        low, high = _number(value[0][index]), _number(value[1][index])
         if low is None or high is None:
             return None
         return low if low == high else {"lo": low, "hi": high}
-    first = value[0]
+    first = value[index]
     if isinstance(first, str):
         return first or None
     return _number(first)
 
 
-def candidate_json(family: Family, need: Need, candidate: Candidate, place_in_list: int) -> dict[str, Any]:
-    """Return one candidate as an object of the answer."""
-    said = findings(family, need, candidate.option)
+def candidates_json(family: Family, need: Need, candidates: Sequence[Candidate]) -> list[dict[str, Any]]:
+    """Return candidates as objects of the answer, in their order."""
+    told = explained(family, need, [candidate.option for candidate in candidates])
+    return [
+        _candidate_json(family, need, candidate, rank, row, said)
+        for rank, (candidate, (row, said)) in enumerate(zip(candidates, told, strict=True), 1)
+    ]
+
+
+def _candidate_json(
+    family: Family, need: Need, candidate: Candidate, rank: int, row: Mapping[str, Any], said: list[Finding]
+) -> dict[str, Any]:
     part = candidate.part
     order = {"fail": 0, "unknown": 1, "thin": 2, "pass": 3}
     if candidate.verdict is Verdict.UNFIT:
         said = sorted(said, key=lambda finding: order[finding.verdict])
-    row = row_of(family, candidate.option)
     cards = [
         family.cards(name, need, row)
         for name in dict.fromkeys(f.reading for f in said if f.verdict == "unknown" and f.reading)
@@ -99,7 +117,7 @@ def candidate_json(family: Family, need: Need, candidate: Candidate, place_in_li
         "option": candidate.option.label,
         "title": part.title,
         "verdict": candidate.verdict.word,
-        "rank": place_in_list,
+        "rank": rank,
         "score": round(candidate.score, 6),
         "terms": {name: round(value, 6) for name, value in candidate.terms.items()},
         "count": part.available,

@@ -22,7 +22,6 @@ from partsbin.families.capacitor.facts import PAPER, WET, CapacitorFacts
 from partsbin.rules import Rules, load_rules
 from partsbin.words import percent, say, volts
 
-
 MOST_APPROVED = 500.0  # V AC, the highest rating of approved parts; common practice, no source
 
 

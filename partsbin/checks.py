@@ -69,7 +69,7 @@ _MISSING_OUTCOME = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Ruling:
     """What a check found for n options.
 
@@ -89,7 +89,7 @@ class Ruling:
     margin: Numbers | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Finding:
     """One check's word on one option, as it stands in an answer."""
 
@@ -119,7 +119,7 @@ Judge = Callable[["Need", Columns], Ruling | None]
 Say = Callable[["Need", Finding, Mapping[str, Any]], str]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Check:
     """One rule of a family.
 

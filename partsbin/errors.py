@@ -65,7 +65,7 @@ class RefusedError(PartsbinError):
     exit_code = 1
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Problem:
     """One fault found in data: batch work collects these and reports them all.
 

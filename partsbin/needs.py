@@ -16,7 +16,7 @@ from partsbin.sets import SetFacts
 Interval = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Given:
     """One figure of a need.
 
@@ -40,7 +40,7 @@ class Given:
         return {"value": value, "unit": self.unit, "from": self.origin}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Question:
     """Something worth asking: the fact, the words, and answers whose effect on the verdicts is tried out."""
 
@@ -49,7 +49,7 @@ class Question:
     answers: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Request:
     """What the repairer said: a text, a position, fields and facts of the set."""
 

@@ -18,7 +18,7 @@ from partsbin.errors import DeclarationError
 Standing = Literal["read", "memory", "practice", "worked"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Source:
     """A publication, or the honest absence of one.
 

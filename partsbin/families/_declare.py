@@ -77,7 +77,7 @@ def plain_type(annotation: Any) -> tuple[type, tuple[str, ...]]:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Measured:
     """The newest valid reading of one quantity.
 
@@ -94,7 +94,7 @@ class Measured:
     conditions: Mapping[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Item:
     """A part as its family sees it.
 
@@ -122,7 +122,7 @@ class Item:
     year: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Option:
     """One way of using a part: its label and what it offers, in SI, None where not known.
 
@@ -134,7 +134,7 @@ class Option:
     assumed: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Keys:
     """Which quantities the search keys of an option hold.
 
@@ -178,7 +178,7 @@ class Keys:
         return columns
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Search:
     """What a need asks of the keys.
 
@@ -201,7 +201,7 @@ class Search:
     comfortable: float = math.nan
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Card:
     """One thing to measure or to look at before soldering."""
 
@@ -226,7 +226,7 @@ class Card:
         }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Example:
     """A part, a need and what the checks must say: the contract test runs it."""
 
@@ -240,7 +240,7 @@ class Example:
     donor_lineup: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reading:
     """A quantity that can be measured on a part of the family."""
 

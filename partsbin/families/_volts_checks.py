@@ -21,7 +21,7 @@ Row = Mapping[str, Any]
 LABEL_PROVES = 1.25  # volts over the dead part's label from which a reservoir is likely to cover the cold start
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RatedVolts:
     """The checks of rated volts over one column of the options, ``voltage_dc`` of a capacitor for instance."""
 

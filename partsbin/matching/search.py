@@ -29,7 +29,7 @@ MEASURE_SHOWN, NEAR_SHOWN, COUNTED = 10, 5, 1000
 FETCH = 64
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Candidate:
     """One judged option of one part."""
 

@@ -29,7 +29,7 @@ _MICRO, _PICO = Decimal("1E-6"), Decimal("1E-12")
 _LARGEST = Decimal(100_000)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Section:
     """One section of a can: its value, the lower end where a range is written, and its rating."""
 
@@ -38,7 +38,7 @@ class Section:
     voltage: Decimal | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sections:
     """One way of reading a list of values."""
 

@@ -15,7 +15,7 @@ from partsbin.notation.preferred import series
 Limits = tuple[Decimal, Decimal]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Letter:
     """What a tolerance letter means: limits as fractions, or in pF; where it is from, and what speaks against it."""
 
@@ -26,7 +26,7 @@ class Letter:
     doubt: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class CeramicCode:
     """What a ceramic code means.
 

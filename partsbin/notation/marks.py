@@ -19,7 +19,7 @@ from partsbin.notation.codes import (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Mark:
     """One way of reading what is printed on a capacitor.
 

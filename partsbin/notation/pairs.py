@@ -20,7 +20,7 @@ _BARE_IMPEDANCE = 1000
 _MOST_PAIRS = 24
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Side:
     """One side of a colon: values of one kind, taps if there are several."""
 
@@ -28,7 +28,7 @@ class Side:
     kind: Kind
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Pair:
     """A primary with a secondary: the ratio, or the impedances that it matches, in ohms."""
 
@@ -48,7 +48,7 @@ class Pair:
         return row
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Joined:
     """Two sides with what stands between them; the pieces used are not to be read again."""
 

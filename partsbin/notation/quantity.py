@@ -60,7 +60,7 @@ _LETTERS_OF = {
 _BARE_FRACTION = re.compile(r"(?:([1-9][0-9]?) )?([0-9]{1,2})/(2|4|5|8|10|16|20|32|64)", re.ASCII)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Quantity:
     """A value with its unit.
 

@@ -11,7 +11,7 @@ NOTHING = Token("mark", "")
 """Stands for the neighbour that a first or last piece does not have."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Reading:
     """One way of understanding a description.
 

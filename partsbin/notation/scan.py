@@ -22,7 +22,7 @@ Vocabulary = Mapping[str, Meaning]
 """Phrase to meaning. Keys as `phrase_key` makes them: lower case, single blanks, no hyphens, no stops; at most four words."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Token:
     """One piece of a description.
 

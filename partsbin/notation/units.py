@@ -22,7 +22,7 @@ _ENDS_OR_DIGIT = r"(?![A-Za-z])"  # 47uF450V: a rating follows at once
 _ANY_END = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Spelling:
     """One way of writing a unit.
 

@@ -21,7 +21,7 @@ Known = Literal["read", "memory"]
 _TABLE = Path(__file__).with_name("equivalents.csv")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Equivalent:
     """One row of the table.
 
@@ -47,7 +47,7 @@ class Equivalent:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Namesake:
     """A name that means a valve listed under another name, and how far that is known."""
 

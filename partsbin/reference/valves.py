@@ -34,7 +34,7 @@ _WORDS = {
 }  # columns kept as text; all others but source and read are figures
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Valve:
     """One valve type. A figure that is not known is None.
 
@@ -217,7 +217,7 @@ def _valve(row: dict[str, str]) -> Valve:
     return Valve(**values)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Counted:
     """So many valves of one type."""
 
@@ -225,7 +225,7 @@ class Counted:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Statement:
     """What a line-up says, why, and how far it may be trusted; the value is None where it says nothing."""
 
@@ -234,7 +234,7 @@ class Statement:
     why: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Lineup:
     """The valves of a set in the order written, and the words that are no valve known here.
 

@@ -21,7 +21,7 @@ from partsbin.sources import SOURCES
 _HERE = Path(__file__).parent
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Line:
     """One rule: its value and the key of its source."""
 

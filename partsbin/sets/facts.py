@@ -15,7 +15,7 @@ LIVE = ("live", "live-behind-capacitor", "auto")
 """Chassis that may stand at mains potential: an auto-transformer isolates nothing."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Fact:
     """One thing that may be known of a set.
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from partsbin.families._declare import Facts
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class NewReading:
     """A measurement to be recorded with a part."""
 
@@ -20,7 +20,7 @@ class NewReading:
     instrument: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Draft:
     """A part about to be shelved. `facts` has been validated by the family's model."""
 

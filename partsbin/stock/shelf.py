@@ -38,7 +38,7 @@ def id_of(number: str) -> int:
     return int(body)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Shelved:
     """A part as it lies: common facts, the family's view of it, where it is."""
 

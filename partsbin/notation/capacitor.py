@@ -24,6 +24,9 @@ _LARGEST_CLASSED = Decimal("1E-5")
 _DESIGNATOR = re.compile(r"V?C[0-9]{1,4}[a-z]?", re.ASCII)
 
 
+_BARE_AC = re.compile(r"(\d) ?~")  # 125~ is written for 125 V~
+
+
 def read_capacitor(text: str) -> list[Reading]:
     """Read the description of a capacitor.
 
@@ -48,7 +51,7 @@ def read_capacitor(text: str) -> list[Reading]:
     {'capacitance': 2e-08, 'voltage_dc': 350.0, 'dielectric': 'paper-waxed'}
     """
     plain = normalise(text)
-    pieces = CapacitorPieces(scan(plain.text, CAPACITOR))
+    pieces = CapacitorPieces(scan(_BARE_AC.sub(r"\1V~", plain.text), CAPACITOR))
     made = dielectric_of(pieces.words("material"), pieces.words("treatment"), pieces.words("shape"), pieces.ceramic)
     found = ways(
         pieces.values,
@@ -117,17 +120,23 @@ class _Outcome:
             self.fields["capacitance"] = float(self.way.capacitance)
         if self.way.sections:
             self.fields["sections"] = rows = []
-            for section in self.way.sections:
-                row = {
-                    "capacitance": section.capacitance,
-                    "capacitance_low": section.low,
-                    "voltage_dc": section.voltage,
-                }
+            for section, rating in zip(self.way.sections, self._section_ratings(), strict=True):
+                row = {"capacitance": section.capacitance, "capacitance_low": section.low, "voltage_dc": rating}
                 if self._approvals:
                     row["voltage_dc"] = None
                 rows.append({name: float(value) for name, value in row.items() if value is not None})
         if self.way.count > 1:
             self.fields["count"] = self.way.count
+
+    def _section_ratings(self) -> list[Decimal | None]:
+        """One rating to each section where they pair off, as they stood; where they do not, the lowest to all."""
+        own, stated = [section.voltage for section in self.way.sections], self.dc
+        if len(set(stated)) < 2 or len(set(own)) > 1:
+            return own
+        if len(stated) == len(own):
+            return list(stated)
+        self._doubt(f"{len(stated)} ratings for {len(own)} sections: the lowest, {min(stated)} V, taken for all")
+        return [min(stated)] * len(own)
 
     def _tolerance(self) -> None:
         limits = self.way.tolerance
@@ -150,6 +159,10 @@ class _Outcome:
         if coded is not None and self.dc and coded not in self.dc:
             self._doubt(f"the code says {coded} V, the text {self.dc[0]} V")
         dc = self.dc or ([coded] if coded is not None else [])
+        tested = self.pieces.tested
+        if dc and tested and min(tested) < min(dc):
+            self._doubt(f"a test at {min(tested)} V cannot be under the rating of {min(dc)} V: the lower is taken")
+            dc = [min(tested)]
         if len(dc) > 1 and not self.way.sections:
             self.notes.append(_lowest("DC", dc))
             self.sure = self.sure and "surge" in self.pieces.words("qualifier")

@@ -42,6 +42,7 @@ class CapacitorPieces(Sorter):
         super().__init__(pieces)
         self.values = Values()
         self.dc: list[Decimal] = []
+        self.tested: list[Decimal] = []
         self.ac: list[Decimal] = []
         self.plain_volts = True  # no rating says that it is DC
         self.volts_written = False
@@ -107,6 +108,7 @@ class CapacitorPieces(Sorter):
         self._test_spent = self.after.meaning == _TEST
         if test_before or self._test_spent:
             self.notes.append(f"{abs(volts)} V is a test voltage, not the rating")
+            self.tested.append(abs(volts))
             return True
         if volts == 0:
             return False

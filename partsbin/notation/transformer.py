@@ -111,6 +111,17 @@ def _draw_line(pieces: TransformerPieces, line: Decimal) -> None:
             pieces.pairs.append(Pair(tap or "primary", "secondary", ratio, load, secondary))
 
 
+_PAIR = re.compile(r"(?i)\bpair\b|(?<!\S)x ?2\b|\b2 ?x(?!\S)")
+
+
+def _served(pieces: TransformerPieces) -> list[str]:
+    """Valves with their number: what one of them stands in the iron depends on it."""
+    kinds = dict(pieces.served)
+    if len(kinds) == 1 and set(kinds.values()) == {1} and _PAIR.search(" ".join(piece.text for piece in pieces.rest)):
+        kinds = dict.fromkeys(kinds, 2)
+    return [kind if count == 1 else f"{count}x{kind}" for kind, count in kinds.items()]
+
+
 def _fields(pieces: TransformerPieces) -> dict[str, object]:
     """The fields, in the order in which a part is described."""
     fields: dict[str, object] = {"kind": pieces.kind} if pieces.kind else {}
@@ -129,7 +140,7 @@ def _fields(pieces: TransformerPieces) -> dict[str, object]:
         fields["windings"] = [row.fields() for row in pieces.windings.rows]
     fields.update({name: float(value) for name, value in pieces.values.items()})
     if pieces.served:
-        fields["served"] = list(pieces.served)
+        fields["served"] = _served(pieces)
     if pieces.count > 1:
         fields["count"] = pieces.count
     return fields

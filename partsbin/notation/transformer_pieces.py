@@ -48,7 +48,7 @@ class TransformerPieces(Sorter):
         self.values: dict[str, Decimal] = {}
         self.pairs: list[Pair] = []
         self.windings = Windings()
-        self.served: list[str] = []
+        self.served: dict[str, int] = {}
         self.impedances: dict[str, Decimal] = {}
         self.watts: list[Decimal] = []
         self.count = 1
@@ -122,16 +122,17 @@ class TransformerPieces(Sorter):
         """Take a valve type: the transformer serves it."""
         if not _VALVE.fullmatch(piece.text):
             return False
-        if self._times > 1:
-            self.notes.append(f"{self._times} {piece.text} served")
+        self.served[piece.text] = self.served.get(piece.text, 0) + self._times
         self._times = 1
-        if piece.text not in self.served:
-            self.served.append(piece.text)
         return True
 
     def take_multiple(self, piece: Token) -> bool:
         """Take how many: valves or windings where one follows, else parts."""
         self._times = max(1, int(piece.value))
+        if self.before.kind == "code" and len(self.served) == 1:
+            only = next(iter(self.served))  # EL84 x2
+            self.served[only], self._times = self._times, 1
+            return True
         if self.after.kind not in ("code", "quantity", "list"):
             self.count, self._times = self._times, 1
         return True

@@ -391,3 +391,25 @@ def test_a_reading_turns_into_json_as_the_design_has_it() -> None:
         "notes": ["'.05' has no unit: read as µF"],
         "rest": "",
     }
+
+
+@pytest.mark.parametrize(
+    ("text", "volts"),
+    [("16+16uF 450V/350V", [450, 350]), ("32+32uF 450V+25V can", [450, 25]), ("32+32+25uF 350V 25V", [25, 25, 25])],
+)
+def test_ratings_of_a_can_pair_off_or_the_lowest_holds_for_all(text: str, volts: list[float]) -> None:
+    """No section is read above what may be its own rating."""
+    sections = only(text).fields["sections"]
+    assert isinstance(sections, list)
+    assert [section["voltage_dc"] for section in sections] == volts
+
+
+@pytest.mark.parametrize("text", ["22n 400V test 1000V film", "22n 1000V test 400V film"])
+def test_a_test_voltage_never_raises_the_rating(text: str) -> None:
+    """Whichever number the word stands beside, the lower one is the rating."""
+    assert only(text).fields["voltage_dc"] == 400.0
+
+
+def test_of_two_approvals_the_lower_volts_count() -> None:
+    """X1 400 V and Y2 125 V: the part bears 125 V where Y2 is wanted."""
+    assert only("472M X1 400~ Y2 125~").fields["voltage_ac"] == 125.0

@@ -201,12 +201,19 @@ def test_a_load_between_anodes_says_push_pull() -> None:
     assert "a load between anodes: push-pull" in reading.notes
 
 
-def test_valves_are_named_and_their_number_noted() -> None:
-    """Two of a type are not two transformers."""
+def test_valves_are_named_with_their_number() -> None:
+    """Two of a type are not two transformers, and not one valve."""
     reading = only("OPT PP 2xEL84, ECC83")
-    assert reading.fields["served"] == ["EL84", "ECC83"]
+    assert reading.fields["served"] == ["2xEL84", "ECC83"]
     assert "count" not in reading.fields
-    assert reading.notes == ("2 EL84 served",)
+
+
+@pytest.mark.parametrize(
+    "text", ["OPT 5k:8 2xEL84", "OPT EL84 EL84", "OPT 5k:8 EL84 x2", "OPT pair of EL84", "OPT EL84 pair"]
+)
+def test_a_pair_of_valves_is_two_however_it_is_written(text: str) -> None:
+    """What stands in the iron depends on it: a pair read as one would pass push-pull iron for a single valve."""
+    assert only(text).fields["served"] == ["2xEL84"]
 
 
 @pytest.mark.parametrize(

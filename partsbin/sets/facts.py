@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
@@ -110,10 +111,6 @@ class SetFacts:
         )
 
 
-_GIVES = {"speaker": ("line_volts", "line_watts")}
-"""What a fact may give beside its own value: it goes when the fact is given anew."""
-
-
 def read_facts(pairs: Iterable[str]) -> SetFacts:
     """Read facts given as ``KEY=VALUE``.
 
@@ -138,7 +135,7 @@ def read_facts(pairs: Iterable[str]) -> SetFacts:
 def _read(found: SetFacts, pairs: Iterable[str]) -> SetFacts:
     for pair in pairs:
         name, mark, text = pair.partition("=")
-        name, text = name.strip().replace("-", "_").lower(), text.strip()
+        name, text = re.sub(r"[-\s]+", "_", name.strip()).lower(), text.strip()
         if not mark:
             raise UsageError(f"{pair!r} is not KEY=VALUE", hint="for example --with rail=250")
         if name not in FACTS:
@@ -148,9 +145,17 @@ def _read(found: SetFacts, pairs: Iterable[str]) -> SetFacts:
     return found
 
 
+_MEANT = {
+    "ht": "rail", "hv": "rail", "b+": "rail", "supply": "rail", "voltage": "rail", "volts": "rail", "valves": "lineup",
+    "tubes": "lineup", "loudspeaker": "speaker", "impedance": "speaker", "line_up": "lineup", "winding": "secondary",
+}  # fmt: skip
+
+
 def _nearest(name: str) -> str:
     from rapidfuzz import process
 
+    if name in _MEANT:
+        return f"{_MEANT[name]}: {FACTS[_MEANT[name]].help}"
     near = process.extractOne(name, FACTS.keys(), score_cutoff=60)
     known = ", ".join(FACTS)
     return f"did you mean {near[0]!r}? Known: {known}" if near else f"known: {known}"
@@ -166,7 +171,8 @@ def _read_one(fact: Fact, text: str) -> tuple[dict[str, Any], float | None]:
         paths = [number(item, "F", fact.name) for item in re.split(r"[\s,;+]+", text) if item]
         return {"other_paths": sum(paths)}, None
     if fact.choices:
-        word = text.lower().replace(" ", "-").replace("_", "-")
+        word = re.sub(r"[ _/]+", "-", text.strip().lower())
+        word = _SAME.get(word, word)
         if word not in fact.choices:
             raise UsageError(f"{fact.name}={text!r}: expected one of {', '.join(fact.choices)}")
         return {fact.name: word}, None
@@ -180,6 +186,15 @@ def _read_one(fact: Fact, text: str) -> tuple[dict[str, Any], float | None]:
 _SPREAD = re.compile(r"±\s*(\S+(?:\s?%|\s(?:[µum]?[A-Za-zΩ]|ohm)\b)?)")
 
 
+_SAME = {
+    "hot": "live", "ac-dc": "live", "allstrom": "live", "universal": "live", "transformerless": "live",
+    "isolated": "floating", "transformer": "floating", "grounded": "earthed",
+    "choke": "choke-input", "capacitor": "capacitor-input",
+    "pp": "push-pull", "se": "single-ended", "single": "single-ended",
+}  # fmt: skip
+"""Trade words that mean one of the choices."""
+
+
 def _without_spread(text: str) -> tuple[str, str]:
     """A text without its ``±…``, which may stand anywhere in it, and that."""
     plain = normalise(text).text
@@ -190,10 +205,25 @@ def _without_spread(text: str) -> tuple[str, str]:
 def _half_width(spread: str, value: float, unit: str, name: str) -> float | None:
     if not spread:
         return None
-    if spread.endswith("%"):
-        return abs(value) * number(spread[:-1].strip(), "-", name) / 100
-    return number(spread, unit, name)
+    share = spread.endswith("%")
+    width = abs(value) * _quantity(spread[:-1].strip(), "-", name) / 100 if share else _quantity(spread, unit, name)
+    if width >= abs(value):
+        raise UsageError(
+            f"{name}: ±{spread} is as much as the value itself", hint="a meter is good to a few per cent: ±1%"
+        )
+    return width
 
+
+_WITHIN = {
+    "mains": (90.0, 265.0),
+    "mains_now": (90.0, 265.0),
+    "tap": (90.0, 265.0),
+    "frequency": (15.0, 65.0),
+    "secondary": (1.0, 2000.0),
+    "current": (1e-6, 5.0),
+    "ambient": (-20.0, 150.0),
+}
+"""What a mains set of the valve era can have; anything else is a slip, and a slip must not move a wall."""
 
 _LEAST = {"V": 0.0, "ohm": 0.0, "A": 0.0, "Hz": 10.0, "F": 0.0, "m": 0.0, "-": 0.0, "°C": -60.0}
 _MOST = {"V": 20e3, "ohm": 1e9, "A": 1e3, "Hz": 1e6, "F": 1.0, "m": 10.0, "-": 100.0, "°C": 300.0}
@@ -207,17 +237,31 @@ def number(text: str, unit: str, name: str) -> float:
     UsageError
         If it is no number of that unit, or out of any reason.
     """
+    value = _quantity(text, unit, name)
+    low, high = _WITHIN.get(name, (-math.inf, math.inf))
+    if not low <= value <= high:
+        raise UsageError(
+            f"{name}={text!r}: expected from {low:g} to {high:g} {unit}", hint="write the unit: 36mA, 0.25kV, 50Hz"
+        )
+    if name == "mains_high" and not 1 <= value <= 2:
+        raise UsageError(
+            f"{name}={text!r}: expected a factor from 1 to 2", hint="1.10 stands for ten per cent over nominal"
+        )
+    return value
+
+
+def _quantity(text: str, unit: str, name: str) -> float:
     try:
         value = to_float(read_quantity(text, unit))
     except NotationError as fault:
         raise UsageError(f"{name}={text!r}: {fault.message}", hint=fault.hint) from None
     if not _LEAST[unit] < value <= _MOST[unit]:
         raise UsageError(f"{name}={text!r}: expected more than {_LEAST[unit]:g} and at most {_MOST[unit]:g} {unit}")
-    if name == "mains_high" and not 1 <= value <= 2:
-        raise UsageError(
-            f"{name}={text!r}: expected a factor from 1 to 2", hint="1.10 stands for ten per cent over nominal"
-        )
     return value
+
+
+_GIVES = {"speaker": ("line_volts", "line_watts")}
+"""What a fact may give beside its own value: it goes when the fact is given anew."""
 
 
 _BESIDE = re.compile(r"off-? ?load|loaded|half-?wave|rms|\bac\b|\beach\b|\ba side\b|\bside\b|volts?\b|\bv\b|(?<=\d)v\b")

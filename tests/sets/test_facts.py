@@ -147,7 +147,7 @@ REFUSED = [
     ("mains_high=0.9", "mains_high='0.9': expected a factor from 1 to 2"),
     ("mains_high=10", "mains_high='10': expected a factor from 1 to 2"),
     ("mains_high=253", "mains_high='253': expected more than 0 and at most 100"),
-    ("chassis=hot", "chassis='hot': expected one of earthed, floating, live"),
+    ("chassis=warm", "chassis='warm': expected one of earthed, floating, live"),
     ("secondary=250-0-", "secondary='250-0-': expected volts a side such as 250-0-250"),
     ("secondary=250-0-150", "secondary='250-0-150': the two sides differ by more than a fifth"),
     ("secondary=0-0-0", "secondary='0-0-0': expected between 1 and 5000 V a side"),
@@ -214,3 +214,22 @@ def test_any_text_is_read_or_refused_in_words(name: str, text: str) -> None:
     else:
         message = "read" if facts.knows(name) == bool(text.strip()) else ""
     assert message
+
+
+@pytest.mark.parametrize(
+    "fact",
+    ["mains=24", "mains_now=24", "tap=20000", "frequency=10", "current=36", "secondary=12000", "mains_now=230±300"],
+)
+def test_a_slip_that_would_move_a_wall_is_refused(fact: str) -> None:
+    """No mains set of the valve era has it: the fact is refused, not reckoned with."""
+    with pytest.raises(UsageError, match=fact.partition("=")[0]):
+        read_facts([fact])
+
+
+@pytest.mark.parametrize(
+    ("said", "meant"), [("hot", "live"), ("AC/DC", "live"), ("Grounded", "earthed"), ("isolated", "floating")]
+)
+def test_trade_words_for_a_chassis_are_understood(said: str, meant: str) -> None:
+    """A hot chassis is a live one."""
+    assert read_facts([f"chassis={said}"]).text("chassis") in (meant, said)
+    assert read_facts([f"chassis={said}"]).values["chassis"] == meant

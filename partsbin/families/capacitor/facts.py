@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import Literal, get_args
 
 from partsbin.families._declare import (
     Facts,
@@ -12,26 +12,6 @@ from partsbin.families._declare import (
 )
 from partsbin.words import percent, say, volts
 
-DIELECTRICS = (
-    "",
-    "electrolytic",
-    "tantalum",
-    "film",
-    "film-polyester",
-    "film-polypropylene",
-    "polystyrene",
-    "mica",
-    "ceramic",
-    "ceramic-1",
-    "ceramic-2",
-    "paper",
-    "paper-waxed",
-    "paper-moulded",
-    "paper-metallised",
-    "paper-oil",
-    "air",
-    "glass",
-)
 MOUNTINGS = ("", "axial", "radial", "tags", "twist-lug", "clamp")
 PAPER = frozenset({"paper", "paper-waxed", "paper-moulded", "paper-metallised"})
 WET = frozenset({"electrolytic", "tantalum"})
@@ -55,6 +35,7 @@ Dielectric = Literal[
     "air",
     "glass",
 ]
+DIELECTRICS: tuple[str, ...] = ("", *get_args(Dielectric))
 
 
 class Section(Facts):

@@ -24,6 +24,8 @@ _LARGEST_CLASSED = Decimal("1E-5")
 _DESIGNATOR = re.compile(r"V?C[0-9]{1,4}[a-z]?", re.ASCII)
 
 
+_SAYS_AC = re.compile(r"(?i)~|\bv?\.? ?a\.? ?c\b|\d ?vac\b")
+_SMALL_X = re.compile(r"(?<!\S)x[1-4](?![\w/])")  # without AC volts a small x2 is two pieces, never a safety class
 _BARE_AC = re.compile(r"(\d) ?~")  # 125~ is written for 125 V~
 
 
@@ -51,7 +53,11 @@ def read_capacitor(text: str) -> list[Reading]:
     {'capacitance': 2e-08, 'voltage_dc': 350.0, 'dielectric': 'paper-waxed'}
     """
     plain = normalise(text)
-    pieces = CapacitorPieces(scan(_BARE_AC.sub(r"\1V~", plain.text), CAPACITOR))
+    said = _BARE_AC.sub(r"\1V~", plain.text)
+    small = None if _SAYS_AC.search(said) else _SMALL_X.search(said)
+    pieces = CapacitorPieces(scan(_SMALL_X.sub(" ", said) if small else said, CAPACITOR))
+    if small:
+        pieces.doubt(f"'{small[0]}' taken for a number of pieces: a safety class is printed in capitals, with AC volts")
     made = dielectric_of(pieces.words("material"), pieces.words("treatment"), pieces.words("shape"), pieces.ceramic)
     found = ways(
         pieces.values,

@@ -413,3 +413,17 @@ def test_a_test_voltage_never_raises_the_rating(text: str) -> None:
 def test_of_two_approvals_the_lower_volts_count() -> None:
     """X1 400 V and Y2 125 V: the part bears 125 V where Y2 is wanted."""
     assert only("472M X1 400~ Y2 125~").fields["voltage_ac"] == 125.0
+
+
+@pytest.mark.parametrize("text", ["100n 630V film x2", "100nF 250V film, x2 pcs", "4n7 1kV ceramic x2"])
+def test_a_small_x2_without_ac_volts_is_no_safety_class(text: str) -> None:
+    """Two pieces of a DC part must not pass across the mains."""
+    fields = only(text).fields
+    assert "safety_class" not in fields
+    assert "voltage_ac" not in fields
+
+
+@pytest.mark.parametrize("text", ["100n 275vac x2", "0.1uF X2 275V", "4n7 250V~ y2", "100n 275 V~ x2"])
+def test_a_class_with_ac_volts_or_in_capitals_is_one(text: str) -> None:
+    """As approvals are printed."""
+    assert only(text).fields["safety_class"] in ("X2", "Y2")

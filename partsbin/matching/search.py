@@ -8,8 +8,9 @@ from __future__ import annotations
 import heapq
 import math
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
@@ -27,6 +28,7 @@ from partsbin.stock.shelf import Shelved, get
 Rank = tuple[float, ...]
 MEASURE_SHOWN, NEAR_SHOWN, COUNTED = 10, 5, 1000
 FETCH = 64
+CHUNK = 512
 
 
 @dataclass(frozen=True)
@@ -120,18 +122,23 @@ class _Searcher:
         self.connection, self.family, self.need, self.limit = connection, family, need, limit
         self.search = family.search(need)
         self.done: dict[int, Candidate] = {}
-        self.seen: dict[int, int] = {}
+        self.seen: list[tuple[npt.NDArray[np.int64], npt.NDArray[np.int8]]] = []
         self.short = False
 
     def note(self, rows: KeyRows, bound: Judgement) -> None:
-        """Remember the best that each part read so far can be."""
-        for part_id, verdict in zip((rows.id // OPTIONS_A_PART).tolist(), bound.verdict.tolist(), strict=True):
-            if verdict < self.seen.get(part_id, Verdict.UNFIT + 1):
-                self.seen[part_id] = verdict
+        """Remember the best that each option read so far can be."""
+        self.seen.append((rows.id // OPTIONS_A_PART, bound.verdict))
 
     def counts(self) -> Counter[int]:
         """Return how many parts there are of each verdict: judged ones as they are, the others at best."""
-        return Counter({**self.seen, **{part_id: int(c.verdict) for part_id, c in self.done.items()}}.values())
+        if not self.seen:
+            return Counter(int(c.verdict) for c in self.done.values())
+        parts, verdicts = (np.concatenate(column) for column in zip(*self.seen, strict=True))
+        order = np.lexsort((verdicts, parts))
+        first = np.unique(parts[order], return_index=True)
+        judged = np.isin(first[0], np.fromiter(self.done, dtype=np.int64, count=len(self.done)))
+        best = verdicts[order][first[1]][~judged]
+        return Counter(best.tolist()) + Counter(int(c.verdict) for c in self.done.values())
 
     def fetch(self, part_ids: Sequence[int]) -> None:
         """Judge parts in full."""
@@ -145,19 +152,23 @@ class _Searcher:
         return heapq.nsmallest(k, (c for c in self.done.values() if wanted(c.verdict)), key=lambda c: c.rank)
 
     def settle(
-        self, bounds: Iterable[tuple[Rank, int]], wanted: Callable[[Verdict], bool], k: int, beyond: Rank | None
+        self, chunks: Iterable[list[tuple[Rank, int]]], wanted: Callable[[Verdict], bool], k: int, beyond: Rank | None
     ) -> bool:
         """Fetch parts in the order of the bounds until the k-th result beats the next; return whether it beats `beyond`."""
-        queue = [(rank, part_id) for rank, part_id in sorted(bounds) if part_id not in self.done]
-        size, start = FETCH, 0
-        while start < len(queue):
-            kth = self._kth(wanted, k)
-            if kth is not None and kth < queue[start][0]:
+        size = FETCH
+        for chunk in chunks:
+            queue = [(rank, part_id) for rank, part_id in chunk if part_id not in self.done]
+            start = 0
+            while start < len(queue) and not self._beaten(wanted, k, queue[start][0]):
+                self.fetch([part_id for _, part_id in queue[start : start + size]])
+                start, size = start + size, size * 2
+            if start < len(queue):
                 break
-            self.fetch([part_id for _, part_id in queue[start : start + size]])
-            start, size = start + size, size * 2
+        return beyond is not None and self._beaten(wanted, k, beyond)
+
+    def _beaten(self, wanted: Callable[[Verdict], bool], k: int, bound: Rank) -> bool:
         kth = self._kth(wanted, k)
-        return kth is not None and beyond is not None and kth < beyond
+        return kth is not None and kth < bound
 
     def _kth(self, wanted: Callable[[Verdict], bool], k: int) -> Rank | None:
         first = self.best(wanted, k)
@@ -244,21 +255,29 @@ def _parts(rows: KeyRows, chosen: npt.NDArray[np.int64]) -> list[int]:
     return parts
 
 
-def _usable_bounds(rows: KeyRows, bound: Judgement) -> list[tuple[Rank, int]]:
+def _usable_bounds(rows: KeyRows, bound: Judgement) -> Iterator[list[tuple[Rank, int]]]:
     chosen = np.flatnonzero(bound.verdict <= Verdict.CARE)
-    columns = (bound.verdict, bound.score, rows.promise, rows.id)
-    ranks = zip(*(column[chosen].tolist() for column in columns), strict=True)
-    return list(zip(ranks, _parts(rows, chosen), strict=True))
+    return _in_order([bound.verdict, bound.score, rows.promise, rows.id], rows, chosen)
 
 
-def _measure_bounds(rows: KeyRows, bound: Judgement, *, valued: bool) -> list[tuple[Rank, int]]:
+def _measure_bounds(rows: KeyRows, bound: Judgement, *, valued: bool) -> Iterator[list[tuple[Rank, int]]]:
     """A complete option is never sent to be measured for a datum outside its keys: its bound there is its verdict."""
     incomplete = (rows.missing & MISSING_OTHER) > 0
     chosen = np.flatnonzero((bound.verdict < Verdict.UNFIT) & ((bound.verdict == Verdict.MEASURE) | incomplete))
-    owed = np.maximum(bound.owed[chosen], 1).tolist()
-    rest = zip(*(column[chosen].tolist() for column in (bound.score, rows.promise, rows.id)), strict=True)
-    ranks = [measure_rank(due, valued, *entry) for due, entry in zip(owed, rest, strict=True)]
-    return list(zip(ranks, _parts(rows, chosen), strict=True))
+    unvalued = np.full(len(rows), 0.0 if valued else 1.0)
+    score = bound.score if valued else np.zeros(len(rows))
+    return _in_order([np.maximum(bound.owed, 1), unvalued, score, rows.promise, rows.id], rows, chosen)
+
+
+def _in_order(
+    columns: list[npt.NDArray[Any]], rows: KeyRows, chosen: npt.NDArray[np.int64]
+) -> Iterator[list[tuple[Rank, int]]]:
+    """Yield (bound, part) in the order of the bounds, in chunks: most searches need no second one."""
+    order = chosen[np.lexsort([column[chosen] for column in reversed(columns)])]
+    for start in range(0, len(order), CHUNK):
+        some = order[start : start + CHUNK]
+        ranks = zip(*(column[some].tolist() for column in columns), strict=True)
+        yield list(zip(ranks, _parts(rows, some), strict=True))
 
 
 def _unvalued(searcher: _Searcher) -> int:

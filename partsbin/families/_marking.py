@@ -3,11 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import lru_cache
 from typing import Any
 
 from partsbin.families._stress import Draft
 from partsbin.needs import Request
 from partsbin.notation.reading import Reading
+
+
+@lru_cache(maxsize=256)  # a question that is weighed builds the need again, with the same marking
+def _readings(read: Callable[[str], Sequence[Reading]], text: str) -> tuple[Reading, ...]:
+    return tuple(read(text))
 
 
 def marking(
@@ -27,7 +33,7 @@ def marking(
         Words for the fields of one reading, to name the others.
     """
     text = request.text or request.facts.text("original")
-    readings = read(text) if text.strip() else []
+    readings = _readings(read, text) if text.strip() else ()
     if text.strip() and not any(reading.fields for reading in readings):
         draft.assume(f"the dead part's {text!r} was not understood")
         return dict(request.fields)

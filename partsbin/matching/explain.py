@@ -6,36 +6,28 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from partsbin.checks import Check, Columns, Finding, Outcome, Ruling, Verdict, length
+from partsbin.checks import Check, Columns, Finding, Outcome, Ruling, Verdict
 from partsbin.families import Family
 from partsbin.families._declare import Option, columns_of
-from partsbin.matching.judge import judge
+from partsbin.matching.judge import Judgement, judge
 from partsbin.matching.search import Candidate
 from partsbin.needs import Need
 from partsbin.sources import source
 
 
-def rows_of(family: Family, columns: Columns) -> list[dict[str, Any]]:
-    """Return options' quantities as plain values, one mapping an option, NaN and "" for unknown."""
-    plain = {name: values.tolist() for name, values in columns.items()}
-    return [{name: values[index] for name, values in plain.items()} for index in range(length(columns))]
-
-
 def findings(family: Family, need: Need, option: Option) -> list[Finding]:
     """Return what every check says of one option, in words, with the numbers behind it."""
-    return explained(family, need, [option])[0][1]
+    columns = columns_of([option], family.quantities, family.words)
+    return _said(need, judge(family, need, family.search(need), columns), 0, _row(columns, 0))
 
 
-def explained(family: Family, need: Need, options: Sequence[Option]) -> list[tuple[dict[str, Any], list[Finding]]]:
-    """Return each option's quantities and what every check says of it: judged together, worded one by one."""
-    if not options:
-        return []
-    columns = columns_of(options, family.quantities, family.words)
-    rulings = judge(family, need, family.search(need), columns).rulings
-    return [
-        (row, [_finding(need, check, ruling, index, row) for check, ruling in rulings])
-        for index, row in enumerate(rows_of(family, columns))
-    ]
+def _row(columns: Columns, index: int) -> dict[str, Any]:
+    """Return one option's quantities as plain values, NaN and "" for unknown."""
+    return {name: values.item(index) for name, values in columns.items()}
+
+
+def _said(need: Need, judgement: Judgement, index: int, row: Mapping[str, Any]) -> list[Finding]:
+    return [_finding(need, check, ruling, index, row) for check, ruling in judgement.rulings]
 
 
 def _finding(need: Need, check: Check, ruling: Ruling, index: int, row: Mapping[str, Any]) -> Finding:
@@ -93,16 +85,12 @@ def _one(value: Any, index: int) -> float | str | dict[str, float] | None:
 
 def candidates_json(family: Family, need: Need, candidates: Sequence[Candidate]) -> list[dict[str, Any]]:
     """Return candidates as objects of the answer, in their order."""
-    told = explained(family, need, [candidate.option for candidate in candidates])
-    return [
-        _candidate_json(family, need, candidate, rank, row, said)
-        for rank, (candidate, (row, said)) in enumerate(zip(candidates, told, strict=True), 1)
-    ]
+    return [_candidate_json(family, need, candidate, rank) for rank, candidate in enumerate(candidates, 1)]
 
 
-def _candidate_json(
-    family: Family, need: Need, candidate: Candidate, rank: int, row: Mapping[str, Any], said: list[Finding]
-) -> dict[str, Any]:
+def _candidate_json(family: Family, need: Need, candidate: Candidate, rank: int) -> dict[str, Any]:
+    row = _row(candidate.columns, candidate.index)
+    said = _said(need, candidate.judgement, candidate.index, row)
     part = candidate.part
     order = {"fail": 0, "unknown": 1, "thin": 2, "pass": 3}
     if candidate.verdict is Verdict.UNFIT:

@@ -86,14 +86,12 @@ def judge(family: Family, need: Need, search: Search, columns: Columns) -> Judge
 
 def penalties(family: Family, need: Need, search: Search, columns: Columns) -> dict[str, Numbers]:
     """Return the score's terms [-]: distance, margin, thrift, condition. A term that rests on an unknown is zero."""
-    rank = {name: float(line.value) for name, line in need.rules.sections.get("rank", {}).items()}
+    rank = _weights(need)
     value, limit = columns[family.keys.value], columns[family.keys.limit]
     with np.errstate(invalid="ignore", divide="ignore"):
         terms = {"distance": rank.get("distance", 1.0) * np.abs(np.log(value / search.ideal))}
         if not np.isnan(search.least):
-            room = 1.0 - search.least / search.comfortable
-            terms["margin"] = rank.get("margin", 1.0) * np.maximum(0.0, room - (limit - search.least) / limit)
-            terms["thrift"] = rank.get("thrift", 0.0) * np.maximum(0.0, np.log(limit / search.comfortable))
+            terms |= _of_rating(rank, search, limit)
     terms = {name: np.nan_to_num(term, nan=0.0, posinf=1e6) for name, term in terms.items()}
     if "condition" in columns:
         weight = {
@@ -103,6 +101,25 @@ def penalties(family: Family, need: Need, search: Search, columns: Columns) -> d
         }
         terms["condition"] = np.array([weight[word] for word in columns["condition"]], dtype=np.float64)
     return terms
+
+
+def _weights(need: Need) -> dict[str, float]:
+    return {name: float(line.value) for name, line in need.rules.sections.get("rank", {}).items()}
+
+
+def _of_rating(rank: Mapping[str, float], search: Search, limit: Numbers) -> dict[str, Numbers]:
+    """Penalties of a rating: short of comfortable, or more than there is any use for."""
+    room = 1.0 - search.least / search.comfortable
+    return {
+        "margin": rank.get("margin", 1.0) * np.maximum(0.0, room - (limit - search.least) / limit),
+        "thrift": rank.get("thrift", 0.0) * np.maximum(0.0, np.log(limit / search.comfortable)),
+    }
+
+
+def rating_penalty(need: Need, search: Search, limit: float) -> float:
+    """Return the penalty of one rating: of all ratings, one at the comfortable figure has the least [-]."""
+    terms = _of_rating(_weights(need), search, np.array([limit]))
+    return float(sum(term[0] for term in terms.values()))
 
 
 def distance_at(need: Need, factor: float) -> float:

@@ -6,34 +6,46 @@ Each query walks one of two covering indexes; `tests/matching/test_plans.py` hol
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from heapq import heapify, heappop, heappush
 from typing import Any
 
 import numpy as np
 import numpy.typing as npt
-from sqlalchemy import Connection, text
+from sqlalchemy import Connection
 
 from partsbin.families import Family
 from partsbin.families._declare import Search
-from partsbin.stock.keys import LIMIT_UNKNOWN, MISSING_VALUE, limit_class
+from partsbin.matching.judge import distance_at, rating_penalty
+from partsbin.needs import Need
+from partsbin.stock.keys import LIMIT_UNKNOWN, MISSING_VALUE, class_bounds, limit_class
+from partsbin.store.statements import Statement
 
 RINGS = (1.06, 1.25, 1.6)
 """Factors round the ideal; the last ring is whatever is left of the window."""
 
+MANY = 1000
+"""Keys on one side of a ring beyond which it is read class of rating by class of rating."""
+
+FEW = 200
+"""Keys that are judged together: fewer take as long."""
+
+_ALL = 2**31 - 1
 _COLUMNS = "o.id, o.value, o.low, o.high, o.limit_high, o.kind, o.promise, o.missing"
 
 # CROSS JOIN keeps SQLite's planner from turning the loops round: few rungs outside, one index range each inside.
-_BY_VALUE = f"""
+_OF_RUNGS = f"""
 SELECT {_COLUMNS} FROM rung r CROSS JOIN option_keys o
-WHERE r.family = :family AND (r.missing & 1) = 0 AND (r.limit_class >= :rung OR r.limit_class = {LIMIT_UNKNOWN})
+WHERE r.family = :family AND (r.missing & 1) = 0 AND (r.limit_class BETWEEN :rung AND :top OR r.limit_class = :also)
   AND o.family = r.family AND o.missing = r.missing AND o.limit_class = r.limit_class AND o.spread = r.spread
   AND o.value >= {{start}} AND o.value < {{stop}}
-  AND o.low <= :high AND o.high >= :low AND (o.limit_high >= :least OR o.limit_high IS NULL)
 """
-RING = _BY_VALUE.format(start=":start", stop=":stop")
-BELOW = _BY_VALUE.format(start=":start / r.ratio", stop=":stop")
-ABOVE = _BY_VALUE.format(start=":start", stop=":stop * r.ratio")
+_GOOD = "AND o.low <= :high AND o.high >= :low AND (o.limit_high >= :least OR o.limit_high IS NULL) LIMIT :n"
+RING = _OF_RUNGS.format(start=":start", stop=":stop") + _GOOD
+BELOW = _OF_RUNGS.format(start=":start / r.ratio", stop=":stop") + _GOOD
+ABOVE = _OF_RUNGS.format(start=":start", stop=":stop * r.ratio") + _GOOD
+UNDER_RATED = _OF_RUNGS.format(start=":start", stop=":stop") + "AND o.limit_high < :least LIMIT :n"
 
 BY_PROMISE = f"""
 SELECT {_COLUMNS} FROM option_keys o
@@ -47,13 +59,11 @@ SELECT count(*) FROM (SELECT 1 FROM option_keys o WHERE o.family = :family AND o
   AND (o.limit_high >= :least OR o.limit_high IS NULL) LIMIT :n) AS counted
 """
 
-UNDER_RATED = f"""
-SELECT {_COLUMNS} FROM option_keys o
-WHERE o.family = :family AND o.missing = :missing AND o.limit_class = :rung AND o.spread = :spread
-  AND o.value >= :start AND o.value < :stop AND o.limit_high < :least LIMIT :n
-"""
-
 RUNGS = "SELECT missing, limit_class, spread, ratio FROM rung WHERE family = :family ORDER BY limit_class DESC, missing, spread"
+
+_RING, _BELOW, _ABOVE, _BY_PROMISE, _COUNT_UNKNOWN, _UNDER_RATED, _RUNGS = (
+    Statement(query) for query in (RING, BELOW, ABOVE, BY_PROMISE, COUNT_UNKNOWN, UNDER_RATED, RUNGS)
+)
 
 
 @dataclass(frozen=True)
@@ -87,36 +97,95 @@ def _rows(family: Family, found: list[Any]) -> KeyRows:
     return KeyRows(empty, table[:, 6].astype(np.int64), table[:, 7].astype(np.int64), columns)
 
 
+@dataclass(frozen=True)
+class Rungs:
+    """Which masks and which classes of rating occur among a family's options: what there is to walk."""
+
+    unknown: tuple[int, ...]
+    classes: tuple[int, ...]
+
+
+def rungs(connection: Connection, family: Family) -> Rungs:
+    """Return the masks with an unknown value, ascending, and the classes of those with a known one, highest first."""
+    found = _RUNGS.rows(connection, {"family": family.name})
+    unknown = sorted({missing for missing, _, _, _ in found if missing & MISSING_VALUE})
+    classes = dict.fromkeys(limit for missing, limit, _, _ in found if not missing & MISSING_VALUE)
+    return Rungs(tuple(unknown), tuple(classes))
+
+
 def _parameters(family: Family, search: Search) -> dict[str, Any]:
     least = 0.0 if math.isnan(search.least) else search.least
     rung = LIMIT_UNKNOWN if least <= 0 else limit_class(least)
-    return {"family": family.name, "low": search.low, "high": search.high, "least": least, "rung": rung}
+    return {
+        "family": family.name, "low": search.low, "high": search.high, "least": least, "n": _ALL,
+        "rung": rung, "top": _ALL, "also": LIMIT_UNKNOWN,
+    }  # fmt: skip
 
 
-def rings(connection: Connection, family: Family, search: Search) -> Iterator[tuple[KeyRows, float]]:
-    """Yield keys by growing distance from the ideal, each with the factor beyond which nothing has been read yet.
+@dataclass(frozen=True)
+class _Ring:
+    """One ring: the statement and the span of values on either side of the ideal, and the nearest it comes to it."""
 
-    The last yield has factor infinity: every option whose interval touches the window has been read.
+    nearest: float
+    sides: tuple[tuple[Statement, float, float], tuple[Statement, float, float]]
+
+
+def _rings(search: Search) -> list[_Ring]:
+    made = []
+    inner, low, high = 1.0, search.ideal, search.ideal
+    for factor in RINGS:
+        start, stop = search.ideal / factor, search.ideal * factor
+        if start <= search.low and stop >= search.high:
+            break
+        made.append(_Ring(inner, ((_RING, start, low), (_RING, high, stop))))
+        inner, low, high = factor, start, stop
+    rest = ((_BELOW, min(search.low, low), low), (_ABOVE, high, max(search.high, high) * (1 + 1e-12)))
+    return [*made, _Ring(inner, rest)]
+
+
+def by_score(
+    connection: Connection, family: Family, need: Need, search: Search, classes: Sequence[int]
+) -> Iterator[tuple[KeyRows, float]]:
+    """Yield keys of options that may do, the best possible score first, each with the least score of anything unread.
+
+    A ring of values with many keys is read class of rating by class of rating. The last yield has the score infinity: every
+    option whose interval touches the window has been read.
     """
     base = _parameters(family, search)
-    inner = (search.ideal, search.ideal)
-    for factor in RINGS:
-        outer = (search.ideal / factor, search.ideal * factor)
-        if outer[0] <= search.low and outer[1] >= search.high:
-            break
-        spans = ((outer[0], inner[0]), (inner[1], outer[1]))
-        found = [
-            row
-            for start, stop in spans
-            for row in connection.execute(text(RING), base | {"start": start, "stop": stop})
-        ]
-        yield _rows(family, found), factor
-        inner = outer
-    found = list(connection.execute(text(BELOW), base | {"start": min(search.low, inner[0]), "stop": inner[0]}))
-    found += connection.execute(
-        text(ABOVE), base | {"start": inner[1], "stop": max(search.high, inner[1]) * (1 + 1e-12)}
-    )
-    yield _rows(family, found), math.inf
+    rings = _rings(search)
+    allowed = [name for name in classes if name >= base["rung"] or name == LIMIT_UNKNOWN]
+    owed = {name: _least_penalty(need, search, name) for name in allowed}
+    least = min(owed.values(), default=0.0)
+    waiting: list[tuple[float, int, int | None]] = [
+        (distance_at(need, ring.nearest) + least, number, None) for number, ring in enumerate(rings)
+    ]
+    heapify(waiting)
+    found: list[Any] = []
+    while waiting:
+        _, number, chosen = heappop(waiting)
+        ring = rings[number]
+        limits = {"n": MANY} if chosen is None else {"rung": chosen, "top": chosen, "also": chosen}
+        read: list[Any] = []
+        for statement, start, stop in ring.sides:
+            side = statement.rows(connection, base | limits | {"start": start, "stop": stop})
+            read += side
+            if chosen is None and len(side) == MANY:
+                for name in allowed:
+                    heappush(waiting, (distance_at(need, ring.nearest) + owed[name], number, name))
+                break
+        else:
+            found += read
+            if len(found) >= FEW or not waiting:
+                yield _rows(family, found), waiting[0][0] if waiting else math.inf
+                found = []
+
+
+def _least_penalty(need: Need, search: Search, name: int) -> float:
+    """Return the least penalty that a rating of this class can have [-]."""
+    if name == LIMIT_UNKNOWN or math.isnan(search.least):
+        return 0.0
+    low, high = class_bounds(name)
+    return rating_penalty(need, search, min(max(search.comfortable, low), high))
 
 
 def unknown_value(connection: Connection, family: Family, search: Search, missing: int) -> Iterator[KeyRows]:
@@ -124,61 +193,40 @@ def unknown_value(connection: Connection, family: Family, search: Search, missin
     base = _parameters(family, search) | {"missing": missing, "promise": -1, "id": -1}
     n = 64
     while True:
-        found = list(connection.execute(text(BY_PROMISE), base | {"n": n}))
-        yield _rows(family, found)
+        found = _BY_PROMISE.rows(connection, base | {"n": n})
+        rows = _rows(family, found)
+        yield rows
         if len(found) < n:
             return
-        base |= {"promise": found[-1].promise, "id": found[-1].id}
+        base |= {"promise": int(rows.promise[-1]), "id": int(rows.id[-1])}
         n = min(4 * n, 4096)
 
 
-def unknown_masks(connection: Connection, family: Family) -> list[int]:
-    """Return the masks with an unknown value that occur."""
-    found = connection.execute(text(RUNGS), {"family": family.name})
-    return sorted({row.missing for row in found if row.missing & MISSING_VALUE})
-
-
-def count_unknown(connection: Connection, family: Family, search: Search, most: int) -> int:
+def count_unknown(connection: Connection, family: Family, search: Search, masks: Sequence[int], most: int) -> int:
     """Return how many options of unknown value there are, counting no further than `most` [-]."""
     base = _parameters(family, search)
     total = 0
-    for missing in unknown_masks(connection, family):
-        total += connection.execute(text(COUNT_UNKNOWN), base | {"missing": missing, "n": most - total}).scalar_one()
+    for missing in masks:
+        total += _COUNT_UNKNOWN.rows(connection, base | {"missing": missing, "n": most - total})[0][0]
         if total >= most:
             break
     return total
 
 
-def near(connection: Connection, family: Family, search: Search, most: int) -> KeyRows:
+def near(connection: Connection, family: Family, search: Search, classes: Sequence[int], most: int) -> KeyRows:
     """Return keys of options that miss narrowly, in a stated order: the next lower ratings inside the window, then values
     just outside it with the rating kept; no more than about `most` of each."""
-    base = _parameters(family, search)
+    base = _parameters(family, search) | {"n": most}
     found: list[Any] = []
-    if base["rung"] != LIMIT_UNKNOWN:
-        for row in connection.execute(text(RUNGS), {"family": family.name}).all():
-            if row.missing & MISSING_VALUE or not LIMIT_UNKNOWN < row.limit_class <= base["rung"]:
-                continue
-            found += connection.execute(
-                text(UNDER_RATED),
-                base
-                | {
-                    "missing": row.missing,
-                    "rung": row.limit_class,
-                    "spread": row.spread,
-                    "start": search.low,
-                    "stop": search.high,
-                    "n": most,
-                },
-            )
-            if len(found) >= most:
-                break
+    for name in classes:
+        if len(found) < most and LIMIT_UNKNOWN < name <= base["rung"]:
+            chosen = {"rung": name, "top": name, "also": name, "start": search.low, "stop": search.high}
+            found += _UNDER_RATED.rows(connection, base | chosen)
     for inner, outer in ((1.0, 1.15), (1.15, 1.5), (1.5, 3.0)):
         aside: list[Any] = []
         for start, stop in ((search.low / outer, search.low / inner), (search.high * inner, search.high * outer)):
-            aside += connection.execute(
-                text(RING + " LIMIT :n"),
-                base | {"start": start, "stop": stop, "low": start / 3, "high": stop * 3, "n": most},
-            )
+            span = {"start": start, "stop": stop, "low": start / 3, "high": stop * 3}
+            aside += _RING.rows(connection, base | span)
         found += aside
         if len(aside) >= most:
             break

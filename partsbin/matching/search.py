@@ -16,24 +16,26 @@ import numpy as np
 import numpy.typing as npt
 from sqlalchemy import Connection
 
-from partsbin.checks import Outcome, Ruling, Verdict
+from partsbin.checks import Columns, Numbers, Outcome, Ruling, Verdict
 from partsbin.families import Family
 from partsbin.families._declare import Option, Search, columns_of
-from partsbin.matching.judge import Judgement, distance_at, judge
-from partsbin.matching.retrieve import KeyRows, count_unknown, near, rings, unknown_masks, unknown_value
+from partsbin.matching.judge import Judgement, judge
+from partsbin.matching.retrieve import KeyRows, by_score, count_unknown, near, rungs, unknown_value
 from partsbin.needs import Need
 from partsbin.stock.keys import MISSING_OTHER, OPTIONS_A_PART, promise
 from partsbin.stock.shelf import Shelved, get
 
 Rank = tuple[float, ...]
+_VERDICTS = tuple(sorted(Verdict))
+_MEASURE, _UNFIT = Verdict.MEASURE, Verdict.UNFIT
 MEASURE_SHOWN, NEAR_SHOWN, COUNTED = 10, 5, 1000
-FETCH = 64
+NEAR_READ = 10
 CHUNK = 512
 
 
 @dataclass(frozen=True)
 class Candidate:
-    """One judged option of one part."""
+    """One judged option of one part, and where its quantities and findings stand among those judged with it."""
 
     part: Shelved
     option: Option
@@ -42,6 +44,9 @@ class Candidate:
     score: float
     terms: Mapping[str, float]
     rank: Rank
+    columns: Columns
+    judgement: Judgement
+    index: int
 
 
 @dataclass
@@ -84,35 +89,37 @@ def judge_options(
         return []
     columns = columns_of([option for _, _, option in pairs], family.quantities, family.words)
     result = judge(family, need, search, columns)
-    valued = ~np.isnan(columns[family.keys.value])
-    return [
-        _candidate(part, option, number, result, index, bool(valued[index]))
-        for index, (part, number, option) in enumerate(pairs)
-    ]
+    valued, (faults, short) = ~np.isnan(columns[family.keys.value]), _misses(result)
+    terms = {name: values.tolist() for name, values in result.terms.items()}
+    told = zip(*(a.tolist() for a in (result.verdict, result.owed, result.score, valued, faults, short)), strict=True)
+    made = []
+    for index, ((part, number, option), (word, owed, score, has_value, n, by)) in enumerate(
+        zip(pairs, told, strict=True)
+    ):
+        order = promise(part.item.condition, part.available, part.origin)
+        ident = part.id * OPTIONS_A_PART + number
+        verdict, rank = _VERDICTS[word], usable_rank(word, score, order, ident)
+        if verdict is _MEASURE:
+            rank = measure_rank(owed, has_value, score, order, ident)
+        elif verdict is _UNFIT:
+            rank = (n, by, score, order, ident)
+        own = {name: values[index] for name, values in terms.items() if values[index] > 0}
+        made.append(Candidate(part, option, verdict, owed, score, own, rank, columns, result, index))
+    return made
 
 
-def _candidate(part: Shelved, option: Option, number: int, result: Judgement, index: int, valued: bool) -> Candidate:
-    verdict, owed, score = Verdict(int(result.verdict[index])), int(result.owed[index]), float(result.score[index])
-    order = promise(part.item.condition, part.available, part.origin)
-    ident = part.id * OPTIONS_A_PART + number
-    if verdict is Verdict.MEASURE:
-        rank = measure_rank(owed, valued, score, order, ident)
-    elif verdict is Verdict.UNFIT:
-        rank = (*_misses(result, index), score, order, ident)
-    else:
-        rank = usable_rank(verdict, score, order, ident)
-    terms = {name: float(values[index]) for name, values in result.terms.items() if values[index] > 0}
-    return Candidate(part, option, verdict, owed, score, terms, rank)
-
-
-def _misses(result: Judgement, index: int) -> tuple[float, float]:
-    """How narrowly an option misses: how many faults, then how far the numbers fall short."""
-    short: dict[str, float] = {}
+def _misses(result: Judgement) -> tuple[Numbers, Numbers]:
+    """How narrowly each option misses: how many faults, then how far the numbers fall short [-]."""
+    n = len(result.verdict)
+    short: dict[str, Numbers] = {}
     for check, ruling in result.rulings:
-        if ruling.outcome[index] == Outcome.FAIL:
+        failed = ruling.outcome == Outcome.FAIL
+        if failed.any():
             root = check.reading or check.code  # two checks of one rating are one fault
-            short[root] = max(short.get(root, 0.0), _shortfall(ruling, index))
-    return len(short), sum(short.values())
+            by = np.where(failed, shortfall(ruling), -1.0)
+            short[root] = np.maximum(short[root], by) if root in short else by
+    faults = sum(((by >= 0).astype(np.float64) for by in short.values()), np.zeros(n))
+    return faults, sum((np.maximum(by, 0.0) for by in short.values()), np.zeros(n))
 
 
 class _Searcher:
@@ -121,6 +128,7 @@ class _Searcher:
     def __init__(self, connection: Connection, family: Family, need: Need, limit: int) -> None:
         self.connection, self.family, self.need, self.limit = connection, family, need, limit
         self.search = family.search(need)
+        self.rungs = rungs(connection, family)
         self.done: dict[int, Candidate] = {}
         self.seen: list[tuple[npt.NDArray[np.int64], npt.NDArray[np.int8]]] = []
         self.short = False
@@ -155,7 +163,7 @@ class _Searcher:
         self, chunks: Iterable[list[tuple[Rank, int]]], wanted: Callable[[Verdict], bool], k: int, beyond: Rank | None
     ) -> bool:
         """Fetch parts in the order of the bounds until the k-th result beats the next; return whether it beats `beyond`."""
-        size = FETCH
+        size = 2 * k
         for chunk in chunks:
             queue = [(rank, part_id) for rank, part_id in chunk if part_id not in self.done]
             start = 0
@@ -205,7 +213,7 @@ def run(connection: Connection, family: Family, need: Need, limit: int) -> Found
     searcher = _Searcher(connection, family, need, limit)
     refused = _valued(searcher)
     unknown = _unvalued(searcher)
-    closest = near(connection, family, searcher.search, 20)
+    closest = near(connection, family, searcher.search, searcher.rungs.classes, NEAR_READ)
     searcher.fetch([*refused, *(closest.id // OPTIONS_A_PART).tolist()])
     found = Found(
         searcher.best(_usable, limit),
@@ -224,17 +232,17 @@ def run(connection: Connection, family: Family, need: Need, limit: int) -> Found
 
 
 def _valued(searcher: _Searcher) -> list[int]:
-    """Read the rings round the ideal; return some parts that a wall refused inside the window, the best first."""
+    """Read keys, the best possible score first; return some parts that a wall refused inside the window, the best first."""
     refused: list[tuple[float, int]] = []
     usable_done = measure_done = False
-    for rows, factor in rings(searcher.connection, searcher.family, searcher.search):
-        last = math.isinf(factor)
+    family, need, search = searcher.family, searcher.need, searcher.search
+    for rows, edge in by_score(searcher.connection, family, need, search, searcher.rungs.classes):
+        last = math.isinf(edge)
         if len(rows):
-            bound = judge(searcher.family, searcher.need, searcher.search, rows.columns)
-            edge = math.inf if last else distance_at(searcher.need, factor)
+            bound = judge(family, need, search, rows.columns)
             searcher.note(rows, bound)
             unfit = np.flatnonzero(bound.verdict == Verdict.UNFIT)
-            refused += sorted(zip(bound.score[unfit].tolist(), _parts(rows, unfit), strict=True))[:20]
+            refused += sorted(zip(bound.score[unfit].tolist(), _parts(rows, unfit), strict=True))[:NEAR_READ]
             usable_done = usable_done or searcher.settle(
                 _usable_bounds(rows, bound), _usable, searcher.limit, None if last else usable_rank(0, edge, -1, -1)
             )
@@ -247,7 +255,7 @@ def _valued(searcher: _Searcher) -> list[int]:
         if usable_done and measure_done and not last:
             searcher.short = True
             break
-    return [part_id for _, part_id in sorted(refused)[:20]]
+    return [part_id for _, part_id in sorted(refused)[:NEAR_READ]]
 
 
 def _parts(rows: KeyRows, chosen: npt.NDArray[np.int64]) -> list[int]:
@@ -282,7 +290,7 @@ def _in_order(
 
 def _unvalued(searcher: _Searcher) -> int:
     """Read options of unknown value in the order of their promise; return how many there are, counted to 1,000."""
-    for missing in unknown_masks(searcher.connection, searcher.family):
+    for missing in searcher.rungs.unknown:
         for rows in unknown_value(searcher.connection, searcher.family, searcher.search, missing):
             if not len(rows):
                 continue
@@ -290,24 +298,24 @@ def _unvalued(searcher: _Searcher) -> int:
             beyond = measure_rank(1, False, 0.0, int(rows.promise[-1]), int(rows.id[-1]))
             if searcher.settle(_measure_bounds(rows, bound, valued=False), _measure, MEASURE_SHOWN, beyond):
                 break
-    return count_unknown(searcher.connection, searcher.family, searcher.search, COUNTED)
+    return count_unknown(searcher.connection, searcher.family, searcher.search, searcher.rungs.unknown, COUNTED)
 
 
-def _shortfall(ruling: Ruling, index: int) -> float:
-    """Logarithm of needed over offered, or of how far a value lies outside its window; 1 where there is no number."""
+def shortfall(ruling: Ruling) -> Numbers:
+    """Return the logarithm of needed over offered, or of how far a value lies outside its window; 1 where there is no number."""
+    n = len(ruling.outcome)
     offered, needed = ruling.offered, ruling.needed
-    if isinstance(offered, tuple) and isinstance(needed, tuple):
-        low, high, want_low, want_high = (float(x[index]) for x in (*offered, *needed))
-        return max(
-            math.log(want_low / low) if low > 0 else 9.0, math.log(high / want_high) if want_high > 0 else 9.0, 0.0
-        )
-    if isinstance(offered, tuple):
-        offered = offered[0]
-    try:
-        ratio = float(needed[index]) / float(offered[index])
-        return abs(math.log(ratio)) if ratio > 0 and math.isfinite(ratio) else 1.0
-    except (TypeError, ValueError, ZeroDivisionError):
-        return 1.0
+    with np.errstate(invalid="ignore", divide="ignore"):
+        if isinstance(offered, tuple) and isinstance(needed, tuple):
+            (low, high), (want_low, want_high) = offered, needed
+            under = np.where(low > 0, np.log(want_low / low), 9.0)
+            over = np.where(want_high > 0, np.log(high / want_high), 9.0)
+            return np.maximum(np.nan_to_num(np.maximum(under, over), nan=1.0, posinf=9.0, neginf=0.0), 0.0)
+        first = offered[0] if isinstance(offered, tuple) else offered
+        if isinstance(needed, tuple) or np.asarray(first).dtype == object or np.asarray(needed).dtype == object:
+            return np.ones(n)
+        ratio = np.broadcast_to(np.asarray(needed, dtype=np.float64) / np.asarray(first, dtype=np.float64), (n,))
+        return np.where((ratio > 0) & np.isfinite(ratio), np.abs(np.log(ratio)), 1.0)
 
 
 def brute(family: Family, need: Need, parts: Sequence[Shelved]) -> list[Candidate]:

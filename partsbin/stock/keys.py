@@ -26,6 +26,11 @@ def limit_class(limit: float) -> int:
     return math.floor(math.log(limit) / LIMIT_STEP + 1e-9)
 
 
+def class_bounds(name: int) -> tuple[float, float]:
+    """Return the lowest and the highest rating that a rung can hold, a trifle wider than it is [-]."""
+    return math.exp(name * LIMIT_STEP) * (1 - 1e-6), math.exp((name + 1) * LIMIT_STEP) * (1 + 1e-6)
+
+
 def spread_class(value: float, low: float, high: float) -> int:
     """Return the class of how far the interval reaches from the value [-]."""
     reach = max(high / value, value / low) if low > 0 else math.inf

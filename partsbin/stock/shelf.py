@@ -12,11 +12,12 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, RowMapping, TextClause, bindparam, text
+from sqlalchemy import Connection
 
 from partsbin.errors import UsageError
 from partsbin.families import Family
 from partsbin.families._declare import Facts, Item, Measured, child_type, plain_type
+from partsbin.store.statements import Statement
 
 
 def number_of(part_id: int) -> str:
@@ -65,30 +66,25 @@ class Shelved:
         return number_of(self.id)
 
 
-_PARTS = """
+_PARTS = Statement("""
 SELECT part.*, place.name AS place, donor.code AS donor, donor.lineup AS lineup
 FROM part LEFT JOIN place ON place.id = part.place_id LEFT JOIN donor ON donor.id = part.donor_id
 WHERE part.family = :family AND part.id IN :ids
-"""
-_READINGS = (
+""")
+_READINGS = Statement(
     "SELECT part_id, quantity, value, uncertainty, conditions FROM reading WHERE part_id IN :ids ORDER BY taken_at, id"
 )
 
 
-@cache
-def _of_ids(query: str) -> TextClause:
-    return text(query).bindparams(bindparam("ids", expanding=True))
-
-
 def get(connection: Connection, family: Family, ids: Sequence[int]) -> dict[int, Shelved]:
     """Return parts of one family by id, with facts and newest valid readings."""
-    rows = connection.execute(_of_ids(_PARTS), {"family": family.name, "ids": list(ids)}).mappings().all()
+    rows = _PARTS.of_ids(connection, ids, family=family.name)
     found = [row["id"] for row in rows]
     facts, readings = marked(connection, family, found), newest(connection, found)
     return {row["id"]: _shelved(family, row, facts[row["id"]], readings.get(row["id"], {})) for row in rows}
 
 
-def _shelved(family: Family, row: RowMapping, facts: Facts, readings: Mapping[str, Measured]) -> Shelved:
+def _shelved(family: Family, row: Mapping[str, Any], facts: Facts, readings: Mapping[str, Measured]) -> Shelved:
     return Shelved(
         row["id"],
         family.name,
@@ -100,36 +96,33 @@ def _shelved(family: Family, row: RowMapping, facts: Facts, readings: Mapping[st
         row["place"] or "",
         row["donor"] or "",
         row["origin"],
-        dict(row),
+        row,
     )
 
 
 def newest(connection: Connection, part_ids: Sequence[int]) -> dict[int, dict[str, Measured]]:
     """Return the newest reading of each quantity of each part."""
     result: dict[int, dict[str, Measured]] = {}
-    for part_id, quantity, value, uncertainty, conditions in connection.execute(
-        _of_ids(_READINGS), {"ids": list(part_ids)}
-    ):
-        given = json.loads(conditions) if isinstance(conditions, str) else conditions
-        result.setdefault(part_id, {})[quantity] = Measured(value, uncertainty, given or {})
+    for row in _READINGS.of_ids(connection, part_ids):
+        given = row["conditions"]
+        given = json.loads(given) if isinstance(given, str) else given
+        measured = Measured(row["value"], row["uncertainty"], given or {})
+        result.setdefault(row["part_id"], {})[row["quantity"]] = measured
     return result
 
 
 def marked(connection: Connection, family: Family, part_ids: Sequence[int]) -> dict[int, Facts]:
     """Return the marked facts of parts by id. Rows come from a table with CHECK constraints, so they are not validated again."""
-    ids = {"ids": list(part_ids)}
-    lists = {name: child_type(info.annotation) for name, info in family.facts.model_fields.items()}
+    lists = {name: inner for name, info in family.facts.model_fields.items() if (inner := child_type(info.annotation))}
     below: dict[int, dict[str, list[Facts]]] = {}
     for field, inner in lists.items():
-        if inner is None:
-            continue
         query = f"SELECT * FROM family_{family.name}_{field} WHERE part_id IN :ids ORDER BY part_id, position"
-        for row in connection.execute(_of_ids(query), ids).mappings():
+        for row in Statement(query).of_ids(connection, part_ids):
             below.setdefault(row["part_id"], {}).setdefault(field, []).append(_facts(inner, row))
     result = {}
-    for row in connection.execute(_of_ids(f"SELECT * FROM family_{family.name} WHERE part_id IN :ids"), ids).mappings():
+    for row in Statement(f"SELECT * FROM family_{family.name} WHERE part_id IN :ids").of_ids(connection, part_ids):
         own = below.get(row["part_id"], {})
-        children = {field: tuple(own.get(field, ())) for field, inner in lists.items() if inner is not None}
+        children = {field: tuple(own.get(field, ())) for field in lists}
         result[row["part_id"]] = _facts(family.facts, row, **children)
     return result
 
@@ -141,7 +134,7 @@ def _columns(model: type[Facts]) -> tuple[tuple[str, bool], ...]:
     return tuple((name, plain_type(info.annotation)[0] is bool) for name, info in plain.items())
 
 
-def _facts(model: type[Facts], row: RowMapping, **children: Any) -> Facts:
+def _facts(model: type[Facts], row: Mapping[str, Any], **children: Any) -> Facts:
     values = {
         name: bool(row[name]) if truth and row[name] is not None else row[name] for name, truth in _columns(model)
     }

@@ -16,7 +16,7 @@ from tests.families.random_parts import capacitor
 
 NUMBERS = {
     "family": "capacitor", "low": 1e-8, "high": 4e-8, "least": 350.0, "rung": 41, "start": 2e-8, "stop": 3e-8, "missing": 1,
-    "promise": 0, "id": 0, "n": 64, "spread": 3,
+    "promise": 0, "id": 0, "n": 64, "top": 99, "also": -9999,
 }  # fmt: skip
 
 

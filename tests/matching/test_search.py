@@ -12,6 +12,7 @@ from sqlalchemy import Engine
 
 from partsbin.checks import Verdict
 from partsbin.families import load
+from partsbin.matching import retrieve
 from partsbin.matching.search import MEASURE_SHOWN, Candidate, brute, run
 from partsbin.stock.catalogue import Draft, get, shelve
 from partsbin.store.engine import open_store, reading, writing
@@ -35,8 +36,13 @@ def first(candidates: list[Candidate], wanted: set[Verdict], k: int) -> list[tup
 
 @pytest.mark.parametrize("family_name", ["capacitor", "transformer"])
 @pytest.mark.parametrize("seed", range(12))
-def test_the_first_k_of_each_verdict_equal_judging_every_part(family_name: str, seed: int, tmp_path: Path) -> None:
-    """Random catalogues and needs: rings, bounds and early stops lose nothing and keep the order."""
+@pytest.mark.parametrize(("many", "few"), [(retrieve.MANY, retrieve.FEW), (4, 1)], ids=["as set", "small steps"])
+def test_the_first_k_of_each_verdict_equal_judging_every_part(
+    family_name: str, seed: int, many: int, few: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Random catalogues and needs: rings, classes of rating, bounds and early stops lose nothing and keep the order."""
+    monkeypatch.setattr(retrieve, "MANY", many)
+    monkeypatch.setattr(retrieve, "FEW", few)
     source = random.Random(f"{family_name}{seed}")
     family = load(family_name)
     drafts = [MAKERS[family_name](source) for _ in range(source.choice((40, 250, 700)))]

@@ -310,7 +310,8 @@ def shortfall(ruling: Ruling) -> Numbers:
             (low, high), (want_low, want_high) = offered, needed
             under = np.where(low > 0, np.log(want_low / low), 9.0)
             over = np.where(want_high > 0, np.log(high / want_high), 9.0)
-            return np.maximum(np.nan_to_num(np.maximum(under, over), nan=1.0, posinf=9.0, neginf=0.0), 0.0)
+            worst: Numbers = np.nan_to_num(np.maximum(under, over), nan=1.0, posinf=9.0, neginf=0.0)
+            return np.maximum(worst, 0.0)
         first = offered[0] if isinstance(offered, tuple) else offered
         if isinstance(needed, tuple) or np.asarray(first).dtype == object or np.asarray(needed).dtype == object:
             return np.ones(n)

@@ -1,0 +1,44 @@
+"""Plain statements: the same rows as the toolkit's own way, any number of ids, a plain error."""
+
+from __future__ import annotations
+
+import pytest
+from sqlalchemy import Engine, text
+
+from partsbin.errors import StoreError
+from partsbin.store.bulk import insert_rows
+from partsbin.store.engine import reading, writing
+from partsbin.store.statements import MOST_IDS, Statement
+from partsbin.store.tables import Part, table_of
+
+
+def _shelve(store: Engine, n: int) -> None:
+    with writing(store) as connection:
+        insert_rows(connection, table_of(Part), [{"family": "capacitor", "title": f"part {i}"} for i in range(n)])
+
+
+def test_a_name_that_stands_twice_is_given_twice(store: Engine) -> None:
+    """The database takes parameters by position, the text by name."""
+    _shelve(store, 5)
+    query = "SELECT id, title FROM part WHERE id >= :least AND (id < :most OR id = :least) AND :most > 0 ORDER BY id"
+    values = {"most": 4, "least": 2, "not used": 9}
+    with reading(store) as connection:
+        expected = [tuple(row) for row in connection.execute(text(query), {"most": 4, "least": 2})]
+        assert Statement(query).rows(connection, values) == expected == [(2, "part 1"), (3, "part 2")]
+
+
+@pytest.mark.parametrize("n", [0, 1, 3, 64, MOST_IDS + 3])
+def test_a_list_of_ids_may_have_any_length(store: Engine, n: int) -> None:
+    """Each row comes once, whatever the list is filled up with."""
+    _shelve(store, n)
+    with reading(store) as connection:
+        found = Statement("SELECT id, title FROM part WHERE id IN :ids AND family = :family ORDER BY id").of_ids(
+            connection, list(range(1, n + 1)), family="capacitor"
+        )
+    assert found == [{"id": i + 1, "title": f"part {i}"} for i in range(n)]
+
+
+def test_what_the_database_refuses_is_a_plain_error(store: Engine) -> None:
+    """A catalogue without its tables is no traceback."""
+    with reading(store) as connection, pytest.raises(StoreError, match="cannot read the catalogue: no such table"):
+        Statement("SELECT 1 FROM nowhere").rows(connection, {})

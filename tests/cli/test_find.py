@@ -200,7 +200,7 @@ def test_overrides_of_the_workshop_are_named_in_the_answer(shelf: Path, tmp_path
     rules.write_text("[capacitor.position.coupling]\nfits = [0.9, 1.2]\n", encoding="utf-8")
     ran = partsbin(*COUPLING, db=shelf, rules=rules)
     assert ran.code == 0
-    assert "RULES    workshop's own: coupling fits: [0.9, 1.2] (was [0.8, 1.5]), bench.toml" in ran.out
+    assert "RULES    workshop's own: coupling fits: [0.9, 1.2] (was [0.8, 1.25]), bench.toml" in ran.out
 
 
 def test_an_override_that_loosens_a_wall_stops_the_work(shelf: Path, tmp_path: Path) -> None:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import random
+from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 from partsbin.families import load
@@ -13,6 +15,7 @@ from partsbin.needs import Request
 from partsbin.rules import load_rules
 from partsbin.sets import read_facts
 from partsbin.stock.catalogue import Draft, NewReading
+from tests.families import random_any
 
 E6 = (1.0, 1.5, 2.2, 3.3, 4.7, 6.8)
 VOLTS = (6.3, 12, 25, 50, 63, 100, 160, 250, 350, 400, 450, 500, 630, 1000, 1600)
@@ -113,7 +116,14 @@ def transformer(source: random.Random) -> Draft:
     )
 
 
-MAKERS = {"capacitor": capacitor, "transformer": transformer}
+class _Makers(dict[str, Callable[[random.Random], Draft]]):
+    """A maker for every family: one of its own, else one that follows from its declaration."""
+
+    def __missing__(self, name: str) -> Callable[[random.Random], Draft]:
+        return partial(random_any.draft, name=name)
+
+
+MAKERS = _Makers(capacitor=capacitor, transformer=transformer)
 
 
 def item(draft: Draft) -> Item:
@@ -136,7 +146,10 @@ def facts_of_set(source: random.Random, family: str) -> list[str]:
     add(0.5, "chassis=live", "chassis=floating", "chassis=earthed", "chassis=auto", "chassis=live-behind-capacitor")
     add(0.4, "rail=12", "rail=90", "rail=180", "rail=250", "rail=330")
     add(0.3, "mains=230", "mains=240", "mains=117")
-    if family == "capacitor":
+    if family not in ("capacitor", "transformer"):
+        add(0.4, "current=60mA", "current=300mA", "current=1A")
+        add(0.3, "ambient=55", "ambient=70")
+    if family != "transformer":
         add(0.4, "secondary=250-0-250", "secondary=286-0-286 off-load±1%", "secondary=350-0-350", "secondary=230")
         add(0.3, "anode=90", "anode=180")
         add(0.3, "grid_leak=470k", "grid_leak=1M")
@@ -144,7 +157,7 @@ def facts_of_set(source: random.Random, family: str) -> list[str]:
         add(0.3, "winding_resistance=200")
         add(0.3, "rectifier=EZ81", "rectifier=silicon", "rectifier=EZ80")
         add(0.2, "other_paths=1n", "other_paths=4.7n")
-    else:
+    if family != "capacitor":
         add(
             0.7,
             "lineup=ECH81 EBF89 EABC80 EL84 EZ80",
@@ -160,9 +173,9 @@ def facts_of_set(source: random.Random, family: str) -> list[str]:
 def request(source: random.Random, family: str) -> Request:
     """Return a random need as a repairer would give it."""
     positions = load_rules(family).positions
-    texts = (
-        ("", "0.02uF 350V", "0.1uF", "32uF 350V", "25uF 25V", "200pF", "4.7nF")
-        if family == "capacitor"
-        else ("", "5k2:3Ω", "8k:15Ω")
-    )
-    return Request(family, source.choice(texts), source.choice(positions), {}, read_facts(facts_of_set(source, family)))
+    texts = {
+        "capacitor": ("", "0.02uF 350V", "0.1uF", "32uF 350V", "25uF 25V", "200pF", "4.7nF"),
+        "transformer": ("", "5k2:3Ω", "8k:15Ω"),
+    }
+    text = source.choice(texts[family]) if family in texts else random_any.text(source, family)
+    return Request(family, text, source.choice(positions), {}, read_facts(facts_of_set(source, family)))

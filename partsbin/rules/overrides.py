@@ -34,6 +34,9 @@ LOWER_ONLY = frozenset(
         "drop_care",
         "primary_open",
         "watts_an_ampere",
+        "thin_current",
+        "thin_volts",
+        "contact_most",
     }
 )
 """Numbers of which a smaller one is safer: limits, deratings, and what is credited to a part without a reading."""
@@ -50,6 +53,8 @@ HIGHER_ONLY = frozenset(
         "swing",
         "primary_short",
         "power_thin",
+        "poles",
+        "current",
     }
 )
 """Numbers of which a larger one is safer: what is asked of a part, and the stress that is reckoned with."""

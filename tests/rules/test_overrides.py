@@ -165,7 +165,7 @@ def test_an_unknown_family_is_refused_whichever_family_is_asked_for(tmp_path: Pa
     """Its lines would be in force nowhere."""
     with pytest.raises(RulesError, match="no rules of a family 'capcitor' to override") as caught:
         _override(tmp_path, "[capcitor.general]\nthin_above = 0.9\n", "transformer")
-    assert caught.value.hint == "capacitor, transformer"
+    assert {"capacitor", "transformer"} <= set(caught.value.hint.split(", "))
 
 
 WRONG_FORM = [

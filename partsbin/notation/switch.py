@@ -1,0 +1,127 @@
+"""Reading a switch: poles and ways (``DPDT``, ``2-pole 6-way``), action, and the rating in which volts are AC or DC."""
+
+from __future__ import annotations
+
+import re
+
+from partsbin.notation.reading import Reading, Sorter, unread
+from partsbin.notation.scan import Token, scan
+from partsbin.notation.vocabulary import CONDITION
+
+POLES = {"SP": 1, "DP": 2, "TP": 3, "3P": 3, "4P": 4, "QP": 4}
+_CONTACTS = re.compile(r"(SP|DP|TP|3P|4P|QP)(ST|DT|CO)?", re.IGNORECASE)
+_COUNTED = re.compile(r"([1-9][0-9]?)-?(polig|pole|poles|pol|p|way|ways|w|stufig|stellungen)", re.IGNORECASE)
+_BOTH = re.compile(r"([1-9][0-9]?)P([1-9][0-9]?)[WT]", re.IGNORECASE)
+_POLES = ("polig", "pole", "poles", "pol", "p")
+LOW_AC = 30.0  # V; unmarked volts up to here are those of a battery, direct current
+
+WORDS = {
+    **CONDITION,
+    **dict.fromkeys(("switch", "schalter", "netzschalter", "umschalter", "ausschalter"), ("noun", "switch")),
+    **dict.fromkeys(("mains", "netz"), ("mains", "yes")),
+    **dict.fromkeys(("double pole", "two pole", "zweipolig", "dp"), ("poles", 2)),
+    **dict.fromkeys(("single pole", "one pole", "einpolig", "sp"), ("poles", 1)),
+    **dict.fromkeys(("changeover", "double throw", "umschalter", "two way"), ("ways", 2)),
+    "toggle": ("action", "toggle"), "kippschalter": ("action", "toggle"), "rotary": ("action", "rotary"),
+    "drehschalter": ("action", "rotary"), "wafer": ("action", "rotary"), "push": ("action", "push"),
+    "push button": ("action", "push"), "druckschalter": ("action", "push"), "rocker": ("action", "rocker"),
+    "wippschalter": ("action", "rocker"), "slide": ("action", "slide"), "schiebeschalter": ("action", "slide"),
+    "key": ("action", "key"), "pull": ("action", "pull"), "zugschalter": ("action", "pull"),
+}  # fmt: skip
+
+
+class _Pieces(Sorter):
+    """The pieces of a switch's description."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(scan(text, WORDS))
+        self.found: dict[str, object] = {}
+        self.volts: list[tuple[float, str]] = []
+        self.amperes: list[float] = []
+        self.sort()
+
+    def take_word(self, piece: Token) -> bool:
+        """Take words of the vocabulary; poles written as letters are codes or words alike."""
+        return piece.meaning is not None or self.take_code(piece)
+
+    def take_code(self, piece: Token) -> bool:
+        """Take ``DPDT``, ``4P3W``, ``2-pole``, ``6-way``."""
+        both = _BOTH.fullmatch(piece.text)
+        if both:
+            self.found |= {"poles": int(both[1]), "ways": int(both[2])}
+            return True
+        letters = _CONTACTS.fullmatch(piece.text)
+        if letters:
+            self.found["poles"] = POLES[letters[1].upper()]
+            if letters[2]:
+                self.found["ways"] = 1 if letters[2].upper() == "ST" else 2
+            return True
+        counted = _COUNTED.fullmatch(piece.text)
+        if counted:
+            self.found["poles" if counted[2].lower() in _POLES else "ways"] = int(counted[1])
+            return True
+        return False
+
+    def take_quantity(self, piece: Token) -> bool:
+        """Take volts and amperes."""
+        if piece.unit == "V":
+            self.volts.append((float(piece.value), piece.detail))
+            return True
+        if piece.unit == "A":
+            self.amperes.append(float(piece.value))
+            return True
+        return False
+
+    def take_number(self, piece: Token) -> bool:
+        """Take the 2 of ``2 pole``: the word behind it says what it counts."""
+        word = self.after.text.lower()
+        if piece.value == int(piece.value) and 0 < piece.value <= 48 and word in (*_POLES, "way", "ways"):
+            self.found["poles" if word in _POLES else "ways"] = int(piece.value)
+            return True
+        return False
+
+
+def read_switch(text: str) -> list[Reading]:
+    """Read a description such as ``DPST toggle 3 A 250 V~``.
+
+    Parameters
+    ----------
+    text : str
+        In trade notation.
+
+    Returns
+    -------
+    list of Reading
+        One reading, or none where nothing says that it is a switch.
+    """
+    pieces = _Pieces(text)
+    for field in ("poles", "ways", "action", "condition"):
+        words = pieces.words(field)
+        if words and field not in pieces.found:
+            pieces.found[field] = words[0]
+    if not pieces.words("noun") and not {"poles", "action"} & pieces.found.keys():
+        return []
+    _rate(pieces)
+    rest = [piece for piece in pieces.rest if piece.text.lower() not in (*_POLES, "way", "ways")]
+    left, note = unread(rest)
+    if note:
+        pieces.doubt(note)
+    return [Reading("switch", pieces.found, pieces.sure, tuple(pieces.notes), left)]
+
+
+def _rate(pieces: _Pieces) -> None:
+    """Put volts down as AC or DC; a rating of which the text does not say stays the weaker thing it may be."""
+    for value, kind in pieces.volts:
+        if kind in ("ac", "dc"):
+            name = f"voltage_{kind}"
+        elif value <= LOW_AC:
+            name = "voltage_dc"
+            pieces.doubt(f"{value:g} V is taken as DC: so few volts are a battery's")
+        else:
+            name = "voltage_ac"
+            pieces.notes.append(f"{value:g} V is taken as AC, as switches are marked")
+        pieces.found[name] = min(value, float(str(pieces.found.get(name, value))))
+    if pieces.amperes:
+        pieces.found["current"] = min(pieces.amperes)
+        if len(set(pieces.amperes)) > 1:
+            pieces.doubt("several currents: the smallest is taken")

@@ -1,0 +1,81 @@
+"""Switches: what must never pass on the mains or at HT, over random parts and sets; and everyday ones that must."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+import pytest
+
+from partsbin.checks import Columns, Verdict
+from partsbin.families import load
+from partsbin.families._declare import Item, columns_of
+from partsbin.matching.judge import judge
+from partsbin.needs import Request
+from partsbin.notation.switch import read_switch
+from partsbin.sets import read_facts
+
+N = 1000
+SWITCH = load("switch")
+
+
+def good(rng: np.random.Generator) -> dict[str, Any]:
+    """Return a thousand switches that are good in every respect: a test spoils one."""
+    return {
+        "poles": rng.integers(2, 5, N).astype(float), "poles_low": np.full(N, 2.0), "poles_high": np.full(N, 4.0),
+        "voltage_ac": rng.uniform(250, 500, N), "voltage_dc": rng.uniform(500, 800, N), "current": rng.uniform(2, 16, N),
+        "action": np.full(N, "toggle", object), "condition": np.full(N, "new", object),
+        "contact": np.full(N, np.nan), "insulation": np.full(N, np.nan), "insulation_volts": np.full(N, np.nan),
+    }  # fmt: skip
+
+
+def verdicts(position: str, columns: Columns, *facts: str) -> set[Verdict]:
+    """Return the verdicts that occur."""
+    need = SWITCH.need(Request("switch", "", position, {}, read_facts(facts)))
+    return {Verdict(int(v)) for v in judge(SWITCH, need, SWITCH.search(need), columns).verdict}
+
+
+SPOILS = [
+    ("one pole", "mains", ("chassis=live",), {"poles": 1.0}),
+    ("one pole, chassis not known", "mains", (), {"poles": 1.0}),
+    ("one pole, auto-transformer", "mains", ("chassis=auto",), {"poles": 1.0}),
+    ("sixteen volts", "mains", ("chassis=floating",), {"voltage_ac": 16.0}),
+    ("no AC rating", "mains", ("chassis=floating",), {"voltage_ac": np.nan}),
+    ("no current marked", "mains", ("chassis=floating",), {"current": np.nan}),
+    ("too small", "mains", ("chassis=floating", "current=1.5A"), {"current": 1.0}),
+    ("no DC rating at HT", "ht", ("secondary=250-0-250",), {"voltage_dc": np.nan}),
+    ("DC rating under the cold start", "ht", ("rail=250",), {"voltage_dc": 380.0}),
+    ("leaking", "mains", ("chassis=floating",), {"insulation": 1e6, "insulation_volts": 500.0}),
+]
+
+
+@pytest.mark.parametrize(("why", "position", "facts", "spoil"), SPOILS, ids=[s[0] for s in SPOILS])
+def test_an_unsafe_switch_is_unfit_whatever_else_it_has(
+    why: str, position: str, facts: tuple[str, ...], spoil: dict[str, float]
+) -> None:
+    """A thousand otherwise good ones, each spoilt in one respect."""
+    columns = good(np.random.default_rng(len(why)))
+    assert verdicts(position, columns, *facts) <= {Verdict.FITS, Verdict.CARE}
+    for name, value in spoil.items():
+        columns[name] = np.full(N, value)
+    assert verdicts(position, columns, *facts) == {Verdict.UNFIT}
+
+
+EVERYDAY = [
+    ("DPST toggle 3 A 250 V~", "mains", ("chassis=live", "current=0.3")),
+    ("double pole rocker switch 6A 250VAC", "mains", ("chassis=live",)),
+    ("SPST toggle 3 A 250 V~", "mains", ("chassis=earthed", "current=0.4")),
+    ("4 pole 3 way rotary switch 0.3 A", "selector", ()),
+    ("DPDT slide switch 1 A", "selector", ("chassis=earthed",)),
+    ("SPST toggle 10 A 600 V DC", "ht", ("secondary=250-0-250", "current=60mA")),
+]
+
+
+@pytest.mark.parametrize(("text", "position", "facts"), EVERYDAY)
+def test_an_everyday_switch_fits(text: str, position: str, facts: tuple[str, ...]) -> None:
+    """New, marked, large enough: nothing to measure, nothing to care about (common practice, no source)."""
+    (reading,) = read_switch(text)
+    (option,) = SWITCH.options(Item(SWITCH.facts.model_validate(reading.fields), "new"))
+    need = SWITCH.need(Request("switch", "", position, {}, read_facts(facts)))
+    judged = judge(SWITCH, need, SWITCH.search(need), columns_of([option], SWITCH.quantities, SWITCH.words))
+    assert Verdict(int(judged.verdict[0])) is Verdict.FITS

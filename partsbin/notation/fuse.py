@@ -1,0 +1,137 @@
+"""Reading a fuse: ``T2AL250V``, ``500 mA slow-blow 20 mm``, ``F1A 5x20``, ``Feinsicherung 0,63 A träge``."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+
+from partsbin.notation.numerals import decimal_of
+from partsbin.notation.reading import Reading, Sorter, unread
+from partsbin.notation.scan import Token, scan
+from partsbin.notation.text import normalise
+from partsbin.notation.vocabulary import CONDITION
+
+SPEEDS = ("FF", "F", "M", "T", "TT")
+"""From the quickest to the slowest, IEC 60127."""
+
+_CODE = re.compile(
+    r"(?<![A-Za-z0-9])(FF|F|M|TT|T) ?([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+) ?(mA|A) ?([LEH])? ?(?:([0-9]{2,4}) ?V)?(?![A-Za-z0-9])"
+)
+_BEHIND = re.compile(
+    r"(?<![A-Za-z0-9])([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+) ?(mA|A) ?(FF|F|M|TT|T)?([LEH])?(?![A-Za-z0-9])"
+)
+WORDS = {
+    **CONDITION,
+    **dict.fromkeys(("fuse", "sicherung", "feinsicherung", "schmelzsicherung", "cartridge fuse"), ("noun", "fuse")),
+    **dict.fromkeys(("slow", "slow blow", "time lag", "anti surge", "antisurge", "delay", "träge", "traege", "t"), ("speed", "T")),
+    **dict.fromkeys(("fast", "quick", "quick blow", "quick acting", "fast blow", "flink", "f"), ("speed", "F")),
+    **dict.fromkeys(("medium", "mittelträge"), ("speed", "M")),
+    **dict.fromkeys(("super fast", "very quick", "superflink"), ("speed", "FF")),
+    **dict.fromkeys(("hbc", "hrc", "high breaking", "high breaking capacity"), ("breaking", "H")),
+    "glass": ("breaking", "L"), "glas": ("breaking", "L"), "low breaking": ("breaking", "L"),
+    "ul": ("standard", "UL"), "iec": ("standard", "IEC"),
+}  # fmt: skip
+_INCH_AND_A_QUARTER = re.compile(r"1[ -]?1/4 ?(?:in(?:ch)?\b|\")")
+_SIZES = {
+    "5x20": "5x20",
+    "20": "5x20",
+    "6.3x32": "6.3x32",
+    "32": "6.3x32",
+    "6x30": "6.3x32",
+    "30": "6.3x32",
+    "6.3x25": "6.3x25",
+    "25": "6.3x25",
+}
+
+
+class _Pieces(Sorter):
+    """What is left of a fuse's description beside its code."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(scan(text, WORDS))
+        self.found: dict[str, object] = {}
+        self.sort()
+
+    def take_quantity(self, piece: Token) -> bool:
+        """Take volts, and a length that names the size."""
+        if piece.unit == "V":
+            name = "voltage_dc" if piece.detail == "dc" else "voltage_ac"
+            self.found[name] = float(piece.value)
+            return True
+        if piece.unit == "m":
+            return self._size([piece.value])
+        return False
+
+    def take_size(self, piece: Token) -> bool:
+        """Take 5 x 20 mm."""
+        return self._size(list(piece.values))
+
+    def take_code(self, piece: Token) -> bool:
+        """Take 5x20 without a unit."""
+        size = _SIZES.get(piece.text.lower().replace(",", "."))
+        if size:
+            self.found["size"] = size
+        return size is not None
+
+    def take_multiple(self, piece: Token) -> bool:
+        """Take the 5 of 5x20, whose other half is a number."""
+        size = _SIZES.get(f"{piece.text.rstrip('xX ').strip()}x{self.after.text}".replace(" ", ""))
+        if size:
+            self.found["size"] = size
+        return size is not None
+
+    def take_number(self, piece: Token) -> bool:
+        """Take the 20 of 5x20."""
+        return "size" in self.found and str(self.found["size"]).endswith(f"x{piece.text}")
+
+    def _size(self, lengths: list[Decimal]) -> bool:
+        millimetres = [f"{float(length) * 1000:g}" for length in lengths]
+        size = _SIZES.get("x".join(millimetres)) or _SIZES.get(millimetres[-1])
+        if size:
+            self.found["size"] = size
+        return size is not None
+
+
+def read_fuse(text: str) -> list[Reading]:
+    """Read a description of a fuse.
+
+    Parameters
+    ----------
+    text : str
+        In trade notation.
+
+    Returns
+    -------
+    list of Reading
+        One reading, or none where nothing says that it is a fuse.
+    """
+    plain = _INCH_AND_A_QUARTER.sub("6.3x32 mm", normalise(text).text)
+    code = _CODE.search(plain)
+    found: dict[str, object] = {}
+    rest = plain
+    if code:
+        found = {"speed": code[1], "current": _amperes(code[2], code[3])}
+        found |= {"breaking": code[4]} if code[4] else {}
+        found |= {"voltage_ac": float(code[5])} if code[5] else {}
+        rest = plain[: code.start()] + " " + plain[code.end() :]
+    pieces = _Pieces(rest)
+    if not code:
+        bare = _BEHIND.search(plain)
+        if bare is None or not (pieces.words("noun") or pieces.words("speed") or bare[3]):
+            return []
+        found = {"current": _amperes(bare[1], bare[2])}
+        found |= {"speed": bare[3]} if bare[3] else {}
+        found |= {"breaking": bare[4]} if bare[4] else {}
+        pieces = _Pieces(plain[: bare.start()] + " " + plain[bare.end() :])
+    for field in ("speed", "breaking", "standard", "condition"):
+        words = pieces.words(field)
+        if words:
+            found.setdefault(field, words[0])
+    left, note = unread(pieces.rest)
+    if note:
+        pieces.doubt(note)
+    return [Reading("fuse", {**pieces.found, **found}, pieces.sure, tuple(pieces.notes), left)]
+
+
+def _amperes(number: str, unit: str) -> float:
+    return float(decimal_of(number) * (Decimal("0.001") if unit == "mA" else 1))

@@ -116,13 +116,14 @@ class Need:
         return given.value if given is not None and isinstance(given.value, str) else ""
 
     def as_json(self) -> dict[str, Any]:
-        """Return the need as the answer's ``need`` object, questions still to be chosen."""
+        """Return the need as the answer's ``need`` object; questions and unused facts are known once it was judged."""
         return {
             "family": self.family,
             "position": self.position,
             "text": self.request.text,
             "fields": {name: given.as_json() for name, given in self.fields.items()},
             "set": dict(self.facts.texts),
+            "unused": [],
             "assumptions": list(self.assumptions),
             "questions": [],
             "rules": list(self.rules.overridden),

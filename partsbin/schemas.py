@@ -45,6 +45,7 @@ class NeedAnswer(_Strict):
     text: str
     fields: dict[str, Field]
     set: dict[str, str]
+    unused: list[str]
     assumptions: list[str]
     questions: list[Asked]
     rules: list[str]

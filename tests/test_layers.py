@@ -141,7 +141,7 @@ def test_circuit_imports_mathematics_only() -> None:
 
 def test_only_the_families_know_a_family_by_name() -> None:
     """Everything else reads declarations: a new family is one new file."""
-    shared = ("Family", "load", "names", "register")
+    shared = ("Family", "load", "named", "names", "register")
     foreign = [
         entry.said()
         for entry in IMPORTS

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Collection
+from dataclasses import replace
 
+from partsbin.cli.common import plain
+from partsbin.errors import Problem
 from partsbin.stock.intake import AGAIN, NOT_OURS, NOT_READ, REFUSED, TAKEN, UNREAD, UNSURE, Account, RowAccount
 
 _SAID = {
@@ -34,7 +37,7 @@ def account_text(account: Account, written: list[int] | None, width: int, *, sho
     shown : collection of str
         Which fates are shown row by row; the totals always cover every row.
     """
-    lines = [f"{account.file}: {'; '.join(account.notes)}"]
+    lines = [plain(f"{account.file}: {'; '.join(account.notes)}")]
     lines += textwrap.wrap(f"columns: {_columns(account)}", width, subsequent_indent="    ")
     for status in ALL:
         rows = [row for row in account.rows if row.status == status and status in shown]
@@ -63,13 +66,19 @@ def _columns(account: Account) -> str:
 
 def _row(row: RowAccount, width: int) -> list[str]:
     if row.problems:
-        return [line for problem in row.problems for line in problem.text().splitlines()]
-    said = f"  {row.line:>4}  {row.text or '(columns)'}"
+        return [line for problem in row.problems for line in _problem(problem)]
+    said = f"  {row.line:>4}  {plain(row.text) or '(columns)'}"
     if row.title:
-        said += f"  →  {row.family}: {row.title}"
+        said += f"  →  {row.family}: {plain(row.title)}"
     if row.notes:
-        said += f"  ({'; '.join(row.notes)})"
+        said += f"  ({plain('; '.join(row.notes))})"
     return textwrap.wrap(said, width, subsequent_indent=" " * 8) or [f"  {row.line:>4}"]
+
+
+def _problem(problem: Problem) -> list[str]:
+    """One line, and the hint on another; neither can be made into more by what stood in the cell."""
+    said = plain(replace(problem, hint="").text())
+    return [said, f"    hint: {plain(problem.hint)}"] if problem.hint else [said]
 
 
 def _fate(account: Account, written: list[int] | None) -> str:

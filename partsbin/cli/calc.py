@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
 def add_to(app: typer.Typer) -> None:
     """Add the command."""
-    app.command("calc", help="Figures of the bench: ratio, rail, corner, leakage, balance, touch, …")(calc)
+    app.command("calc", help="Figures of the bench: ratio, rail, corner, leakage, …")(calc)
 
 
 def calc(

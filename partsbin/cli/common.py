@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import getpass
 import json
+import re
 import shutil
 import sys
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -31,17 +33,32 @@ def print_json(document: Any) -> None:
     print(json.dumps(document, ensure_ascii=ascii_only, indent=2, allow_nan=False))
 
 
-_CONTROL = dict.fromkeys((*range(10), *range(11, 32), *range(127, 160)), " ")
+_HIDDEN = "\x00-\x1f\x7f-\x9f\u061c\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ufff9-\ufffb"
+"""Signs that are not seen and may move, hide or forge what is: controls, line ends, marks that turn the direction of writing."""
+
+_FOLDED = re.compile(f" ?[{_HIDDEN}]+ ?")
+_STRAY = re.compile(f"(?!\n)[{_HIDDEN}]")
+
+
+def plain(document: Any) -> Any:
+    """Return a document whose texts each keep to one line: what came in with somebody's words forges no line of ours."""
+    if isinstance(document, str):
+        return _FOLDED.sub(" ", document).strip() if _FOLDED.search(document) else document
+    if isinstance(document, Mapping):
+        return {plain(key): plain(value) for key, value in document.items()}
+    if isinstance(document, (list, tuple)):
+        return [plain(entry) for entry in document]
+    return document
 
 
 def tell(text: str) -> None:
-    """Print text on stdout; control characters that came in with somebody's words do not reach the terminal."""
-    print(text.translate(_CONTROL))
+    """Print lines on stdout; other control characters do not reach the terminal."""
+    print(_STRAY.sub(" ", text))
 
 
 def say(text: str) -> None:
-    """Print a message for the person at the terminal, on stderr."""
-    sys.stderr.write(f"{text.translate(_CONTROL)}\n")
+    """Print one line for the person at the terminal, on stderr."""
+    sys.stderr.write(f"{_FOLDED.sub(' ', text)}\n")
 
 
 def width() -> int:

@@ -60,6 +60,21 @@ def main() -> None:
             # A terminal without Ω shows a question mark instead of ending the work.
             stream.reconfigure(errors="replace")
     try:
+        _work()
+    except KeyboardInterrupt:
+        sys.exit(130)  # as a shell reports it; a transaction that was open is rolled back
+    except BrokenPipeError:
+        for stream in (sys.stdout, sys.stderr):
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+        sys.exit(0)  # the reader went away, as `head` does: nothing more to say
+    except SystemExit as end:
+        if isinstance(end.__context__, BrokenPipeError):  # typer saw it first
+            sys.exit(0)
+        raise
+
+
+def _work() -> None:
+    try:
         _refuse_broken_text(sys.argv[1:])
         try:
             app(prog_name="partsbin")
@@ -67,13 +82,6 @@ def main() -> None:
             sys.stdout.flush()  # a reader that went away shows here, not when the interpreter ends
     except PartsbinError as fault:
         _end(fault)
-    except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        sys.exit(0)  # the reader went away, as `head` does: nothing more to say
-    except SystemExit as end:
-        if isinstance(end.__context__, BrokenPipeError):  # typer saw it first
-            sys.exit(0)
-        raise
     except Exception as fault:
         known = _database_fault(fault)
         if known is None:
@@ -101,11 +109,17 @@ def _database_fault(fault: Exception) -> StoreError | None:
     """Return what a fault of the database means at the bench, None for a fault that is our own."""
     if "sqlalchemy.exc" not in sys.modules:  # not loaded, so not its fault; loading it here would slow every start
         return None
-    from sqlalchemy.exc import DBAPIError, IntegrityError
+    from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
-    if isinstance(fault, DBAPIError) and not isinstance(fault, IntegrityError):
-        return StoreError(f"the catalogue refused: {fault.orig}", hint="if another program is using it, try again")
-    return None
+    if not isinstance(fault, SQLAlchemyError):
+        return None
+    said = str(fault.orig if isinstance(fault, DBAPIError) else fault).partition("\n")[0]
+    if "locked" in said or "busy" in said:
+        return StoreError(f"the catalogue is in use by another program: {said}", hint="try again when it is done")
+    return StoreError(
+        f"the catalogue cannot be worked with: {said}",
+        hint="made or changed by another program, or another version? name another with --db, or restore a backup",
+    )
 
 
 if __name__ == "__main__":

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from typing import Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, print_json, tell, width
+from partsbin.cli.common import AsJson, Db, engine, plain, print_json, tell, width
 
 Position = Annotated[
     str,
@@ -40,8 +41,19 @@ def _finish(answer: dict[str, Any], as_json: bool) -> None:
     if as_json:
         print_json(answer)
     else:
-        tell(answer_text(answer, width()))
+        tell(answer_text(plain(answer), width()))
     raise typer.Exit(0 if answer["candidates"] else 1)
+
+
+def _either_order(family: str, text: str) -> tuple[str, str]:
+    """Family and text, whichever came first: where one is plainly a family's word, or the other plainly is none."""
+    from partsbin.families import named, names
+    from partsbin.notation.choices import exactly
+
+    figures = re.search(r"\d", family) and text and not re.search(r"\d", text)
+    if not exactly(family, names()) and (exactly(text, names()) or figures):
+        family, text = text, family
+    return named(family), text
 
 
 def find(
@@ -63,6 +75,7 @@ def find(
     from partsbin.sets import read_facts
     from partsbin.store.engine import reading
 
+    family, text = _either_order(family, text)
     request = Request(family, text, position, {}, read_facts(facts or ()))
     with reading(engine(context, db)) as connection:
         answer = search(connection, request, limit=limit)
@@ -79,7 +92,10 @@ def try_(
         typer.Option("--reading", metavar="NAME=VALUE", help="Something measured on it: leakage=2uA@250V. Repeat it."),
     ] = None,
     condition: Annotated[
-        str, typer.Option("--condition", help="new, unused-old or salvaged; without it the part is taken as new.")
+        str,
+        typer.Option(
+            "--condition", help="new, unused-old (NOS) or salvaged (used); without it the part is taken as new."
+        ),
     ] = "",
     as_json: AsJson = False,
 ) -> None:
@@ -91,6 +107,7 @@ def try_(
     from partsbin.needs import Request
     from partsbin.sets import read_facts
 
+    family, text = _either_order(family, text)
     request = Request(family, "", position, {}, read_facts(facts or ()))
     _finish(try_text(request, text, condition, readings or []), as_json)
 
@@ -105,6 +122,7 @@ def read(
     partsbin read "2J473K"
     """
     from partsbin.cli.render import readings_text
+    from partsbin.families import named
     from partsbin.stock.describe import readings_of
 
     found = [
@@ -114,12 +132,12 @@ def read(
             "sure": r.sure,
             "notes": [*r.notes, *([f"not understood: {r.rest!r}"] if r.rest else [])],
         }
-        for r in readings_of(text, family)
+        for r in readings_of(text, named(family) if family else "")
     ]
     if as_json:
         print_json({"readings": found})
     else:
-        tell(readings_text(found))
+        tell(readings_text(plain(found)))
     raise typer.Exit(0 if found else 1)
 
 

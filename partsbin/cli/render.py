@@ -58,6 +58,8 @@ def _need(answer: Mapping[str, Any]) -> Lines:
         yield "RULES", f"workshop's own: {line}"
     if need["assumptions"]:
         yield "ASSUMED", "; ".join(need["assumptions"])
+    if need["unused"]:
+        yield "UNUSED", f"not used here: {'; '.join(need['unused'])}"
     for question in need["questions"]:
         yield "ASK", f"{question['text']} (--with {question['fact']}=…)"
 
@@ -134,13 +136,13 @@ def _near(answer: Mapping[str, Any]) -> Lines:
 
 
 def _more(answer: Mapping[str, Any]) -> Lines:
-    names = {"fits": "that fit", "care": "that need care", "measure": "to be measured or looked at"}
+    names = {"fits": "may fit", "care": "may do with care", "measure": "may do once measured or looked at"}
     said = [
-        f"{entry['n']:,}{'+' if entry['capped'] else ''} more {names[verdict]}, at best"
+        f"{entry['n']:,} {'or more ' if entry['capped'] else ''}{names[verdict]}"
         for verdict, entry in answer["more"].items()
     ]
     if said:
-        yield "+", "; ".join(said)
+        yield "+", f"not judged in full: {'; '.join(said)}"
     if not answer["candidates"]:
         yield (
             "NOTHING",

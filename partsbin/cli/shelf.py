@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, now, print_json, say, tell, user, width
+from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user, width
 
 
 def add_to(app: typer.Typer) -> None:
@@ -23,7 +23,7 @@ def shelve(
     family: Annotated[str, typer.Option("--family", help="Its family, where the words do not tell.")] = "",
     count: Annotated[int, typer.Option("--count", min=1, max=1_000_000, help="How many.")] = 1,
     rough: Annotated[bool, typer.Option("--rough", help="The count is about right, no more.")] = False,
-    condition: Annotated[str, typer.Option("--condition", help="new, unused-old or salvaged.")] = "",
+    condition: Annotated[str, typer.Option("--condition", help="new, unused-old (NOS) or salvaged (used).")] = "",
     place: Annotated[str, typer.Option("--place", help="Drawer, box, shelf.")] = "",
     donor: Annotated[str, typer.Option("--donor", help="Chassis it came from: D-007.")] = "",
     donor_lineup: Annotated[str, typer.Option("--donor-lineup", help="Valves of that chassis.")] = "",
@@ -63,7 +63,7 @@ def shelve(
     if as_json:
         print_json({"part": number, "family": draft.family, "title": draft.title, "notes": doubts})
         return
-    tell(f"{number}  {draft.title}")
+    tell(f"{number}  {plain(draft.title)}")
     for doubt in doubts:
         say(f"    {doubt}")
 
@@ -86,7 +86,7 @@ def show(
     if as_json:
         print_json(found)
     else:
-        tell(portrait_text(found))
+        tell(portrait_text(plain(found)))
 
 
 def import_(

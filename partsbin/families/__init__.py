@@ -10,18 +10,34 @@ from pathlib import Path
 
 from partsbin.errors import DeclarationError, UsageError
 from partsbin.families._declare import Family
+from partsbin.notation.choices import chosen
 
-__all__ = ["Family", "load", "names", "register"]
+__all__ = ["Family", "load", "named", "names", "register"]
 
 _REGISTERED: dict[str, Family] = {}
 
 
 def names() -> tuple[str, ...]:
     """Return the names of all families, without loading them."""
-    found = {
-        module.name for module in pkgutil.iter_modules([str(Path(__file__).parent)]) if not module.name.startswith("_")
-    }
-    return tuple(sorted(found | set(_REGISTERED)))
+    return tuple(sorted(_modules() | set(_REGISTERED)))
+
+
+@cache
+def _modules() -> frozenset[str]:
+    """The modules beside this one: the folder is read once."""
+    found = pkgutil.iter_modules([str(Path(__file__).parent)])
+    return frozenset(module.name for module in found if not module.name.startswith("_"))
+
+
+def named(word: str) -> str:
+    """Return the name of the family that a person means by a word.
+
+    Raises
+    ------
+    UsageError
+        If there is no such family, or several begin so; the hint names the nearest.
+    """
+    return chosen(word, names(), "family")
 
 
 def register(family: Family) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import Connection
@@ -14,6 +15,7 @@ from partsbin.families._declare import Item
 from partsbin.matching.explain import candidates_json, order_cards
 from partsbin.matching.search import Candidate, Found, brute, judge_options, run
 from partsbin.needs import Need, Question, Request
+from partsbin.notation.choices import chosen
 from partsbin.stock.shelf import Shelved
 
 QUESTIONS_SHOWN = 2
@@ -37,15 +39,8 @@ def build(request: Request) -> tuple[Family, Need]:
         raise UsageError(
             f"no position given for the {family.name}", hint=f"--position with one of: {', '.join(positions)}"
         )
-    if request.position not in positions:
-        from rapidfuzz import process
-
-        close = process.extractOne(request.position, positions, score_cutoff=60)
-        meant = f"did you mean {close[0]!r}? " if close else ""
-        raise UsageError(
-            f"unknown position {request.position!r} of a {family.name}", hint=f"{meant}Known: {', '.join(positions)}"
-        )
-    return family, family.need(request)
+    position = chosen(request.position, positions, "position", f"of a {family.name}")
+    return family, family.need(replace(request, position=position))
 
 
 def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[str, Any]:
@@ -107,18 +102,21 @@ def _answer(family: Family, need: Need, found: Found) -> dict[str, Any]:
         {"fact": q.fact, "text": q.text} for q in chosen_questions(family, need, [*listed, *found.near])
     ]
     hazards = [line for entry in candidates for line in entry["hazards"]]
+    buy, cautions, after = family.buy(need), family.cautions(need), family.after(need)
+    stated["assumptions"] += need.facts.notes
+    stated["unused"] = list(need.facts.unused)  # last of all, when everybody has asked for what he needs
     return {
         "need": stated,
         "candidates": candidates,
         "near_misses": misses,
         "more": {verdict: {"n": n, "capped": capped} for verdict, (n, capped) in found.more.items()},
         "read_first": order_cards(candidates),
-        "buy": family.buy(need),
+        "buy": buy,
         "also": list(rules.of(need.position, "also", ())),
-        "after": [*family.after(need), *rules.of(need.position, "after", ())],
+        "after": [*after, *rules.of(need.position, "after", ())],
         "cautions": [
             GENERAL_CAUTION,
-            *family.cautions(need),
+            *cautions,
             *rules.of(need.position, "cautions", ()),
             *dict.fromkeys(hazards),
         ],

@@ -6,11 +6,12 @@ from typing import Any
 
 from partsbin.errors import UsageError
 from partsbin.families import Family, load
-from partsbin.families._declare import CONDITIONS, Item, Measured
+from partsbin.families._declare import Item, Measured
 from partsbin.matching.answer import try_parts
 from partsbin.needs import Request
 from partsbin.notation.reading import Reading
 from partsbin.stock.describe import facts_from, part_fields, read_as
+from partsbin.stock.draft import condition_named
 from partsbin.stock.readings import read_measurement
 
 
@@ -24,7 +25,7 @@ def try_text(request: Request, text: str, condition: str, readings: list[str]) -
     text : str
         The part, in trade notation.
     condition : str
-        One of `CONDITIONS`; "" where nobody said: the words decide, else it is taken as new and said so.
+        As a person says it; "" where nobody said: the words decide, else it is taken as new and said so.
     readings : list of str
         Measurements made on it.
 
@@ -33,7 +34,7 @@ def try_text(request: Request, text: str, condition: str, readings: list[str]) -
     UsageError
         If the text cannot be read, or says something impossible.
     """
-    family = load(request.family)
+    family, condition = load(request.family), condition_named(condition)
     found = read_as(family, text)
     if not found:
         raise UsageError(
@@ -56,8 +57,6 @@ def _part(
     if facts is None:
         raise UsageError(f"{text!r}: {'; '.join(faults)}")
     said = condition or str(lying.get("condition", ""))
-    if said and said not in CONDITIONS:
-        raise UsageError(f"{said!r} is not a condition", hint=f"one of {', '.join(CONDITIONS)}")
     title = f"{text}, read as {family.title(facts)}" if several else text
     return Item(facts, said or "new", readings, marking=text), title
 

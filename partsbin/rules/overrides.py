@@ -34,6 +34,18 @@ LOWER_ONLY = frozenset(
         "drop_care",
         "primary_open",
         "watts_an_ampere",
+        "full_to.*",
+        "zero_at.*",
+        "element_eighth.*",
+        "element_quarter.*",
+        "element_half.*",
+        "element_one.*",
+        "element_two.*",
+        "overload",
+        "film_watts",
+        "body_ratio",
+        "grid_leak_most",
+        "grid_leak_fixed",
         "thin_current",
         "thin_volts",
         "contact_most",
@@ -59,13 +71,13 @@ HIGHER_ONLY = frozenset(
 )
 """Numbers of which a larger one is safer: what is asked of a part, and the stress that is reckoned with."""
 
-FEWER_ONLY = frozenset({"dielectrics", "dielectrics_care", "classes", "kinds"})
+FEWER_ONLY = frozenset({"dielectrics", "dielectrics_care", "classes", "kinds", "technologies", "technologies_care"})
 """Words for what is let through: an override may strike some out, never add one."""
 
 MORE_ONLY = frozenset({"label_thin", "cautions"})
 """Words for what is warned of: an override may add some, never strike one out."""
 
-FIXED = frozenset({"stress", "safety", "critical", "leakage", "tolerance.*", "ratio_tolerance"})
+FIXED = frozenset({"stress", "speed", "safety", "critical", "leakage", "tolerance.*", "ratio_tolerance"})
 """What a position is, which would turn its walls off, and the spreads on which the stored search keys rest."""
 
 FREE = frozenset(
@@ -94,7 +106,7 @@ CLASSES = {
     "free": FREE,
 }
 _FRACTIONS = frozenset({"copper_usual", "comfortable"})
-_MAY_BE_EMPTY = frozenset({"dielectrics_care"})
+_MAY_BE_EMPTY = frozenset({"dielectrics_care", "technologies_care"})
 _LOOSER: dict[str, Callable[[Any, Any], bool]] = {
     "lower": lambda new, old: new > old,
     "higher": lambda new, old: new < old,

@@ -155,18 +155,32 @@ def is_live(facts: SetFacts) -> tuple[bool | None, tuple[str, ...]]:
     return None, ()
 
 
+def winding(facts: SetFacts) -> tuple[float, bool, tuple[str, ...]]:
+    """Return the volts that charge the reservoir [V RMS], whether both half-waves do, and what was assumed.
+
+    A bridge stands across the whole of a winding: where its centre tap serves all the same, the other facts say too much,
+    and the worse of the two is reckoned with.
+    """
+    side, bridge = facts.number("secondary_volts"), facts.flag("rectifier_bridge")
+    if bridge and facts.flag("secondary_tapped"):
+        note = f"a bridge takes the whole winding, {2 * side:g} V: say rectifier=silicon if the centre tap is in use"
+        return 2 * side, True, (note,)
+    return side, facts.flag("secondary_full_wave") or bridge, ()
+
+
 def _off_load_of_winding(facts: SetFacts, assumed: tuple[str, ...]) -> Peak:
-    read_off_load = bool(facts.values["secondary_off_load"])
+    read_off_load = facts.flag("secondary_off_load")
     regulation = 0.0 if read_off_load else REGULATION
     factor = _factor_of_winding(facts)
-    side = facts.number("secondary_volts")
+    side, _, whole = winding(facts)
     volts = float(off_load_peak(side, mains_factor=factor, regulation=regulation))
-    notes = list(assumed)
+    notes = [*assumed, *whole]
     if not read_off_load:
         notes.append("winding volts taken as loaded: 5 % more off load")
     if not facts.knows("mains_now") and not facts.knows("tap"):
         notes.append("primary tap taken as set for the mains")
-    how = f"{side:g} V a side {'off load' if read_off_load else 'loaded'}, mains at {mains_high(facts):.0f} V"
+    where, when = "across a bridge" if whole else "a side", "off load" if read_off_load else "loaded"
+    how = f"{side:g} V {where} {when}, mains at {mains_high(facts):.0f} V"
     spread = facts.uncertainty.get("secondary", 0.0)
     low, high = (volts * (1 - spread), volts * (1 + spread)) if spread else (volts, volts)
     return Peak(high, how, tuple(notes), measured=True, low=low, high=high)
@@ -174,9 +188,8 @@ def _off_load_of_winding(facts: SetFacts, assumed: tuple[str, ...]) -> Peak:
 
 def rectifier(facts: SetFacts) -> str:
     """Return the rectifier's type, ``silicon`` or ``selenium``: as given, else from the line-up, "" where not known."""
-    named = facts.text("rectifier")
-    if named:
-        return named.lower() if named.lower() in ("silicon", "selenium") else named
+    if facts.knows("rectifier"):
+        return facts.text("rectifier")
     fitted = lineup(facts.text("lineup")).rectifier if facts.knows("lineup") else None
     return fitted.valve.type if fitted else ""
 
@@ -202,12 +215,8 @@ def running_rail(facts: SetFacts) -> Peak:
     if not knows_charging(facts):
         return UNKNOWN
     resistance, notes = path_resistance(facts)
-    volts = rail_capacitor_input(
-        facts.number("secondary_volts"),
-        resistance,
-        facts.number("current"),
-        half_wave=not facts.values["secondary_full_wave"],
-    )
+    side, full_wave, _ = winding(facts)
+    volts = rail_capacitor_input(side, resistance, facts.number("current"), half_wave=not full_wave)
     return Peak(float(volts), "from winding, resistance and current", notes)
 
 
@@ -226,25 +235,16 @@ def ripple(facts: SetFacts, capacitance: float) -> float:
     """Return the ripple on a reservoir of `capacitance` [F], peak to peak, NaN where winding or current is unknown [V]."""
     if not knows_charging(facts):
         return math.nan
-    estimate = ripple_estimate(
-        facts.number("current"),
-        capacitance,
-        frequency(facts),
-        facts.number("secondary_volts"),
-        path_resistance(facts)[0],
-        half_wave=not facts.values["secondary_full_wave"],
-    )
-    return float(estimate)
+    side, full_wave, _ = winding(facts)
+    resistance, _ = path_resistance(facts)
+    current, hertz = facts.number("current"), frequency(facts)
+    return float(ripple_estimate(current, capacitance, hertz, side, resistance, half_wave=not full_wave))
 
 
 def ripple_current(facts: SetFacts) -> float:
     """Return the RMS ripple current in the reservoir, NaN where winding or current is unknown [A]."""
     if not knows_charging(facts):
         return math.nan
-    flow = capacitor_ripple_current(
-        facts.number("secondary_volts"),
-        path_resistance(facts)[0],
-        facts.number("current"),
-        half_wave=not facts.values["secondary_full_wave"],
-    )
-    return float(flow)
+    side, full_wave, _ = winding(facts)
+    resistance, _ = path_resistance(facts)
+    return float(capacitor_ripple_current(side, resistance, facts.number("current"), half_wave=not full_wave))

@@ -3,11 +3,38 @@
 from __future__ import annotations
 
 from partsbin.errors import RefusedError, UsageError
-from partsbin.families import load
+from partsbin.families import load, named
 from partsbin.families._declare import CONDITIONS
+from partsbin.notation.choices import folded
+from partsbin.notation.scan import phrase_key
+from partsbin.notation.vocabulary import CONDITION
 from partsbin.stock.describe import facts_from, part_fields, readings_of
 from partsbin.stock.parts import Draft
 from partsbin.stock.readings import read_measurement
+
+
+def condition_named(text: str) -> str:
+    """Return the condition that a person means by a word, "" where nothing was said.
+
+    Raises
+    ------
+    UsageError
+        If it is none: a part that is neither new nor plainly used is not taken for either.
+
+    Examples
+    --------
+    >>> condition_named("NOS"), condition_named("ex equipment"), condition_named("Unused Old")
+    ('unused-old', 'salvaged', 'unused-old')
+    """
+    word = folded(text)
+    if not word or word in CONDITIONS:
+        return word
+    known = CONDITION.get(phrase_key(word))
+    if known is None:
+        raise UsageError(
+            f"{text!r} is not a condition", hint=f"one of {', '.join(CONDITIONS)}; NOS and used are understood too"
+        )
+    return str(known[1])
 
 
 def draft_from_text(
@@ -51,7 +78,8 @@ def draft_from_text(
     UsageError
         If it says something impossible.
     """
-    found = readings_of(text, family)
+    condition = condition_named(condition)
+    found = readings_of(text, named(family) if family else "")
     if not found:
         raise RefusedError(f"{text!r} was not understood", hint="name its --family, or write it as partsbin read shows")
     if len(found) > 1:
@@ -65,8 +93,6 @@ def draft_from_text(
     if facts is None:
         raise UsageError(f"{text!r}: {'; '.join(faults)}")
     said = condition or str(lying.get("condition", ""))
-    if said and said not in CONDITIONS:
-        raise UsageError(f"{said!r} is not a condition", hint=f"one of {', '.join(CONDITIONS)}")
     doubts = [*reading.notes, *([f"not understood: {reading.rest!r}"] if reading.rest else [])]
     if not said:
         doubts.append("condition not given: judged like a used part")

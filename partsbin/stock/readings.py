@@ -13,6 +13,27 @@ from partsbin.stock.parts import NewReading
 USUAL_METER = 0.02
 """Half-width of a reading whose uncertainty nobody gave, as a fraction: an ordinary meter, common practice."""
 
+AT_VOLTS = ("leakage", "insulation")
+"""What a meter may show only a bound of, and what means something at its volts alone."""
+
+BOUND_SPAN = 1024.0
+"""How far beyond ``over 200M`` the value may lie; a power of two, so that the bound itself comes back exactly."""
+
+_WRITTEN = re.compile(r"([^=<>≥≤]*)([=<>≥≤])(.*)", re.DOTALL)
+_MORE = re.compile(r"(?i)(?:>=?|≥|(?:over|above|more than|at least|über|ueber|mehr als)\b)\s*")
+_LESS = re.compile(r"(?i)(?:<=?|≤|(?:under|below|less than|at most|unter|weniger als|höchstens)\b)\s*")
+_BARE = re.compile(r"[\d.,\s+-]*(?:e[+-]?\d+)?", re.IGNORECASE)
+_SAMPLE = {
+    "F": "22nF or 0.022uF",
+    "A": "5uA",
+    "H": "9H",
+    "ohm": "20M",
+    "V": "250V",
+    "W": "5W",
+    "Hz": "50Hz",
+    "m": "6mm",
+}
+
 
 def read_measurements(family: Family, text: str) -> list[NewReading]:
     """Read several measurements, separated by semicolons.
@@ -33,7 +54,8 @@ def read_measurement(family: Family, text: str) -> NewReading:
     family : Family
         Whose quantities may be measured.
     text : str
-        As written; the subject is a section or winding pair, counted from 1.
+        As written; the subject is a section or winding pair, counted from 1. Of leakage and insulation ``over 200M`` and
+        ``<1uA`` are bounds; the insulation of a part whose family reckons in leakage becomes the leakage at its volts.
 
     Returns
     -------
@@ -43,12 +65,44 @@ def read_measurement(family: Family, text: str) -> NewReading:
     Raises
     ------
     UsageError
-        If the quantity is not one of the family's, or the value cannot be read.
+        If the quantity is not one of the family's, the value cannot be read or lacks its unit, or leakage lacks its volts.
     """
-    name, mark, rest = text.partition("=")
-    quantity, _, subject = name.strip().lower().partition("@")
-    known = {reading.name: reading for reading in family.readings}
-    if not mark or quantity not in known:
+    quantity, subject, rest = _parts(family, text)
+    unit = next((reading.unit for reading in family.readings if reading.name == quantity), "ohm")
+    body, _, condition = re.sub(r"\s+(?:at|bei)\s+", "@", rest.strip()).partition("@")
+    try:
+        value, width = _taken(normalise(body).text, quantity, unit)
+        volts = to_float(read_quantity(condition.strip(), "V")) if condition else None
+    except NotationError as fault:
+        raise UsageError(f"{text.strip()!r}: {fault.message}", hint=fault.hint) from None
+    if not value > 0 or not (volts is None or volts > 0):
+        hint = f"a meter that shows none: {quantity}=<0.1uA@250V" if quantity == "leakage" else ""
+        raise UsageError(f"{text.strip()!r}: expected a value above zero", hint=hint)
+    if quantity in AT_VOLTS and _reckons_in_leakage(family):
+        if volts is None:
+            raise UsageError(
+                f"{text.strip()!r}: {quantity} says nothing without the volts it was read at",
+                hint=f"{quantity}={'5uA' if quantity == 'leakage' else '20M'}@250V",
+            )
+        if quantity == "insulation":
+            quantity, unit = "leakage", "A"
+            value, width = _middle(volts / (value + width), volts / (value - width))
+    name = f"{quantity}@{int(subject)}" if subject else quantity
+    return NewReading(name, value, unit, width, {} if volts is None else {"volts": volts})
+
+
+def _reckons_in_leakage(family: Family) -> bool:
+    return any(reading.name == "leakage" for reading in family.readings)
+
+
+def _parts(family: Family, text: str) -> tuple[str, str, str]:
+    """Quantity, subject and the rest; ``insulation>200M`` is as good as ``insulation=>200M``."""
+    written = _WRITTEN.fullmatch(text)
+    name, sign, rest = written.groups() if written else (text, "", "")
+    quantity, _, subject = re.sub(r"[-\s]+", "_", name.strip().lower()).partition("@")
+    known = [reading.name for reading in family.readings]
+    taken = (*known, "insulation") if _reckons_in_leakage(family) else known
+    if not sign or quantity not in taken:
         raise UsageError(
             f"{text.strip()!r} is not NAME=VALUE with a quantity of a {family.name}", hint=f"known: {', '.join(known)}"
         )
@@ -56,32 +110,41 @@ def read_measurement(family: Family, text: str) -> NewReading:
         raise UsageError(
             f"{text.strip()!r}: {subject!r} is no number of a section or winding pair", hint=f"{quantity}@2=…"
         )
-    unit = known[quantity].unit
-    body, _, condition = rest.strip().partition("@")
-    try:
-        value, uncertainty = _value(body.strip(), unit)
-        conditions = {"volts": to_float(read_quantity(condition.strip(), "V"))} if condition else {}
-    except NotationError as fault:
-        raise UsageError(f"{text.strip()!r}: {fault.message}", hint=fault.hint) from None
-    if not value > 0 or not conditions.get("volts", 1.0) > 0:
-        raise UsageError(f"{text.strip()!r}: expected a value above zero")
-    if not 0 <= uncertainty < value:
-        raise UsageError(f"{text.strip()!r}: expected an uncertainty below the value itself")
-    return NewReading(f"{quantity}@{int(subject)}" if subject else quantity, value, unit, uncertainty, conditions)
+    return quantity, subject, rest if sign == "=" else sign + rest
 
 
-def _value(body: str, unit: str) -> tuple[float, float]:
-    number, _, spread = normalise(body).text.partition("±")
-    value, relative = _ratio_or_value(number.strip(), unit)
+def _taken(body: str, quantity: str, unit: str) -> tuple[float, float]:
+    """A value and its half-width; of a bound, the middle of what it leaves open."""
+    more, less = _MORE.match(body), _LESS.match(body)
+    bound = more or less
+    if bound is None:
+        return _value(body, quantity, unit)
+    if quantity not in AT_VOLTS:
+        raise NotationError(f"{body!r} is a bound: expected the {quantity.replace('_', ' ')} itself")
+    value, width = _value(body[bound.end() :], quantity, unit, meter=0.0)
+    low, high = value - width, value + width
+    return _middle(low, low * BOUND_SPAN) if more else _middle(high / BOUND_SPAN, high)
+
+
+def _middle(low: float, high: float) -> tuple[float, float]:
+    return (low + high) / 2, (high - low) / 2
+
+
+def _value(body: str, quantity: str, unit: str, *, meter: float = USUAL_METER) -> tuple[float, float]:
+    """A value and its half-width, which is the meter's where none is written."""
+    number, _, spread = body.partition("±")
+    value, relative = _ratio_or_value(number.strip(), quantity, unit, meter)
     if not spread:
         return value, value * relative
     spread = spread.strip()
-    if spread.endswith("%"):
-        return value, value * to_float(read_quantity(spread[:-1].strip(), "-")) / 100
-    return value, to_float(read_quantity(spread, unit))
+    width = to_float(read_quantity(spread[:-1].strip(), "-")) / 100 * value if spread.endswith("%") else None
+    width = to_float(read_quantity(spread, unit)) if width is None else width
+    if value > 0 and not 0 <= width < value:
+        raise NotationError("expected an uncertainty below the value itself")
+    return value, width
 
 
-def _ratio_or_value(number: str, unit: str) -> tuple[float, float]:
+def _ratio_or_value(number: str, quantity: str, unit: str, meter: float) -> tuple[float, float]:
     """A ratio may be given as two measured voltages; their errors add."""
     if unit == "-" and ":" in number:
         first, second = (
@@ -89,5 +152,7 @@ def _ratio_or_value(number: str, unit: str) -> tuple[float, float]:
         )
         if second <= 0:
             raise NotationError(f"{number!r}: expected two values above zero")
-        return first / second, 2 * USUAL_METER if "V" in number.upper() else USUAL_METER
-    return to_float(read_quantity(number, unit)), USUAL_METER
+        return first / second, 2 * meter if "V" in number.upper() else meter
+    if number and _BARE.fullmatch(number) and (unit not in ("-", "ohm") or quantity == "insulation"):
+        raise NotationError(f"{number!r} has no unit", hint=f"write it out: {quantity}={_SAMPLE.get(unit, unit)}")
+    return to_float(read_quantity(number, unit)), meter

@@ -151,7 +151,9 @@ def test_an_unknown_family_lists_them(shelf: Path) -> None:
     """The family's word is quoted."""
     ran = partsbin("find", "capacitr", "--position", "coupling", db=shelf)
     assert (ran.code, ran.out) == (2, "")
-    assert ran.err == "partsbin: unknown family 'capacitr'\n    hint: known: capacitor, transformer\n"
+    fault, hint = ran.err.splitlines()
+    assert fault == "partsbin: unknown family 'capacitr'"
+    assert hint.startswith("    hint: did you mean 'capacitor'? Known: capacitor, ")
 
 
 @pytest.mark.parametrize(
@@ -161,7 +163,7 @@ def test_an_unknown_family_lists_them(shelf: Path) -> None:
         ("rial=250", "unknown fact 'rial'"),
         ("rail=nan", "rail='nan': 'nan' is not a value"),
         ("rail=inf", "rail='inf': 'inf' is not a value"),
-        ("rail=-250", "rail='-250': expected more than 0"),
+        ("grid_leak=-1M", "grid_leak='-1M': expected more than 0"),
         ("rail=0", "rail='0': expected more than 0"),
         ("rail=9e99", "rail='9e99'"),
         ("rail=250 ohm", "rail='250 ohm'"),

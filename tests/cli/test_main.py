@@ -9,8 +9,10 @@ import sys
 from pathlib import Path
 
 import pytest
+from sqlalchemy.exc import IntegrityError, NoSuchColumnError, OperationalError
 
 from partsbin import __version__
+from partsbin.cli.main import _database_fault
 from tests.command import partsbin
 
 COMMANDS = ("find", "try", "read", "demo", "shelve", "show", "import")
@@ -101,9 +103,61 @@ def test_a_fault_of_the_database_is_said_not_traced(empty: Path) -> None:
     ran = partsbin("shelve", "22n 630V film", db=empty)
     assert (ran.code, ran.out) == (2, "")
     assert ran.err == (
-        "partsbin: the catalogue refused: table part has no column named title\n"
-        "    hint: if another program is using it, try again\n"
+        "partsbin: the catalogue cannot be worked with: table part has no column named title\n"
+        "    hint: made or changed by another program, or another version? name another with --db, or restore a backup\n"
     )
+
+
+def test_a_catalogue_of_another_program_is_said_not_traced(empty: Path) -> None:
+    """A file that bears our schema's number and lacks our tables, whatever command meets it."""
+    with sqlite3.connect(empty) as changed:
+        changed.execute("ALTER TABLE option_keys RENAME TO elsewhere")
+        changed.execute("ALTER TABLE part RENAME COLUMN marking TO says")
+    changed.close()
+    for words in (("find", "capacitor", "-p", "coupling"), ("show", "P-1"), ("shelve", "22n 630V film")):
+        ran = partsbin(*words, db=empty)
+        assert (ran.code, ran.out) == (2, ""), words
+        assert ran.err.startswith("partsbin: ")
+        assert "Traceback" not in ran.err
+
+
+FAULTS = [
+    (NoSuchColumnError("no column 'title'"), "the catalogue cannot be worked with: no column 'title'"),
+    (OperationalError("SELECT 1", {}, sqlite3.OperationalError("database is locked")), "in use by another program"),
+    (IntegrityError("INSERT", {}, sqlite3.IntegrityError("NOT NULL: part.owner")), "worked with: NOT NULL: part.owner"),
+]
+
+
+@pytest.mark.parametrize(("fault", "said"), FAULTS)
+def test_every_fault_of_the_database_has_words(fault: Exception, said: str) -> None:
+    """Not only what its driver reports."""
+    known = _database_fault(fault)
+    assert known is not None
+    assert said in known.message
+
+
+def test_a_fault_of_our_own_is_not_laid_on_the_database() -> None:
+    """It is a defect, and it shows."""
+    assert _database_fault(KeyError("of our own")) is None
+
+
+def test_an_interrupted_command_leaves_no_traceback() -> None:
+    """As a shell reports an interrupt: 130, whether it comes inside a command or beside it."""
+    program = (
+        "import os, signal, sys, partsbin.cli.main as line\n"
+        "def interrupted(words): os.kill(os.getpid(), signal.SIGINT)\n"
+        "line._refuse_broken_text = interrupted\n"
+        "line.main()\n"
+    )
+    ran = subprocess.run([sys.executable, "-c", program, "read", "22n"], capture_output=True, text=True, check=False)
+    assert (ran.returncode, ran.stdout, ran.stderr) == (130, "", "")
+
+
+def test_a_fault_that_nobody_hears_is_no_second_fault() -> None:
+    """As ``partsbin show P-99 2>&1 | true`` does."""
+    program = f"{sys.executable} -m partsbin.cli.main show nothing 2>&1 | (sleep 0; true); exit ${{PIPESTATUS[0]}}"
+    ran = subprocess.run(["bash", "-c", program], capture_output=True, text=True, check=False)
+    assert (ran.returncode in (0, 2), ran.stderr) == (True, "")
 
 
 @pytest.mark.parametrize("name", ["what?.sqlite", "50%.sqlite", "drawer #2.sqlite", "Röhren.sqlite", "a b.sqlite"])

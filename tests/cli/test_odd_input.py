@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -38,7 +39,7 @@ ODD = {
     "percent": "100% %s %(x)s {0}",
     "options": "--help",
 }
-COMMANDS = {
+COMMANDS: dict[str, Callable[[str], tuple[str, ...]]] = {
     "read": lambda odd: ("read", "--", odd),
     "read as transformer": lambda odd: ("read", "--family", "transformer", "--", odd),
     "read of family": lambda odd: ("read", "--family", odd, "--", "22n"),
@@ -97,8 +98,7 @@ def test_odd_facts_are_answered(bench: Path, odd: str) -> None:
 def test_control_characters_do_not_reach_the_terminal(empty: Path) -> None:
     """A title that came in with an escape sequence is shown without it; what is stored is untouched."""
     assert (
-        partsbin("shelve", "22n 400V film", "--title", "red \x1b[31m tin\n", db=empty).out
-        == "P-0001  red  [31m tin\n\n"
+        partsbin("shelve", "22n 400V film", "--title", "red \x1b[31m tin\n", db=empty).out == "P-0001  red [31m tin\n"
     )
     assert "\x1b" not in partsbin("show", "P-1", db=empty).out
     assert partsbin("show", "P-1", "--json", db=empty).json()["title"] == "red \x1b[31m tin\n"

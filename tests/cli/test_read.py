@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from partsbin.families import names
 from tests.command import partsbin
 
 
@@ -54,4 +55,4 @@ def test_a_family_is_taken_at_its_word() -> None:
 def test_an_unknown_family_lists_them() -> None:
     """Exit code 2."""
     ran = partsbin("read", "22n 630V", "--family", "gubbins")
-    assert ran == (2, "", "partsbin: unknown family 'gubbins'\n    hint: known: capacitor, transformer\n")
+    assert ran == (2, "", f"partsbin: unknown family 'gubbins'\n    hint: known: {', '.join(names())}\n")

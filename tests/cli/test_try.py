@@ -62,7 +62,7 @@ def test_no_catalogue_is_needed_and_none_is_made(tmp_path: Path) -> None:
     [
         (("", *COUPLING), "'' was not understood as a capacitor"),
         (("wet string", *COUPLING), "'wet string' was not understood as a capacitor"),
-        (("22n 630V", "capacitor", "--position", "couplin"), "unknown position 'couplin' of a capacitor"),
+        (("22n 630V", "capacitor", "--position", "kuplin"), "unknown position 'kuplin' of a capacitor"),
         (("22n 630V", "capacitor"), "no position given for the capacitor"),
         (("22n 630V", "condenser", "--position", "coupling"), "unknown family 'condenser'"),
         (("22n 630V", *COUPLING, "--condition", "shiny"), "'shiny' is not a condition"),

@@ -137,6 +137,35 @@ def test_a_rail_with_an_uncertainty_counts_at_its_upper_end() -> None:
     assert _peak("rail=250±5").volts == _worked(408.0, "1.6 · 255")
 
 
+BRIDGES = [
+    (("secondary=250", "rectifier=bridge"), _worked(408.4, "1.41421 · 250 · 1.1 · 1.05")),
+    (("secondary=250 bridge",), _worked(408.4, "1.41421 · 250 · 1.1 · 1.05")),
+    (("secondary=250-0-250", "rectifier=bridge"), _worked(816.8, "1.41421 · 500 · 1.1 · 1.05: the whole winding")),
+    (("secondary=250-0-250", "rectifier=silicon"), _worked(408.4, "1.41421 · 250 · 1.1 · 1.05: one side at a time")),
+]
+
+
+@pytest.mark.parametrize(("pairs", "expected"), BRIDGES)
+def test_a_bridge_takes_the_whole_winding(pairs: tuple[str, ...], expected: Expected) -> None:
+    """Where its centre tap serves all the same, the worse of the two is reckoned with."""
+    assert _peak(*pairs).volts == expected
+
+
+def test_a_bridge_across_a_tapped_winding_is_said() -> None:
+    """With the way out, if the tap is in use."""
+    assert _peak("secondary=250-0-250", "rectifier=bridge").assumed[1] == (
+        "a bridge takes the whole winding, 500 V: say rectifier=silicon if the centre tap is in use"
+    )
+
+
+@given(st.sampled_from(["rail=250", "rail=40", "rail=480 V"]), st.sampled_from(["", "chassis=live", "mains_now=240"]))
+def test_the_sign_of_a_rail_moves_no_wall(rail: str, beside: str) -> None:
+    """A negative line is reckoned with like a positive one of its size."""
+    below = rail.replace("=", "=-")
+    assert _peak(below, beside or "tap=").volts == _peak(rail, beside or "tap=").volts
+    assert follow.running(read_facts([below])).volts == follow.running(read_facts([rail])).volts
+
+
 def test_what_is_taken_for_granted_of_a_winding_is_said() -> None:
     """Mains, regulation and tap, each a line."""
     assert _peak("secondary=250-0-250").assumed == (
@@ -165,7 +194,7 @@ SUPPLIES = st.sampled_from(
 )
 
 
-@given(SUPPLIES, st.floats(1, 2), st.floats(1, 2))
+@given(SUPPLIES, st.floats(1, 1.25), st.floats(1, 1.25))
 def test_the_off_load_peak_never_falls_when_the_mains_may_be_higher(
     supply: tuple[str, ...], one: float, other: float
 ) -> None:
@@ -174,7 +203,7 @@ def test_the_off_load_peak_never_falls_when_the_mains_may_be_higher(
     assert _peak(*supply, f"mains_high={low:.6f}").volts <= _peak(*supply, f"mains_high={high:.6f}").volts
 
 
-@given(st.floats(20, 700), st.floats(200, 260), st.floats(1, 2))
+@given(st.floats(20, 700), st.floats(200, 260), st.floats(1, 1.25))
 def test_regulation_never_lowers_the_off_load_peak(side: float, today: float, high: float) -> None:
     """A winding rated loaded gives at least what the same volts read off load would."""
     given_ = (f"mains_now={today:.3f}", f"mains_high={high:.4f}")
@@ -225,6 +254,13 @@ def test_a_rectifier_valve_costs_volts() -> None:
     assert "from memory" in valve.assumed[0]
 
 
+@pytest.mark.parametrize("rectifier", ["silicon", "BY127", "bridge", "selenium", "metal rectifier"])
+def test_no_word_for_a_dry_rectifier_costs_what_a_valve_does(rectifier: str) -> None:
+    """Nothing is added to the resistance of the winding."""
+    facts = read_facts(["secondary=250", "winding_resistance=100", f"rectifier={rectifier}"])
+    assert follow.path_resistance(facts) == (100.0, ())
+
+
 def test_behind_a_choke_the_rail_is_not_worked_out() -> None:
     """The closed form is that of a capacitor."""
     assert follow.running_rail(read_facts([*SILICON, "filter=choke-input"])) == follow.UNKNOWN
@@ -266,6 +302,7 @@ def test_ripple_without_the_current_is_not_known() -> None:
 
 RECTIFIERS = [
     (("rectifier=Silicon", "lineup=ECC83 EL84 EZ81"), "silicon"),
+    (("rectifier=1N4007", "lineup=ECC83 EL84 EZ81"), "silicon"),
     (("lineup=ECC83 2xECL86 EZ81",), "EZ81"),
     (("lineup=ECC83 EL84",), ""),
     ((), ""),

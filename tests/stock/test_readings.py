@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from partsbin.errors import UsageError
 from partsbin.families import load
 from partsbin.notation.writing import format_quantity
-from partsbin.stock.readings import USUAL_METER, read_measurement, read_measurements
+from partsbin.stock.readings import BOUND_SPAN, USUAL_METER, read_measurement, read_measurements
 
 WRITTEN = [
     ("capacitor", "capacitance=22.0uF±1%", "capacitance", 22e-6, 0.22e-6, {}),
@@ -67,7 +67,17 @@ REFUSED = [
     ("capacitor", "capacitance=3 bananas", "'capacitance=3 bananas': 'bananas' in '3 bananas' is not understood"),
     ("capacitor", "capacitance=12V", "'capacitance=12V': '12V' is in V: expected F"),
     ("capacitor", "leakage=12uA@350mA", "'leakage=12uA@350mA': '350mA' is in A: expected V"),
-    ("capacitor", "leakage=0", "'leakage=0': expected a value above zero"),
+    ("capacitor", "leakage=0uA@250V", "'leakage=0uA@250V': expected a value above zero"),
+    ("capacitor", "capacitance=0.022", "'capacitance=0.022': '0.022' has no unit"),
+    ("capacitor", "capacitance=2.2e-08", "'capacitance=2.2e-08': '2.2e-08' has no unit"),
+    ("capacitor", "leakage=5@250V", "'leakage=5@250V': '5' has no unit"),
+    ("transformer", "insulation=200@500V", "'insulation=200@500V': '200' has no unit"),
+    ("transformer", "primary_inductance=9", "'primary_inductance=9': '9' has no unit"),
+    ("capacitor", "leakage=5uA", "'leakage=5uA': leakage says nothing without the volts it was read at"),
+    ("capacitor", "insulation=20M", "'insulation=20M': insulation says nothing without the volts it was read at"),
+    ("capacitor", "capacitance=over 22nF", "'capacitance=over 22nF': 'over 22nF' is a bound: expected the capacitance"),
+    ("transformer", "insulation=over 200M±-1%", "'insulation=over 200M±-1%': expected an uncertainty below the value"),
+    ("transformer", "leakage=1uA@500V", "'leakage=1uA@500V' is not NAME=VALUE with a quantity of a transformer"),
     ("capacitor", "leakage=12uA@0V", "'leakage=12uA@0V': expected a value above zero"),
     ("transformer", "ratio=-3", "'ratio=-3': expected a value above zero"),
     ("transformer", "ratio=230V:0V", "'ratio=230V:0V': '230V:0V': expected two values above zero"),
@@ -86,6 +96,71 @@ def test_a_measurement_that_cannot_be_is_refused(family: str, text: str, fault: 
         read_measurement(load(family), text)
 
 
+HINTS = [
+    ("capacitance=0.022", "write it out: capacitance=22nF or 0.022uF"),
+    ("leakage=5@250V", "write it out: leakage=5uA"),
+    ("leakage=5uA", "leakage=5uA@250V"),
+    ("insulation=20M", "insulation=20M@250V"),
+    ("leakage=0uA@250V", "a meter that shows none: leakage=<0.1uA@250V"),
+]
+
+
+@pytest.mark.parametrize(("text", "hint"), HINTS)
+def test_the_hint_shows_how_it_is_written(text: str, hint: str) -> None:
+    """With the unit and the volts that were missing."""
+    with pytest.raises(UsageError, match=text.partition("=")[0]) as caught:
+        read_measurement(load("capacitor"), text)
+    assert caught.value.hint == hint
+
+
+def ends(text: str, family: str = "capacitor") -> tuple[float, float]:
+    """Return the lowest and the highest value that a reading leaves open."""
+    read = read_measurement(load(family), text)
+    return read.value - read.uncertainty, read.value + read.uncertainty
+
+
+@pytest.mark.parametrize("text", ["insulation=20M±10%@250V", "Insulation = 20 MΩ ± 2M at 250 V"])
+def test_the_insulation_of_a_capacitor_is_its_leakage(text: str) -> None:
+    """18 to 22 megohm at 250 V let through 250 / 22e6 = 11.36 to 250 / 18e6 = 13.89 microampere."""
+    read = read_measurement(load("capacitor"), text)
+    assert (read.quantity, read.unit, read.conditions) == ("leakage", "A", {"volts": 250.0})
+    assert ends(text) == pytest.approx((11.3636e-6, 13.8889e-6), rel=1e-4)
+
+
+def test_the_insulation_of_a_section_stays_that_of_the_section() -> None:
+    """A can has as many leakages as sections."""
+    assert read_measurement(load("capacitor"), "insulation@2=20M@250V").quantity == "leakage@2"
+
+
+@pytest.mark.parametrize("text", ["over 200M", ">200M", "> 200 MΩ", ">=200M", "≥200M", "more than 200M", "über 200M"])
+def test_more_than_the_meter_shows_is_a_lower_bound(text: str) -> None:
+    """The bound itself comes back exactly, so that a wall at 200 megohm holds it; how far beyond is not known."""
+    low, high = ends(f"insulation={text}@500V", "transformer")
+    assert (low, high) == (200e6, 200e6 * BOUND_SPAN)
+    assert ends(f"insulation={text}@500V")[1] == pytest.approx(500 / 200e6)
+
+
+@pytest.mark.parametrize("text", ["leakage=<1uA@250V", "leakage = under 1 uA @ 250V", "leakage<1uA@250V"])
+def test_less_than_the_meter_shows_is_an_upper_bound(text: str) -> None:
+    """At most one microampere."""
+    assert ends(text) == pytest.approx((1e-6 / BOUND_SPAN, 1e-6))
+
+
+def test_a_sign_may_stand_for_the_sign_of_equality() -> None:
+    """As people write it."""
+    assert ends("insulation > 200M @ 500V", "transformer")[0] == 200e6
+
+
+def test_the_doubt_of_a_bound_counts_against_the_part() -> None:
+    """Over 200 megohm by a meter of ten per cent is over 180."""
+    assert ends("insulation=over 200M±10%@500V", "transformer")[0] == pytest.approx(180e6)
+
+
+def test_ohms_and_ratios_need_no_unit() -> None:
+    """Nobody reads copper in anything else."""
+    assert read_measurement(load("transformer"), "primary_resistance=380").value == 380.0
+
+
 def test_the_hint_names_what_can_be_measured() -> None:
     """The quantities of the family, no others."""
     with pytest.raises(UsageError, match="esr") as caught:
@@ -101,7 +176,7 @@ def test_a_value_that_was_written_is_read_back(digits: int, power: int, percent:
     assert (read.value, read.uncertainty) == pytest.approx((value, value * percent / 100), rel=1e-9)
 
 
-@given(st.text(max_size=40), st.sampled_from(["capacitance=", "leakage@1=", "", "capacitance@"]))
+@given(st.text(max_size=40), st.sampled_from(["capacitance=", "leakage@1=", "insulation=>", "", "capacitance@"]))
 def test_any_text_is_read_or_refused_in_words(text: str, before: str) -> None:
     """What is read lies above zero, with an uncertainty below it."""
     try:

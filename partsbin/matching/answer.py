@@ -13,9 +13,10 @@ from partsbin.errors import UsageError
 from partsbin.families import Family, load
 from partsbin.families._declare import Item
 from partsbin.matching.explain import candidates_json, order_cards
-from partsbin.matching.search import Candidate, Found, brute, judge_options, run
+from partsbin.matching.search import Candidate, Found, brute, judge_options, merged, run
 from partsbin.needs import Need, Question, Request
 from partsbin.notation.choices import chosen
+from partsbin.rules.serving import servers
 from partsbin.stock.shelf import Shelved
 
 QUESTIONS_SHOWN = 2
@@ -61,7 +62,10 @@ def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[st
         The answer of schemas/answer.json.
     """
     family, need = build(request)
-    found = run(connection, family, need, limit)
+    asked = [(family, need)]
+    for name, position in servers(family.name, need.position):
+        asked.append(build(Request(name, request.text, position, {}, request.facts)))
+    found = merged([run(connection, *each, limit) for each in asked], limit)
     return _answer(family, need, found)
 
 
@@ -93,16 +97,20 @@ def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, 
 
 def _answer(family: Family, need: Need, found: Found) -> dict[str, Any]:
     listed = [*found.usable, *found.measure]
-    candidates = candidates_json(family, need, listed)
-    misses = candidates_json(family, need, found.near)
+    candidates, misses = candidates_json(listed), candidates_json(found.near)
     rules = need.rules
     stated = need.as_json()
     stated["headline"] = list(need.headline)
     stated["questions"] = [
-        {"fact": q.fact, "text": q.text} for q in chosen_questions(family, need, [*listed, *found.near])
+        {"fact": q.fact, "text": q.text}
+        for q in chosen_questions(family, need, [c for c in (*listed, *found.near) if c.need is need])
     ]
     hazards = [line for entry in candidates for line in entry["hazards"]]
     buy, cautions, after = family.buy(need), family.cautions(need), family.after(need)
+    others = {id(c.need): c.need for c in listed if c.need is not need}.values()
+    stated["assumptions"] += dict.fromkeys(
+        line for n in others for line in n.assumptions if line not in need.assumptions
+    )
     stated["assumptions"] += need.facts.notes
     stated["unused"] = list(need.facts.unused)  # last of all, when everybody has asked for what he needs
     return {

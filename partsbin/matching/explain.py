@@ -83,12 +83,13 @@ def _one(value: Any, index: int) -> float | str | dict[str, float] | None:
     return _number(first)
 
 
-def candidates_json(family: Family, need: Need, candidates: Sequence[Candidate]) -> list[dict[str, Any]]:
+def candidates_json(candidates: Sequence[Candidate]) -> list[dict[str, Any]]:
     """Return candidates as objects of the answer, in their order."""
-    return [_candidate_json(family, need, candidate, rank) for rank, candidate in enumerate(candidates, 1)]
+    return [_candidate_json(candidate, rank) for rank, candidate in enumerate(candidates, 1)]
 
 
-def _candidate_json(family: Family, need: Need, candidate: Candidate, rank: int) -> dict[str, Any]:
+def _candidate_json(candidate: Candidate, rank: int) -> dict[str, Any]:
+    family, need = candidate.family, candidate.need
     row = _row(candidate.columns, candidate.index)
     said = _said(need, candidate.judgement, candidate.index, row)
     part = candidate.part

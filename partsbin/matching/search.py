@@ -35,8 +35,10 @@ CHUNK = 512
 
 @dataclass(frozen=True)
 class Candidate:
-    """One judged option of one part, and where its quantities and findings stand among those judged with it."""
+    """One judged option of one part for one need, and where its quantities and findings stand among those judged with it."""
 
+    family: Family
+    need: Need
     part: Shelved
     option: Option
     verdict: Verdict
@@ -67,6 +69,37 @@ def usable_rank(verdict: float, score: float, order: float, ident: float) -> Ran
 def measure_rank(owed: float, valued: bool, score: float, order: float, ident: float) -> Rank:
     """Return the place among what must be measured: readings owed, value known before unknown, score, promise, id."""
     return (owed, 0.0 if valued else 1.0, score if valued else 0.0, order, ident)
+
+
+def merged(pools: Sequence[Found], limit: int) -> Found:
+    """Put what several families may serve into one order; what falls out of sight is counted.
+
+    Parameters
+    ----------
+    pools : sequence of Found
+        Each family's own answer.
+    limit : int
+        How many that fit, with or without care [-].
+    """
+    if len(pools) == 1:
+        return pools[0]
+
+    def first(lists: Sequence[Sequence[Candidate]], k: int) -> list[Candidate]:
+        return sorted((c for each in lists for c in each), key=lambda c: c.rank)[:k]
+
+    whole = Found(
+        first([pool.usable for pool in pools], limit),
+        first([pool.measure for pool in pools], MEASURE_SHOWN),
+        first([pool.near for pool in pools], NEAR_SHOWN),
+    )
+    dropped = Counter(c.verdict.word for pool in pools for c in (*pool.usable, *pool.measure))
+    dropped.subtract(c.verdict.word for c in (*whole.usable, *whole.measure))
+    for verdict in (Verdict.FITS, Verdict.CARE, Verdict.MEASURE):
+        more = [pool.more.get(verdict.word, (0, False)) for pool in pools]
+        rest = sum(n for n, _ in more) + dropped[verdict.word]
+        if rest > 0:
+            whole.more[verdict.word] = (min(rest, COUNTED), rest >= COUNTED or any(capped for _, capped in more))
+    return whole
 
 
 def judge_parts(family: Family, need: Need, search: Search, parts: Sequence[Shelved]) -> list[Candidate]:
@@ -104,7 +137,7 @@ def judge_options(
         elif verdict is _UNFIT:
             rank = (n, by, score, order, ident)
         own = {name: values[index] for name, values in terms.items() if values[index] > 0}
-        made.append(Candidate(part, option, verdict, owed, score, own, rank, columns, result, index))
+        made.append(Candidate(family, need, part, option, verdict, owed, score, own, rank, columns, result, index))
     return made
 
 

@@ -77,7 +77,22 @@ FEWER_ONLY = frozenset({"dielectrics", "dielectrics_care", "classes", "kinds", "
 MORE_ONLY = frozenset({"label_thin", "cautions"})
 """Words for what is warned of: an override may add some, never strike one out."""
 
-FIXED = frozenset({"stress", "speed", "safety", "critical", "leakage", "tolerance.*", "ratio_tolerance"})
+FIXED = frozenset(
+    {
+        "stress",
+        "speed",
+        "safety",
+        "critical",
+        "leakage",
+        "tolerance.*",
+        "ratio_tolerance",
+        "serves",
+        "chain_fits",
+        "chain_care",
+        "parallel_current",
+        "parallel_most",
+    }
+)
 """What a position is, which would turn its walls off, and the spreads on which the stored search keys rest."""
 
 FREE = frozenset(

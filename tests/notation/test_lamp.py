@@ -1,0 +1,31 @@
+"""Lamps as people write them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from partsbin.notation.lamp import read_lamp
+
+READ: list[tuple[str, dict[str, Any]]] = [
+    ("6.3V 0.3A MES lamp", {"voltage": 6.3, "current": 0.3, "base": "E10"}),
+    ("8 V 0.2 A E10", {"voltage": 8.0, "current": 0.2, "base": "E10"}),
+    ("Skalenlampe 6,3V/0,1A BA9s", {"voltage": 6.3, "current": 0.1, "base": "BA9s"}),
+    ("bulb 6V 1.8W", {"voltage": 6.0, "current": 0.3}),
+    ("neon 90V", {"kind": "neon", "voltage": 90.0}),
+    ("LED lamp 6.3V E10", {"kind": "LED", "voltage": 6.3, "base": "E10"}),
+]
+
+
+@pytest.mark.parametrize(("text", "fields"), READ)
+def test_volts_current_and_base_are_read(text: str, fields: dict[str, Any]) -> None:
+    """Watts over volts give the current."""
+    (reading,) = read_lamp(text)
+    assert (reading.fields, reading.sure) == (pytest.approx(fields), True)
+
+
+@pytest.mark.parametrize("text", ["", "22n 400V", "EL84", "1M log DP switch"])
+def test_what_is_no_lamp_is_not_read_as_one(text: str) -> None:
+    """Volts alone name no lamp."""
+    assert read_lamp(text) == []

@@ -67,6 +67,7 @@ HIGHER_ONLY = frozenset(
         "power_thin",
         "poles",
         "current",
+        "critical_margin",
     }
 )
 """Numbers of which a larger one is safer: what is asked of a part, and the stress that is reckoned with."""
@@ -108,6 +109,8 @@ FREE = frozenset(
         "comfortable",
         "copper_usual",
         "usual_speaker",
+        "resistance_fits",
+        "resistance_care",
     }
 )
 """Habits of the workshop: windows, usual values, words, the order of what is offered."""

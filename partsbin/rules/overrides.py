@@ -111,6 +111,13 @@ FREE = frozenset(
         "usual_speaker",
         "resistance_fits",
         "resistance_care",
+        "field_fits",
+        "field_care",
+        "size_care",
+        "usual_watts",
+        "impedance_of_resistance",
+        "impedance_low",
+        "impedance_high",
     }
 )
 """Habits of the workshop: windows, usual values, words, the order of what is offered."""

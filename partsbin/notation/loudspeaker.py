@@ -1,0 +1,76 @@
+"""Reading a loudspeaker: ``3 ohm 8in``, ``15Ω 10W 12"``, ``Lautsprecher 4 Ohm 13x18 cm``, ``field coil 1k2 60mA 8 inch``."""
+
+from __future__ import annotations
+
+from partsbin.notation.reading import Reading, Sorter, unread
+from partsbin.notation.scan import Token, scan
+from partsbin.notation.vocabulary import CONDITION
+
+WORDS = {
+    **CONDITION,
+    **dict.fromkeys(
+        ("loudspeaker", "speaker", "lautsprecher", "ls", "pm speaker", "driver unit", "chassis lautsprecher"),
+        ("noun", "loudspeaker"),
+    ),
+    **dict.fromkeys(
+        ("field", "field coil", "energised", "energized", "feldspule", "elektrodynamisch"),
+        ("field", "yes"),
+    ),
+    **dict.fromkeys(("dcr", "dc resistance", "rdc", "dc", "measured"), ("label", "resistance")),
+    **dict.fromkeys(("voice coil", "speech coil", "schwingspule"), ("label", "voice")),
+}
+LEAST_FIELD = 100.0  # ohm; a voice coil has fewer, a field coil more
+
+
+class _Pieces(Sorter):
+    """The pieces of a loudspeaker's description."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(scan(text, WORDS))
+        self.found: dict[str, object] = {}
+        self.sort()
+
+    def take_quantity(self, piece: Token) -> bool:
+        """Take ohms, watts, the field's amperes, and a diameter."""
+        value = float(piece.value)
+        if piece.unit == "ohm" or piece.letter in ("R", "k"):
+            dc = self.before.means("label") and self.before.meaning == ("label", "resistance")
+            dc = dc or (self.after.means("label") and self.after.meaning == ("label", "resistance"))
+            name = "field_resistance" if value >= LEAST_FIELD else "resistance" if dc else "impedance"
+        else:
+            name = {"W": "power", "A": "field_current", "m": "diameter"}.get(piece.unit, "")
+        if not name or name in self.found:
+            return False
+        self.found[name] = value
+        return True
+
+    def take_size(self, piece: Token) -> bool:
+        """Take the two axes of an oval one: the longer counts."""
+        self.found.setdefault("diameter", float(max(piece.values)))
+        return True
+
+
+def read_loudspeaker(text: str) -> list[Reading]:
+    """Read a description of a loudspeaker.
+
+    Parameters
+    ----------
+    text : str
+        In trade notation.
+
+    Returns
+    -------
+    list of Reading
+        One reading, or none where nothing says that it is a loudspeaker.
+    """
+    pieces = _Pieces(text)
+    fields = pieces.found
+    if not pieces.words("noun") and not (pieces.words("field") and "diameter" in fields):
+        return []
+    conditions = pieces.words("condition")
+    if conditions:
+        fields["condition"] = conditions[0]
+    rest, note = unread(pieces.rest)
+    if note:
+        pieces.doubt(note)
+    return [Reading("loudspeaker", fields, pieces.sure, tuple(pieces.notes), rest)]

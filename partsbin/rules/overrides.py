@@ -49,6 +49,7 @@ LOWER_ONLY = frozenset(
         "thin_current",
         "thin_volts",
         "contact_most",
+        "winding_open",
     }
 )
 """Numbers of which a smaller one is safer: limits, deratings, and what is credited to a part without a reading."""
@@ -115,6 +116,7 @@ FREE = frozenset(
         "field_care",
         "size_care",
         "usual_watts",
+        "usual_spindle",
         "impedance_of_resistance",
         "impedance_low",
         "impedance_high",

@@ -11,21 +11,20 @@ from decimal import Decimal
 
 from partsbin.notation.bare import WET
 from partsbin.notation.capacitance import Way, ways
+from partsbin.notation.capacitor_classes import MOST_BARE_AC, Meant, class_or_count
 from partsbin.notation.capacitor_pieces import CapacitorPieces
 from partsbin.notation.dielectric import Made, dielectric_of
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.scan import scan
 from partsbin.notation.text import normalise
 from partsbin.notation.vocabulary import CAPACITOR
+from partsbin.notation.writing import format_quantity
 
 _LARGEST_CLASSED = Decimal("1E-5")
 """Farads that no part with a safety class has: from there up an x2 means two parts."""
 
 _DESIGNATOR = re.compile(r"V?C[0-9]{1,4}[a-z]?", re.ASCII)
 
-
-_SAYS_AC = re.compile(r"(?i)~|\bv?\.? ?a\.? ?c\b|\d ?vac\b")
-_SMALL_X = re.compile(r"(?<!\S)x[1-4](?![\w/])")  # without AC volts a small x2 is two pieces, never a safety class
 _BARE_AC = re.compile(r"(\d) ?~")  # 125~ is written for 125 V~
 
 
@@ -53,11 +52,15 @@ def read_capacitor(text: str) -> list[Reading]:
     {'capacitance': 2e-08, 'voltage_dc': 350.0, 'dielectric': 'paper-waxed'}
     """
     plain = normalise(text)
-    said = _BARE_AC.sub(r"\1V~", plain.text)
-    small = None if _SAYS_AC.search(said) else _SMALL_X.search(said)
-    pieces = CapacitorPieces(scan(_SMALL_X.sub(" ", said) if small else said, CAPACITOR))
-    if small:
-        pieces.doubt(f"'{small[0]}' taken for a number of pieces: a safety class is printed in capitals, with AC volts")
+    meant = class_or_count(_BARE_AC.sub(r"\1V~", plain.text))
+    return [reading for way in meant for reading in _read(way, plain.notes)]
+
+
+def _read(meant: Meant, cut: tuple[str, ...]) -> list[Reading]:
+    """Read one way of taking the text."""
+    pieces = CapacitorPieces(scan(meant.text, CAPACITOR))
+    if meant.doubt:
+        pieces.doubt(meant.doubt)
     made = dielectric_of(pieces.words("material"), pieces.words("treatment"), pieces.words("shape"), pieces.ceramic)
     found = ways(
         pieces.values,
@@ -68,7 +71,7 @@ def read_capacitor(text: str) -> list[Reading]:
     )
     if not _speaks_of_capacitors(pieces, made, bool(found)):
         return []
-    return [_Outcome(pieces, way, made).reading(plain.notes) for way in found or [Way()]]
+    return [_Outcome(pieces, way, made).reading(cut) for way in found or [Way()]]
 
 
 def _speaks_of_capacitors(pieces: CapacitorPieces, made: Made, valued: bool) -> bool:
@@ -102,8 +105,8 @@ class _Outcome:
         self._classed = bool(pieces.classes) and made.dielectric not in WET and small
         self._approvals = self._classed and bool(self.dc) and not self.ac and pieces.plain_volts
         if self._approvals:
-            self.notes.append("the rating beside a safety class is AC")
-            self.dc, self.ac = [], self.dc
+            self._take_as_ac()
+        self._set_tests_apart()
 
     def reading(self, cut: tuple[str, ...]) -> Reading:
         """Fill in the fields, in the order in which a label is read."""
@@ -121,6 +124,23 @@ class _Outcome:
         self.sure = False
         self.notes.append(note)
 
+    def _take_as_ac(self) -> None:
+        """Bare volts beside a safety class, as far as they can be AC."""
+        self.ac, self.dc = [v for v in self.dc if v <= MOST_BARE_AC], [v for v in self.dc if v > MOST_BARE_AC]
+        if self.ac:
+            self.notes.append("the rating beside a safety class is AC")
+        if self.dc:
+            self.notes.append(f"{_in_volts(self.dc[:1])} is no AC rating of a safety class: taken as DC or test volts")
+
+    def _set_tests_apart(self) -> None:
+        """A test voltage is no rating; the lower of the two never is the test."""
+        tested = self.pieces.tested
+        if tested and self.dc and min(tested) < min(self.dc):
+            self._doubt(f"a test at {_in_volts(tested)} cannot be under the rating {_in_volts(self.dc)}: the lower is taken")
+            self.dc = [min(tested)]
+        elif tested:
+            self.notes.append(f"{_in_volts(tested)} is a test voltage, not the rating")
+
     def _value(self) -> None:
         if self.way.capacitance is not None:
             self.fields["capacitance"] = float(self.way.capacitance)
@@ -136,12 +156,19 @@ class _Outcome:
 
     def _section_ratings(self) -> list[Decimal | None]:
         """One rating to each section where they pair off, as they stood; where they do not, the lowest to all."""
-        own, stated = [section.voltage for section in self.way.sections], self.dc
+        lowest_test = min(self.pieces.tested, default=None)
+        own = [
+            min(section.voltage, lowest_test) if section.voltage and lowest_test else section.voltage
+            for section in self.way.sections
+        ]
+        stated = self.pieces.dc
         if len(set(stated)) < 2 or len(set(own)) > 1:
             return own
-        if len(stated) == len(own):
+        if len(stated) == len(own) and "surge" not in self.pieces.words("qualifier"):
             return list(stated)
-        self._doubt(f"{len(stated)} ratings for {len(own)} sections: the lowest, {min(stated)} V, taken for all")
+        said = f"{len(stated)} ratings for {len(own)} sections: the lowest, {_in_volts([min(stated)])}, taken for all"
+        self.notes.append(said)
+        self.sure = self.sure and "surge" in self.pieces.words("qualifier")
         return [min(stated)] * len(own)
 
     def _tolerance(self) -> None:
@@ -163,12 +190,8 @@ class _Outcome:
     def _ratings(self) -> None:
         coded = self.way.voltage
         if coded is not None and self.dc and coded not in self.dc:
-            self._doubt(f"the code says {coded} V, the text {self.dc[0]} V")
+            self._doubt(f"the code says {_in_volts([coded])}, the text {_in_volts(self.dc)}")
         dc = self.dc or ([coded] if coded is not None else [])
-        tested = self.pieces.tested
-        if dc and tested and min(tested) < min(dc):
-            self._doubt(f"a test at {min(tested)} V cannot be under the rating of {min(dc)} V: the lower is taken")
-            dc = [min(tested)]
         if len(dc) > 1 and not self.way.sections:
             self.notes.append(_lowest("DC", dc))
             self.sure = self.sure and "surge" in self.pieces.words("qualifier")
@@ -237,4 +260,8 @@ class _Outcome:
 
 
 def _lowest(kind: str, ratings: list[Decimal]) -> str:
-    return f"several {kind} ratings, the lowest taken: {', '.join(f'{volts} V' for volts in ratings)}"
+    return f"several {kind} ratings, the lowest taken: {_in_volts(ratings)}"
+
+
+def _in_volts(ratings: list[Decimal]) -> str:
+    return ", ".join(format_quantity(volts, "V") for volts in ratings)

@@ -7,9 +7,10 @@ from decimal import Decimal
 
 from partsbin.notation.bare import RATED_VOLTS
 from partsbin.notation.capacitance import Values
+from partsbin.notation.capacitor_classes import APPROVAL_VOLTS
 from partsbin.notation.codes import ceramic_code, tolerance_letter
 from partsbin.notation.marks import read_mark
-from partsbin.notation.reading import Sorter
+from partsbin.notation.reading import NOTHING, Sorter
 from partsbin.notation.scan import Token
 from partsbin.notation.units import CENTIMETRE_OF_CAPACITANCE
 
@@ -27,6 +28,16 @@ _LARGEST_RIPPLE = 100
 _NAMES_OF_LENGTHS = frozenset({"pitch", "diameter", "length"})
 _TEST = ("qualifier", "test")
 _LEFT_TO_READ = (("shape", "tubular"), ("noun", "other"), ("noun", "variable"))
+
+
+_BETWEEN = frozenset({":", "=", "(", ")", "at", "to", "with", "bei", "mit", "auf"})
+"""What may stand between the word test and its volts; a comma ends the thought."""
+
+
+def _volts_beside(pieces: list[Token]) -> Token | None:
+    """The volts that come next, over small words."""
+    near = next((piece for piece in pieces if piece.text.lower() not in _BETWEEN), NOTHING)
+    return near if near.kind == "quantity" and near.unit == "V" and near.value else None
 
 
 class CapacitorPieces(Sorter):
@@ -53,8 +64,23 @@ class CapacitorPieces(Sorter):
         self.ripple: Decimal | None = None
         self.hottest: Decimal | None = None
         self.foreign = False  # ohms, watts: another family's
-        self._test_spent = False  # the word test belongs to the volts before it
+        self._tests = self._test_volts()
         self.sort()
+
+    def _test_volts(self) -> set[int]:
+        """Which pieces are test volts: those beside the word; of two, the higher, and then nothing is sure."""
+        found: set[int] = set()
+        for at, piece in enumerate(self.pieces):
+            if piece.meaning != _TEST:
+                continue
+            beside = [_volts_beside(self.pieces[:at][::-1]), _volts_beside(self.pieces[at + 1 :])]
+            volts = [near for near in beside if near is not None]
+            if len(volts) == 2:
+                texts = " and ".join(f"'{near.text}'" for near in volts)
+                self.doubt(f"{texts} both stand beside '{piece.text}': the lower is taken as the rating")
+            if volts:
+                found.add(id(max(volts, key=lambda near: abs(near.value))))
+        return found
 
     def take_word(self, piece: Token) -> bool:
         """Take a word of the vocabulary, or a tolerance letter after a value with its unit."""
@@ -90,6 +116,9 @@ class CapacitorPieces(Sorter):
             return self.values.add(piece, plus=self.before.text == "+")
         if piece.unit == "V" or piece.letter == "V":
             self.volts_written = self.volts_written or bool(piece.unit)
+            if id(piece) in self._tests:
+                self.tested.append(abs(piece.value))
+                return True
             return self._volts(piece.value, piece.detail)
         if piece.unit == "A" and 0 < piece.value <= _LARGEST_RIPPLE and self.ripple is None:
             self.ripple = piece.value
@@ -103,13 +132,7 @@ class CapacitorPieces(Sorter):
         return False
 
     def _volts(self, volts: Decimal, detail: str) -> bool:
-        """A rating, unless a word beside it says that it is a test voltage; a minus before it is only a dash."""
-        test_before = self.before.meaning == _TEST and not self._test_spent
-        self._test_spent = self.after.meaning == _TEST
-        if test_before or self._test_spent:
-            self.notes.append(f"{abs(volts)} V is a test voltage, not the rating")
-            self.tested.append(abs(volts))
-            return True
+        """A rating; a minus before it is only a dash."""
         if volts == 0:
             return False
         if detail == "ac":
@@ -137,6 +160,9 @@ class CapacitorPieces(Sorter):
             return True
         if piece.value < 0:
             return self.after.kind == "mark"
+        if piece.value in APPROVAL_VOLTS and _CLASSES.fullmatch(self.before.text) and (self.values.given or self.ac):
+            self.doubt(f"'{piece.text}' behind the class {self.before.text} read as AC volts")
+            return self._volts(piece.value, "ac")
         rated = bool(self.dc or self.ac) or self.before.text == "+"
         if self.values.given and piece.value in RATED_VOLTS and not rated:
             self.sure = self.sure and self.before.text in ("/", "-")
@@ -176,6 +202,9 @@ class CapacitorPieces(Sorter):
         if not all(volts in RATED_VOLTS for volts in piece.values):
             return False
         low, high = min(piece.values), max(piece.values)
+        if alternating and self.classes:
+            self.ac += piece.values
+            return True
         self.notes.append(f"'{piece.text}': {low} V taken as the working volts, {high} V as surge or test")
         return self._volts(low, alternating)
 

@@ -9,13 +9,20 @@ from partsbin.notation.pairs import Pair
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.scan import phrase_key, scan
 from partsbin.notation.text import normalise
-from partsbin.notation.transformer_pieces import TransformerPieces
+from partsbin.notation.transformer_pieces import VALVE, TransformerPieces
 from partsbin.notation.vocabulary import TRANSFORMER
 from partsbin.notation.writing import format_quantity
 
 _SPLIT = re.compile(r"([0-9]{1,4}(?:\.[0-9])?) ?[vV] ?- ?0 ?[vV]? ?- ?(?=[0-9])", re.ASCII)
 """250V-0-250V, to be read as 250-0-250V."""
 
+_VALVES_AFTER = re.compile(rf"\b({VALVE.pattern}) ?x ?([1-9])(?![\w.:])", re.ASCII)
+"""EL84 x2, to be read as 2 x EL84."""
+
+_TWIN = re.compile(r"[A-Z]([CL])\1[0-9]")
+"""ECC, ELL: two systems in one envelope, which may be push-pull by itself."""
+
+_DRIVEN_BY_PAIRS = frozenset({"output", "driver", "interstage", ""})
 _PLAIN_WORDS = frozenset(
     {"output", "mains", "driver", "auto", "isolating", "isolation", "pt", "interstage", "inter stage", "ela"}
 )
@@ -51,7 +58,8 @@ def read_transformer(text: str) -> list[Reading]:
     380.0
     """
     plain = normalise(text)
-    pieces = TransformerPieces(scan(_SPLIT.sub(r"\1-0-", plain.text), TRANSFORMER))
+    said = _VALVES_AFTER.sub(r"\2x \1", _SPLIT.sub(r"\1-0-", plain.text))
+    pieces = TransformerPieces(scan(said, TRANSFORMER))
     if not _speaks_of_transformers(pieces):
         return []
     _draw_together(pieces)
@@ -111,14 +119,17 @@ def _draw_line(pieces: TransformerPieces, line: Decimal) -> None:
             pieces.pairs.append(Pair(tap or "primary", "secondary", ratio, load, secondary))
 
 
-_PAIR = re.compile(r"(?i)\bpair\b|(?<!\S)x ?2\b|\b2 ?x(?!\S)")
-
-
-def _served(pieces: TransformerPieces) -> list[str]:
-    """Valves with their number: what one of them stands in the iron depends on it."""
+def _served(pieces: TransformerPieces, fields: dict[str, object]) -> list[str]:
+    """Valves with their number, since what one of them stands in the iron depends on it: a pair is push-pull, push-pull a pair."""
     kinds = dict(pieces.served)
-    if len(kinds) == 1 and set(kinds.values()) == {1} and _PAIR.search(" ".join(piece.text for piece in pieces.rest)):
-        kinds = dict.fromkeys(kinds, 2)
+    if len(kinds) == 1 and pieces.kind in _DRIVEN_BY_PAIRS:
+        (valve, count), topology = *kinds.items(), fields.get("topology")
+        if topology == "push-pull" and count == 1 and not _TWIN.search(valve):
+            pieces.notes.append(f"push-pull: two {valve} taken")
+            kinds[valve] = 2
+        elif topology is None and count % 2 == 0:
+            pieces.notes.append(f"{count} {valve}: taken to be push-pull")
+            fields["topology"] = "push-pull"
     return [kind if count == 1 else f"{count}x{kind}" for kind, count in kinds.items()]
 
 
@@ -140,7 +151,7 @@ def _fields(pieces: TransformerPieces) -> dict[str, object]:
         fields["windings"] = [row.fields() for row in pieces.windings.rows]
     fields.update({name: float(value) for name, value in pieces.values.items()})
     if pieces.served:
-        fields["served"] = _served(pieces)
+        fields["served"] = _served(pieces, fields)
     if pieces.count > 1:
         fields["count"] = pieces.count
     return fields

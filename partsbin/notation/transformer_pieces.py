@@ -13,7 +13,7 @@ from partsbin.notation.scan import Token
 from partsbin.notation.windings import Windings, is_split
 from partsbin.notation.writing import format_quantity
 
-_VALVE = re.compile(
+VALVE = re.compile(
     r"(?!EI|UI|CT|AC|DC|HT|PP|UL[0-9]$|VA|EE)[ACDEGHKPUV][A-Z]{1,3}[1-9][0-9]{0,2}"  # EI66 is a core
     r"|(?:117|[0-9]{1,2})[A-Z]{1,2}[0-9]{1,2}(?:GT[ABY]?|G[BY]?|WGT[AB]?|WA|[ABCW])?|[0-9]{3}[AB]",
     re.ASCII,
@@ -79,6 +79,12 @@ class TransformerPieces(Sorter):
             if piece.kind == "quantity" and piece.unit == "V"
         ]
         named = [piece.value for piece, after in volts if piece.value > 0 and after.meaning in _LINE]
+        if not named:
+            named = [
+                piece.value
+                for before, piece in pairwise(self.pieces)
+                if piece.unit == "V" and piece.kind == "quantity" and piece.value in _LINE_VOLTS and before.meaning in _LINE
+            ]
         usual = [piece.value for piece, _ in volts if piece.value in _LINE_VOLTS] if self.kind == "line" else []
         if named or usual:
             self.values["line_voltage"] = (named or usual)[0]
@@ -111,6 +117,8 @@ class TransformerPieces(Sorter):
         if piece.meaning is None:
             return False
         field, value = piece.meaning
+        if field == "pair":
+            return self._pair()
         if field in ("winding", "copper"):
             self._side = str(value)
             self._quality = "resistance" if field == "copper" else self._quality
@@ -118,19 +126,30 @@ class TransformerPieces(Sorter):
             self._quality = str(value)
         return piece.meaning != ("noun", "other")
 
+    def _pair(self) -> bool:
+        """Two of the valve that follows, or of the one before."""
+        if self.after.kind == "code":
+            self._times = 2
+        elif self.before.kind == "code" and len(self.served) == 1:
+            self.served = dict.fromkeys(self.served, 2)
+        else:
+            return False
+        return True
+
     def take_code(self, piece: Token) -> bool:
         """Take a valve type: the transformer serves it."""
-        if not _VALVE.fullmatch(piece.text):
+        valve = piece.text.removesuffix("s")
+        if not VALVE.fullmatch(valve):
             return False
-        self.served[piece.text] = self.served.get(piece.text, 0) + self._times
+        self.served[valve] = self.served.get(valve, 0) + self._times
         self._times = 1
         return True
 
     def take_multiple(self, piece: Token) -> bool:
         """Take how many: valves or windings where one follows, else parts."""
         self._times = max(1, int(piece.value))
-        if self.before.kind == "code" and len(self.served) == 1:
-            only = next(iter(self.served))  # EL84 x2
+        if self.before.kind == "code" and self.after.kind != "code" and len(self.served) == 1:
+            only = next(iter(self.served))  # EL84 2 off
             self.served[only], self._times = self._times, 1
             return True
         if self.after.kind not in ("code", "quantity", "list"):

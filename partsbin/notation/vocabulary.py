@@ -28,10 +28,11 @@ def _table(**groups: dict[str, str]) -> dict[str, tuple[str, object]]:
 CONDITION: Vocabulary = _table(
     condition={
         "new": "new, brand new, neu, fabrikneu, neuware",
-        "unused-old": "nos, unused, new old stock, old stock, never used, unbenutzt, lagerware, nib",
+        "unused-old": "nos, unused, not used, new old stock, old stock, never used, unbenutzt, lagerware, nib",
         "salvaged": (
-            "used, pulled, pull, salvaged, salvage, removed, second hand, reclaimed, ex equipment, stripped, "
-            "gebraucht, ausgebaut, ausbau, ausgelötet, recovered"
+            "used, pulled, pull, salvaged, salvage, removed, reclaimed, ex equipment, stripped, "
+            "gebraucht, ausgebaut, ausbau, ausgelötet, recovered, second hand, secondhand, old, alt, ex, ex scrap, scrap, "
+            "scrapped, from scrap, from scrap set, ex set, ex tv, ex radio, ex chassis, from scrapped set"
         ),
     },
 )
@@ -179,6 +180,7 @@ TRANSFORMER: Vocabulary = {
             "secondary": "sec, secondary, sekundär, sekundaer, secondary winding, secs, speaker winding",
             "mains": "input, tapped, primary taps, taps, mains taps",
         },
+        pair={"yes": "pair, pair of, two, matched pair, matched pair of, zwei, paar"},
         copper={"primary": "rp, r pri, r prim", "secondary": "rs, r sec"},
         between_anodes={"yes": "a a, anode to anode, plate to plate, p p, raa"},
         quality={

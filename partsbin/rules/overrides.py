@@ -50,6 +50,13 @@ LOWER_ONLY = frozenset(
         "thin_volts",
         "contact_most",
         "winding_open",
+        "heater_fits",
+        "heater_care",
+        "chain_current",
+        "heater_more",
+        "heater_most",
+        "gas_most",
+        "gas_bad",
     }
 )
 """Numbers of which a smaller one is safer: limits, deratings, and what is credited to a part without a reading."""
@@ -69,6 +76,15 @@ HIGHER_ONLY = frozenset(
         "poles",
         "current",
         "critical_margin",
+        "charging",
+        "watts",
+        "volts",
+        "ambient",
+        "emission_least",
+        "emission_care",
+        "emission_fits",
+        "insulation_fits",
+        "insulation_care",
     }
 )
 """Numbers of which a larger one is safer: what is asked of a part, and the stress that is reckoned with."""

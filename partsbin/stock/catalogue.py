@@ -14,6 +14,7 @@ from partsbin.families._declare import Item, Measured
 from partsbin.stock.key_rows import rebuild, write_keys
 from partsbin.stock.keys import keys_of, promise
 from partsbin.stock.parts import Draft, NewReading
+from partsbin.stock.searching.index import index_parts
 from partsbin.stock.shelf import Shelved, get, id_of, newest, number_of
 from partsbin.store.bulk import insert_rows
 from partsbin.store.family_tables import save
@@ -57,6 +58,7 @@ def shelve(connection: Connection, drafts: Sequence[Draft], *, at: datetime, by:
     ids: list[int] = []
     for start in range(0, len(drafts), BATCH):
         ids.extend(_shelve_batch(connection, drafts[start : start + BATCH], at, by, why))
+    index_parts(connection, ids)
     return ids
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from pydantic import ValidationError
@@ -37,13 +38,23 @@ _DESIGNATORS = (
     (r"SW|S", "switch"),
 )
 _WORDS = (
-    (r"potentiomet|\bpot\b|poti\b|drehpot|volume control|trimpot|preset", "potentiometer"),
+    (r"(valve|tube|fuse|lamp|bulb) ?-?(holder|socket|base)|\bknob\b|grommet|\bscrew|tag ?strip|fassung|sicherungshalter", "hardware"),
+    (r"\bi\.?f\.? ?(can|t|transformer)\b|\bift\b|zf-?filter|bandfilter|drehko\b|drehkond|tuning (cond|cap|gang)", "coil"),
+    (r"\b[1-6]?-?gang\b(?=.*[0-9] ?p(f|\b))|[0-9] ?pf.*\bgang\b", "coil"),
+    (r"trimmer (cond|cap)|trimmkond|variable (cond|cap)|oscillator coil|aerial coil|rf (coil|choke)", "coil"),
+    (
+        r"potentiomet|\b(?:anti)?log\b|\blin\b|\blinear\b|logarithm|drehwiderstand|regelwiderstand|einstellwiderstand|\bpot\b|poti\b|drehpot|volume control|trimpot|preset",
+        "potentiometer",
+    ),
     (r"transformer|\bopt\b|übertrager|ausgangstrafo|\btrafo\b|netztrafo", "transformer"),
     (
         r"capacitor|condenser|\belko\b|elektrolyt|electrolytic|kondensator|\bcap\b|polypropylen|polyest|\bmica\b|\bmfd\b|\bmmfd?\b",
         "capacitor",
     ),
-    (r"resistor|widerstand|\bohms?\b", "resistor"),
+    (
+        r"resistor|widerstand|wire-?\s?wound|metal-?\s?film|metal\s?oxide|metall(?:schicht|oxid)|carbon\s(?:comp|film)|kohleschicht",
+        "resistor",
+    ),
     (r"\bchoke\b|drossel", "choke"),
     (r"\bcoil\b|inductor|induktivit", "coil"),
     (r"\bswitch\b|schalter|toggle", "switch"),
@@ -52,7 +63,11 @@ _WORDS = (
     (r"\blamp\b|\bbulb\b|glühlampe", "lamp"),
     (r"loudspeaker|lautsprecher", "loudspeaker"),
     (r"rectifier|gleichrichter|diode|selenium", "rectifier"),
+    (r"\bohms?\b|[0-9]\s?k?(?:ohm|ω)", "resistor"),  # last: coils, chokes and loudspeakers have ohms too
 )
+
+
+_ANY_FAMILY = re.compile(r"\s*[0-9]+(?:[.,][0-9]+)?\s?[KM]?\s*", re.ASCII)
 
 
 def family_by_designator(designator: str) -> str:
@@ -77,8 +92,11 @@ def family_by_words(text: str) -> str:
 
 
 def read_as(family: Family, text: str) -> list[Reading]:
-    """Return one family's readings of a text that say something of its own."""
-    return [reading for reading in family.read(text) if set(reading.fields) - BEFORE_FACTS]
+    """Return one family's readings of a text that say something of its own, or say what is wrong with all of it."""
+    found = family.read(text)
+    return [reading for reading in found if set(reading.fields) - BEFORE_FACTS] or [
+        reading for reading in found if reading.notes and not (reading.sure or reading.fields or reading.rest)
+    ]
 
 
 def readings_of(text: str, family: str = "") -> list[Reading]:
@@ -95,6 +113,11 @@ def readings_of(text: str, family: str = "") -> list[Reading]:
     -------
     list of Reading
         The likeliest first; more than one means that nobody can tell from the text alone.
+
+    Notes
+    -----
+    A family that is sure stands before those that guess, but for a number alone, or one with K or M: on a disc those are the
+    tolerance behind a code in pF, elsewhere a thousand or a million ohms.
     """
     if family:
         return read_as(load(family), text)
@@ -107,7 +130,20 @@ def readings_of(text: str, family: str = "") -> list[Reading]:
         return []
     offered = [reading for name in families.names() for reading in read_as(load(name), text)]
     whole = [reading for reading in offered if not reading.rest]
-    return whole or offered
+    return _told_apart(whole or offered, text)
+
+
+def _told_apart(offered: list[Reading], text: str) -> list[Reading]:
+    """Readings of the one family that is sure; else of all, the likelier first and none of them sure."""
+    surely = {reading.family for reading in offered if reading.sure}
+    if len(surely) == 1 and not _ANY_FAMILY.fullmatch(text):
+        return [reading for reading in offered if reading.family in surely]
+    asked = list(dict.fromkeys(reading.family for reading in offered))
+    if len(asked) < 2:
+        return offered
+    ranked = sorted(offered, key=lambda reading: (not reading.sure, len(reading.notes)))
+    said = f"'{text.strip()}' may be of a {' or a '.join(asked)}: nothing says which"
+    return [replace(reading, sure=False, notes=(*reading.notes, said)) for reading in ranked]
 
 
 def facts_from(family: Family, fields: dict[str, Any]) -> tuple[Facts | None, list[str]]:

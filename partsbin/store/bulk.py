@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection, Table, insert
 from sqlalchemy.sql.compiler import SQLCompiler
 
-_PLAIN = frozenset({int, float, str, bool})
+_PLAIN = frozenset({int, float, str, bool, bytes})
 
 
 def insert_rows(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:

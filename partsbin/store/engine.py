@@ -13,7 +13,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from partsbin.errors import StoreError
 
-SCHEMA_VERSION = 1
+SCHEMA_VERSION = 2
 
 
 def default_file() -> Path:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Engine, insert, inspect
-from sqlmodel import SQLModel
+from sqlalchemy import Engine, insert, inspect, update
+from sqlmodel import SQLModel, col
 
 from partsbin import families
 from partsbin.errors import StoreError
@@ -13,10 +13,10 @@ from partsbin.store.tables import Meta
 
 
 def complete(engine: Engine) -> None:
-    """Create what is missing: everything in a new database, the tables of families that came later in an old one."""
+    """Create what is missing: everything in a new database, the tables that came later in an old one."""
     with engine.connect() as connection:
         have = set(inspect(connection).get_table_names())
-    if {"meta", *(f"family_{name}" for name in families.names())} <= have:
+    if {*SQLModel.metadata.tables, *(f"family_{name}" for name in families.names())} <= have:
         return
     if have and "meta" not in have and engine.dialect.name == "sqlite":
         raise StoreError(
@@ -27,5 +27,8 @@ def complete(engine: Engine) -> None:
         tables(name)
     with writing(engine) as connection:
         SQLModel.metadata.create_all(connection)
-        if schema_version(connection) is None:
+        version = schema_version(connection)
+        if version is None:
             connection.execute(insert(Meta), [{"name": "schema_version", "value": str(SCHEMA_VERSION)}])
+        elif version < SCHEMA_VERSION:
+            connection.execute(update(Meta).where(col(Meta.name) == "schema_version").values(value=str(SCHEMA_VERSION)))

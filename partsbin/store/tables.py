@@ -1,4 +1,4 @@
-"""The shared tables: parts, places, donors, readings, options, the ledger, the origin of rows from files.
+"""The shared tables: parts, places, donors, readings, options, words, the ledger, the origin of rows from files.
 
 What is marked on a part lies in its family's own typed table (`partsbin.store.family_tables`). Money, sessions and clocks come
 in as arguments; nothing here opens a database.
@@ -7,11 +7,14 @@ in as arguments; nothing here opens a database.
 from datetime import datetime
 from typing import Any, cast
 
-from sqlalchemy import DDL, JSON, CheckConstraint, Column, Index, Table, event
+from sqlalchemy import DDL, JSON, CheckConstraint, Column, Index, String, Table, event
 from sqlmodel import Field, SQLModel
 
 ACTS = ("shelved", "bought", "reserved", "released", "fitted", "returned", "scrapped", "counted", "undone")
 """What a ledger line may say."""
+
+_BYTEWISE = String().with_variant(String(collation="C"), "postgresql")
+"""Text in the order of its bytes on every engine: a range of it is a beginning."""
 
 
 class Meta(SQLModel, table=True):
@@ -156,6 +159,39 @@ class Rung(SQLModel, table=True):
     limit_class: int = Field(primary_key=True)
     spread: int = Field(primary_key=True)
     ratio: float
+
+
+class SearchWord(SQLModel, table=True):
+    """One distinct word of the texts of parts, as `partsbin.stock.searching.words` writes it: derived, rebuildable.
+
+    A word or a code stands backwards too: where one end of it is mistyped, the other one finds it.
+    """
+
+    __tablename__ = "search_word"
+
+    id: int | None = Field(default=None, primary_key=True)
+    word: str = Field(sa_column=Column(_BYTEWISE, nullable=False, unique=True))
+    backwards: str | None = Field(default=None, sa_column=Column(_BYTEWISE, index=True))
+
+
+class SearchPosting(SQLModel, table=True):
+    """The parts that have a word, many to a row: ``first`` is one of them, ``offsets`` are their ids less it, 16 bits each."""
+
+    __tablename__ = "search_posting"
+    __table_args__: Any = {"sqlite_with_rowid": False}  # one tree: a word's rows lie side by side
+
+    word_id: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    first: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    offsets: bytes
+
+
+class SearchText(SQLModel, table=True):
+    """The words of one part, ids of 32 bits each in rising order: what its postings are renewed by."""
+
+    __tablename__ = "search_text"
+
+    part_id: int = Field(primary_key=True, sa_column_kwargs={"autoincrement": False})
+    words: bytes
 
 
 def table_of(model: type[SQLModel]) -> Table:

@@ -16,6 +16,7 @@ from partsbin.rules import load_rules
 from partsbin.sets import read_facts
 from partsbin.stock.catalogue import Draft, NewReading
 from tests.families import random_any
+from tests.families.random_resistors import RESISTOR_TEXTS, resistor
 
 E6 = (1.0, 1.5, 2.2, 3.3, 4.7, 6.8)
 VOLTS = (6.3, 12, 25, 50, 63, 100, 160, 250, 350, 400, 450, 500, 630, 1000, 1600)
@@ -123,7 +124,7 @@ class _Makers(dict[str, Callable[[random.Random], Draft]]):
         return partial(random_any.draft, name=name)
 
 
-MAKERS = _Makers(capacitor=capacitor, transformer=transformer)
+MAKERS = _Makers(capacitor=capacitor, transformer=transformer, resistor=resistor)
 
 
 def item(draft: Draft) -> Item:
@@ -176,6 +177,7 @@ def request(source: random.Random, family: str) -> Request:
     texts = {
         "capacitor": ("", "0.02uF 350V", "0.1uF", "32uF 350V", "25uF 25V", "200pF", "4.7nF"),
         "transformer": ("", "5k2:3Ω", "8k:15Ω"),
+        "resistor": RESISTOR_TEXTS,
     }
     text = source.choice(texts[family]) if family in texts else random_any.text(source, family)
     return Request(family, text, source.choice(positions), {}, read_facts(facts_of_set(source, family)))

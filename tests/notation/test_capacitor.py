@@ -331,14 +331,6 @@ def test_a_list_of_noughts_is_no_rating() -> None:
     assert "voltage_dc" not in only("8+8 uF 0/0 V").fields
 
 
-def test_x2_on_an_electrolytic_is_no_safety_class() -> None:
-    """It may mean two of them."""
-    reading = only("100uF 450V elko x2")
-    assert "safety_class" not in reading.fields
-    assert reading.fields["voltage_dc"] == 450.0
-    assert not reading.sure
-
-
 def test_mf_is_said_to_be_read_as_micro() -> None:
     """The spelling could be millifarad elsewhere."""
     assert only("8mF 450V").notes == ("mf read as microfarad, as old markings mean it",)
@@ -402,28 +394,3 @@ def test_ratings_of_a_can_pair_off_or_the_lowest_holds_for_all(text: str, volts:
     sections = only(text).fields["sections"]
     assert isinstance(sections, list)
     assert [section["voltage_dc"] for section in sections] == volts
-
-
-@pytest.mark.parametrize("text", ["22n 400V test 1000V film", "22n 1000V test 400V film"])
-def test_a_test_voltage_never_raises_the_rating(text: str) -> None:
-    """Whichever number the word stands beside, the lower one is the rating."""
-    assert only(text).fields["voltage_dc"] == 400.0
-
-
-def test_of_two_approvals_the_lower_volts_count() -> None:
-    """X1 400 V and Y2 125 V: the part bears 125 V where Y2 is wanted."""
-    assert only("472M X1 400~ Y2 125~").fields["voltage_ac"] == 125.0
-
-
-@pytest.mark.parametrize("text", ["100n 630V film x2", "100nF 250V film, x2 pcs", "4n7 1kV ceramic x2"])
-def test_a_small_x2_without_ac_volts_is_no_safety_class(text: str) -> None:
-    """Two pieces of a DC part must not pass across the mains."""
-    fields = only(text).fields
-    assert "safety_class" not in fields
-    assert "voltage_ac" not in fields
-
-
-@pytest.mark.parametrize("text", ["100n 275vac x2", "0.1uF X2 275V", "4n7 250V~ y2", "100n 275 V~ x2"])
-def test_a_class_with_ac_volts_or_in_capitals_is_one(text: str) -> None:
-    """As approvals are printed."""
-    assert only(text).fields["safety_class"] in ("X2", "Y2")

@@ -209,11 +209,58 @@ def test_valves_are_named_with_their_number() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["OPT 5k:8 2xEL84", "OPT EL84 EL84", "OPT 5k:8 EL84 x2", "OPT pair of EL84", "OPT EL84 pair"]
+    "text",
+    [
+        "OPT 5k:8 2xEL84",
+        "OPT EL84 EL84",
+        "OPT 5k:8 EL84 x2",
+        "output transformer EL84 x 2",
+        "OPT pair of EL84",
+        "OPT two EL84s",
+        "OPT EL84 pair",
+        "OPT EL84 PP",
+    ],
 )
 def test_a_pair_of_valves_is_two_however_it_is_written(text: str) -> None:
     """What stands in the iron depends on it: a pair read as one would pass push-pull iron for a single valve."""
-    assert only(text).fields["served"] == ["2xEL84"]
+    reading = only(text)
+    assert reading.fields["served"] == ["2xEL84"]
+    assert reading.fields["topology"] == "push-pull"
+    assert reading.rest == ""
+
+
+@pytest.mark.parametrize(
+    ("text", "served", "topology"),
+    [
+        ("OPT EL84", ["EL84"], None),
+        ("OPT EL84 SE", ["EL84"], "single-ended"),
+        ("OPT ELL80 PP", ["ELL80"], "push-pull"),
+        ("OPT ECC83 2xEL84", ["ECC83", "2xEL84"], None),
+        ("mains transformer for 2xEL84", ["2xEL84"], None),
+    ],
+)
+def test_one_valve_is_not_made_a_pair(text: str, served: list[str], topology: str | None) -> None:
+    """Nor two systems in one envelope; and what feeds two valves is not push-pull by that."""
+    fields = only(text).fields
+    assert fields["served"] == served
+    assert fields.get("topology") == topology
+
+
+@pytest.mark.parametrize("text", ["line transformer 100V 5W to 15 ohm", "100V line 5W to 15 ohm", "line 100V 5W to 15 ohm"])
+def test_the_volts_of_a_line_stand_on_either_side_of_the_word(text: str) -> None:
+    """5 W on a line of 100 V is 2 kilohms."""
+    fields = only(text).fields
+    pairs = fields["pairs"]
+    assert fields["line_voltage"] == 100.0
+    assert isinstance(pairs, list)
+    assert pairs[0]["primary_impedance"] == by_hand(2000.0, "100² / 5", of=read_transformer)
+
+
+def test_a_line_behind_a_valve_stage_is_the_secondary() -> None:
+    """8 k anode to anode onto a line of 100 V that carries 15 W."""
+    (pair,) = only("output transformer push-pull 8k a-a, 100V line 15W, CT").fields["pairs"]
+    assert pair["primary_impedance"] == 8000.0
+    assert pair["secondary_impedance"] == by_hand(666.7, "100² / 15", of=read_transformer)
 
 
 @pytest.mark.parametrize(

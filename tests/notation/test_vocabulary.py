@@ -5,11 +5,12 @@ from __future__ import annotations
 import pytest
 
 from partsbin.errors import DeclarationError
+from partsbin.notation.resistor_words import RESISTOR
 from partsbin.notation.scan import Vocabulary, phrase_key, scan
 from partsbin.notation.vocabulary import CAPACITOR, CONDITION, TRANSFORMER, _table
 
 
-@pytest.mark.parametrize("words", [CAPACITOR, TRANSFORMER])
+@pytest.mark.parametrize("words", [CAPACITOR, RESISTOR, TRANSFORMER])
 def test_every_phrase_can_be_found(words: Vocabulary) -> None:
     """Each phrase, scanned, comes out as one word with its own meaning."""
     for phrase, meaning in words.items():
@@ -18,7 +19,7 @@ def test_every_phrase_can_be_found(words: Vocabulary) -> None:
         assert phrase == phrase_key(phrase)
 
 
-@pytest.mark.parametrize("words", [CAPACITOR, TRANSFORMER])
+@pytest.mark.parametrize("words", [CAPACITOR, RESISTOR, TRANSFORMER])
 def test_a_condition_means_the_same_in_every_family(words: Vocabulary) -> None:
     """No family's own word hides one of the condition."""
     assert CONDITION.items() <= words.items()

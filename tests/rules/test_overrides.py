@@ -265,7 +265,7 @@ def test_no_accepted_override_adds_a_word_that_is_let_through(
         except RulesError:
             new = old
         assert set(new) <= set(old)
-        assert new or line[2] == "dielectrics_care"
+        assert new or line[2] in ("dielectrics_care", "technologies_care")
 
 
 @given(st.sampled_from(_of_class("more")), WORDS)

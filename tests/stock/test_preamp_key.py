@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from partsbin.families import names
 from partsbin.stock.intake import Account, RowAccount, take_in
 from partsbin.stock.lists import read_cells
 
@@ -84,9 +85,8 @@ def test_capacitor_lines_are_understood(name: str) -> None:
 
 @pytest.mark.parametrize("name", ALL)
 def test_no_other_line_becomes_a_part(name: str) -> None:
-    """Resistors, controls, wire pads and the prices of valves are named or left, never shelved as a capacitor."""
-    kept = ("capacitor", "transformer")
-    others = {line for line, key in _key(name).items() if key["family"] not in kept}
+    """Wire pads, transistors and the prices of valves are named or left, never shelved as a capacitor."""
+    others = {line for line, key in _key(name).items() if key["family"] not in names()}
     assert [row.line for row in _account(name).rows if row.line in others and row.draft is not None] == []
 
 

@@ -1,0 +1,294 @@
+"""The checks of a resistor, over arrays of options; the figures are in rules/resistor.toml."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, one_of, outcomes, within
+from partsbin.families.resistor.load import LOAD_CHECKS
+from partsbin.needs import Need
+from partsbin.words import listed, say, span
+
+Row = Mapping[str, Any]
+
+
+def _rule(need: Need, name: str, default: Any = None) -> Any:
+    return need.rules.of(need.position, name, default)
+
+
+def _window(need: Need, c: Columns) -> Ruling:
+    """Judge nominal or interval; an unmeasured interval that sticks out of the wider window must be read."""
+    whole = (c["measured"] == 1.0) | bool(_rule(need, "critical", False))
+    value, low, high = c["resistance"], c["resistance_low"], c["resistance_high"]
+    fits, care = need.window("fits"), need.window("care")
+    ruling = within(value, low, high, whole, fits, care)
+    centre = within(value, value, value, whole, fits, care).outcome
+    open_ = (ruling.outcome == Outcome.FAIL) & (centre < Outcome.UNKNOWN) & (c["measured"] != 1.0)
+    ruling.outcome[open_] = Outcome.UNKNOWN
+    return ruling
+
+
+def _value(need: Need, c: Columns) -> Ruling | None:
+    return None if need.has("value_assumed") else _window(need, c)
+
+
+def _say_value(need: Need, f: Finding, row: Row) -> str:
+    fits, care = span(*need.window("fits"), "ohm"), span(*need.window("care"), "ohm")
+    if math.isnan(row["resistance"]):
+        return f"resistance not known, {fits} wanted"
+    has = span(*f.ends, "ohm")
+    if f.verdict == "pass":
+        return f"{has} in {fits}"
+    if f.verdict == "unknown":
+        return f"{has} by its tolerance, {fits} wanted: read it"
+    text = f"{has} against {fits}{_effect(need, row)}"
+    return text if f.verdict == "thin" else f"{text}; with care {care}"
+
+
+def _effect(need: Need, row: Row) -> str:
+    """What another value does, where it can be said in a line."""
+    more = row["resistance"] > need.number("ideal")
+    words = {
+        "cathode-bias": ("less current and less power", "more current, more heat"),
+        "anode-load": ("more gain, lower anode volts", "less gain, higher anode volts"),
+        "grid-leak": ("the grid drifts more easily", "loads the stage before"),
+        "heater-dropper": ("heaters under their volts", "heaters over their volts"),
+        "bleeder": ("slower to discharge", "draws more"),
+        "x-discharge": ("slower to make the plug safe", "runs warmer"),
+        "surge-limiter": ("a lower rail", "more surge in the rectifier"),
+        "feedback": ("another gain", "another gain"),
+    }.get(need.position)
+    return "" if words is None else f": {words[0 if more else 1]}"
+
+
+def _assumed(need: Need, c: Columns) -> Ruling | None:
+    """Where the dead part's value is assumed, a part outside the window is not refused: the value must be known first."""
+    if not need.has("value_assumed"):
+        return None
+    ruling = _window(need, c)
+    ruling.outcome[ruling.outcome != Outcome.PASS] = Outcome.UNKNOWN
+    return ruling
+
+
+def _say_assumed(need: Need, f: Finding, row: Row) -> str:
+    usual = span(*need.window("fits"), "ohm")
+    has = "resistance not known" if math.isnan(row["resistance"]) else say(row["resistance"], "ohm")
+    joined = " in the" if f.verdict == "pass" else ";"
+    return f"{has}{joined} {usual} {'usual' if f.verdict == 'pass' else 'is usual'} here; the dead part's value is not known"
+
+
+def _technology(need: Need, c: Columns) -> Ruling:
+    """Judge the technology by position; a winding without inductance goes one step better than a plain one."""
+    good, thin = frozenset(_rule(need, "technologies")), frozenset(_rule(need, "technologies_care", ()))
+    ruling = one_of(c["technology"], good=good, thin=thin, needed=listed(_rule(need, "technologies")))
+    quiet = (c["technology"] == "wirewound") & (c["non_inductive"] == 1.0)
+    ruling.outcome[quiet & (ruling.outcome == Outcome.THIN)] = Outcome.PASS
+    if _rule(need, "stress") == "rf":
+        ruling.outcome[quiet & (ruling.outcome == Outcome.FAIL)] = Outcome.THIN
+    if _rule(need, "safety"):
+        ruling.outcome[(c["bridging"] == 1.0) & (ruling.outcome != Outcome.FAIL)] = Outcome.PASS
+    return ruling
+
+
+def _say_technology(need: Need, f: Finding, row: Row) -> str:
+    word, wanted = row["technology"], f.needed
+    if not word:
+        return f"technology not known, {wanted} wanted: look at the body"
+    if f.verdict == "pass":
+        return f"{word} suits"
+    if word == "wirewound" and f.verdict == "thin":
+        return f"wirewound serves where its inductance does not matter; {wanted} wanted"
+    why = {"wirewound": "its winding is a coil", "carbon-composition": "drifts upward, more so when hot"}.get(word, "")
+    if need.position == "x-discharge" and f.verdict == "thin":
+        return f"{word} alone across the mains: two in series of half the value are the custom, or {wanted}"
+    if f.verdict == "thin":
+        return f"{word} serves here with care" + (f": {why}" if why else f"; {wanted} is the custom")
+    return f"{word} does not serve here" + (f", {why}" if why else "") + f"; {wanted} wanted"
+
+
+def _drift(need: Need, c: Columns) -> Ruling:
+    """Old composition climbs with the years, in the drawer as in the set; what nobody looked at is presumed composition."""
+    climbs = (c["technology"] == "carbon-composition") | (c["technology"] == "")
+    open_ = climbs & (c["condition"] != "new") & (c["measured"] != 1.0)
+    words = np.where(c["measured"] == 1.0, "measured", "marked").astype(object)
+    needed = np.full(len(open_), "measured if old composition", dtype=object)
+    return Ruling(outcomes(len(open_), fail=np.zeros(len(open_), bool), unknown=open_), words, needed)
+
+
+def _say_drift(need: Need, f: Finding, row: Row) -> str:
+    if f.verdict == "pass":
+        return "value as measured" if row["measured"] == 1.0 else "value as marked can be trusted"
+    return f"old{' composition' if row['technology'] else ', technology not known'}: drifts upward, not measured"
+
+
+def _fusible(need: Need, c: Columns) -> Ruling | None:
+    if not need.has("fusible"):
+        return None
+    most, power = need.number("fuse_watts"), c["power"]
+    with np.errstate(invalid="ignore"):
+        larger = power > most * (1 + 1e-9)
+    fail = (c["fusible"] != 1.0) | larger
+    open_ = np.isnan(power) & np.full(len(power), not math.isnan(most))
+    words = np.where(c["fusible"] == 1.0, "fusible", "ordinary").astype(object)
+    thin = np.full(len(fail), math.isnan(most))
+    return Ruling(
+        outcomes(len(fail), fail=fail, thin=thin, unknown=open_), words, np.full(len(fail), "fusible", dtype=object)
+    )
+
+
+def _say_fusible(need: Need, f: Finding, row: Row) -> str:
+    if row["fusible"] != 1.0:
+        return "the dead part was fusible: an ordinary one keeps the fault fed until something burns"
+    most = need.number("fuse_watts")
+    if f.verdict == "thin":
+        return "fusible; the dead part's watts are not known, no larger ones serve"
+    if f.verdict == "unknown":
+        return f"fusible, rated watts not known, {say(most, 'W')} at most"
+    has = f"fusible, {say(row['power'], 'W')} where the dead part had {say(most, 'W')}"
+    return has if f.verdict == "pass" else f"{has}: opens later"
+
+
+def _bridging(need: Need, c: Columns) -> Ruling | None:
+    if not need.has("touch_limit"):
+        return None
+    good = c["bridging"] == 1.0
+    words = np.where(good, "approved", "ordinary").astype(object)
+    needed = np.full(len(good), "approved to bridge insulation", dtype=object)
+    return Ruling(outcomes(len(good), fail=~good), words, needed)
+
+
+def _say_bridging(need: Need, f: Finding, row: Row) -> str:
+    if f.verdict == "pass":
+        return "approved to bridge insulation"
+    return "not marked as made to bridge insulation: an ordinary resistor between the mains and a hand"
+
+
+def _unused(need: Need, c: Columns) -> Ruling | None:
+    if not (need.has("touch_limit") or need.has("mains")):
+        return None
+    return one_of(c["condition"], good=frozenset({"new"}), thin=frozenset({"unused-old"}), needed="new")
+
+
+def _say_unused(need: Need, f: Finding, row: Row) -> str:
+    return {
+        "pass": "new",
+        "thin": "unused, old stock: a new one costs little",
+        "unknown": "new or used is not known: only new parts on the mains",
+        "fail": "used: no used part across the mains or over the isolation",
+    }[f.verdict]
+
+
+def _touch(need: Need, c: Columns) -> Ruling | None:
+    """The touch current at the part's worst end, the other paths added; where the ends straddle the limit, measure."""
+    if not need.has("touch_limit"):
+        return None
+    limit, other = need.number("touch_limit"), need.number("other_current")
+    peak = math.sqrt(2) * need.number("mains_high")
+    with np.errstate(divide="ignore", invalid="ignore"):
+        worst, best = (peak / c[name] + other for name in ("resistance_low", "resistance_high"))
+        straddle = (worst > limit) & (best <= limit)
+        unknown = np.isnan(worst) | np.isnan(best) | straddle
+        result = outcomes(
+            len(worst), fail=best > limit, thin=worst > limit * need.rules.general("thin_safety"), unknown=unknown
+        )
+    return Ruling(result, worst, np.full(len(worst), limit), (limit - worst) / limit)
+
+
+def _say_touch(need: Need, f: Finding, row: Row) -> str:
+    limit, least = say(need.number("touch_limit"), "A"), say(need.number("least_ohms"), "ohm")
+    flow = f.offered if isinstance(f.offered, float) else math.nan
+    if math.isnan(flow):
+        return f"touch current not known, limit {limit} peak: {least} at least"
+    text = f"touch current {say(flow, 'A')} of {limit} peak, worst end, all paths"
+    return text if f.verdict in ("pass", "thin") else f"{text}: {least} is the least"
+
+
+def _warmth(need: Need, c: Columns) -> Ruling | None:
+    if not need.facts.knows("ambient"):
+        return None
+    return at_most(need.number("ambient"), c["temperature_max"], thin_above=0.9)
+
+
+def _room(need: Need, c: Columns) -> Ruling | None:
+    if not need.has("space"):
+        return None
+    n, space = len(c["length"]), need.number("space")
+    with np.errstate(invalid="ignore"):
+        thin = c["length"] > space
+    return Ruling(outcomes(n, fail=np.zeros(n, bool), thin=thin), c["length"], np.full(n, space))
+
+
+def _body(need: Need, c: Columns) -> Ruling | None:
+    """More watts always serve; a body several times the dead one's wants another way of mounting."""
+    if not need.has("dead_watts") or need.has("space"):
+        return None
+    most = need.number("dead_watts") * need.rules.general("body_ratio")
+    with np.errstate(invalid="ignore"):
+        thin = c["power"] > most
+    return Ruling(outcomes(len(thin), fail=np.zeros(len(thin), bool), thin=thin), c["power"], np.full(len(thin), most))
+
+
+def _say_body(need: Need, f: Finding, row: Row) -> str:
+    dead = say(need.number("dead_watts"), "W")
+    if f.verdict == "pass":
+        return f"watts near the dead part's {dead}"
+    return f"{say(row['power'], 'W')} for {dead}: a larger body, find room and a firm mounting"
+
+
+_VALUE = ("resistance", "resistance_low", "resistance_high", "measured")
+CHECKS = (
+    Check(
+        "RES01", "value", "vrres", _VALUE, _value, _say_value,
+        unit="ohm", missing=Missing.MEASURE, reading="resistance",
+    ),
+    Check(
+        "RES02", "value, assumed", "practice", _VALUE, _assumed, _say_assumed,
+        unit="ohm", missing=Missing.LOOK, reading="original", may=("pass", "unknown"),
+    ),
+    *LOAD_CHECKS,
+    Check(
+        "RES10", "technology", "taylor", ("technology", "non_inductive", "bridging"), _technology, _say_technology,
+        missing=Missing.LOOK, reading="technology",
+    ),
+    Check(
+        "RES11", "drift", "elecraft", ("technology", "condition", "measured"), _drift, _say_drift,
+        missing=Missing.MEASURE, reading="resistance", may=("pass", "unknown"),
+    ),
+    Check(
+        "RES12", "fusible", "fusible", ("fusible", "power"), _fusible, _say_fusible,
+        wall=True, missing=Missing.FAIL, reading="power",
+    ),
+    Check(
+        "RES13", "over the isolation", "bridging", ("bridging",), _bridging, _say_bridging,
+        wall=True, missing=Missing.FAIL, may=("pass", "fail"),
+    ),
+    Check(
+        "RES14", "new part", "practice", ("condition",), _unused, _say_unused,
+        wall=True, missing=Missing.LOOK, reading="condition",
+    ),
+    Check(
+        "RES15", "touch current", "iec-60065", ("resistance_low", "resistance_high"), _touch, _say_touch,
+        unit="A", wall=True, missing=Missing.MEASURE, reading="resistance",
+    ),
+    Check(
+        "RES16", "temperature", "practice", ("temperature_max",), _warmth,
+        lambda need, f, row: f"{row['temperature_max']:.0f} °C part in {need.number('ambient'):.0f} °C",
+        unit="°C", missing=Missing.ASSUME, may=("pass", "thin", "fail"),
+    ),
+    Check(
+        "RES17", "room", "practice", ("length",), _room,
+        lambda need, f, row: (
+            f"{say(row['length'], 'm')} long, room for {say(need.number('space'), 'm')}"
+            + (": mount it elsewhere" if f.verdict == "thin" else "")
+        ),
+        unit="m", missing=Missing.ASSUME, change=True, may=("pass", "thin"),
+    ),
+    Check(
+        "RES18", "body", "practice", ("power",), _body, _say_body,
+        unit="W", missing=Missing.ASSUME, change=True, may=("pass", "thin"),
+    ),
+)  # fmt: skip

@@ -1,0 +1,206 @@
+"""What stands on a resistor in its position: power by current, by volts across it or as a bound, and volts on its body.
+
+Power is judged with the candidate's own ohms. Volts on the body are held against the limiting element voltage: the whole rail
+when running, and what stands for seconds at switch-on with the short overload that makers allow; across a bleeder or the
+mains the volts are there for good, and count in full.
+"""
+
+from __future__ import annotations
+
+import math
+
+from partsbin.circuit.droppers import chain_current
+from partsbin.families._stress import ASK_HT, LOW_LIMIT, Draft
+from partsbin.families.resistor.options import body
+from partsbin.families.resistor.value import chain_of, trusted, valve_here
+from partsbin.rules import Rules
+from partsbin.sets import SetFacts, follow
+from partsbin.words import say, volts
+
+HT_KINDS = ("ht", "series", "across")  # stresses with volts on the body that only the set can tell
+ASK_CURRENT = ("current", "How much current flows through it, or in that rail?", "5mA", "50mA", "200mA")
+
+
+def stresses(draft: Draft, marked: float | None, position: str, facts: SetFacts, rules: Rules) -> None:
+    """Write down power and volts of a position; the dead part's watts stand in where the set's facts give nothing."""
+    kind = str(rules.of(position, "stress"))
+    live, why = follow.is_live(facts)
+    if kind == "isolation":
+        draft.assume(*why)
+        if live is None:
+            draft.assume("chassis taken as live: say chassis=floating or chassis=earthed if a transformer isolates it")
+            draft.ask("chassis", "Is the chassis isolated from the mains by a transformer?", "live", "floating")
+    if kind == "mains" or (kind == "isolation" and live is not False):
+        _mains(draft, facts)
+        return
+    if kind in ("signal", "rf", "isolation"):
+        _signal(draft, position, facts, rules)
+        return
+    if kind in HT_KINDS:
+        _ht_volts(draft, kind, facts, rules)
+    _power(draft, kind, position, facts, rules)
+    _mark(draft, kind, marked, rules)
+
+
+def _factor(facts: SetFacts) -> float:
+    """Highest mains over the mains at which volts and currents were read."""
+    return follow.mains_high(facts) / facts.number("mains_now", follow.mains(facts)[0])
+
+
+def _mains(draft: Draft, facts: SetFacts) -> None:
+    nominal, assumed = follow.mains(facts)
+    high = follow.mains_high(facts)
+    draft.assume(*assumed)
+    draft.put("mains", nominal, "V", "nominal mains")
+    draft.put("across", high, "V", f"mains at {volts(high)} across it for good")
+    draft.put("element_volts", math.sqrt(2) * high, "V", f"mains peak at {volts(high)}")
+    draft.put("element_steady", True, "", "the mains stand across it for good")
+
+
+def _signal(draft: Draft, position: str, facts: SetFacts, rules: Rules) -> None:
+    """A grid or a detector: little power and few volts, by the custom of the position, unless a rail is named."""
+    draft.put("watts", float(rules.of(position, "watts", 0.05)), "W", "usual at most here")
+    few = float(rules.of(position, "volts", 100.0))
+    rail = follow.off_load(facts)
+    if position == "feedback" and not math.isnan(rail.volts):
+        draft.put("element_volts", rail.volts / rules.general("overload"), "V", f"from an anode: {rail.origin}")
+        across = follow.running(facts).volts
+        draft.put("across", across if not math.isnan(across) else rail.volts, "V", "the whole rail across it")
+        del draft.fields["watts"]
+        draft.assume(*rail.assumed)
+        return
+    draft.put("element_volts", few, "V", "usual at most here")
+    if position == "feedback":
+        draft.assume("feedback taken from the loudspeaker winding: give rail= if it comes from an anode")
+
+
+def _ht_volts(draft: Draft, kind: str, facts: SetFacts, rules: Rules) -> None:
+    """Volts on the body: the running rail, and the off-load peak, for good across a bleeder and for seconds elsewhere."""
+    peak, run = follow.off_load(facts), follow.running(facts)
+    draft.assume(*peak.assumed)
+    if not peak.measured:
+        draft.ask(*ASK_HT)
+    if math.isnan(peak.volts):
+        return
+    draft.put("off_load_peak", peak.volts, "V", peak.origin)
+    if kind == "across":
+        draft.put("element_volts", peak.volts, "V", f"off load: {peak.origin}")
+        draft.put("element_steady", True, "", "a dead output valve leaves the off-load volts there for good")
+        return
+    overload = float(rules.general("overload"))
+    for_seconds = f"{volts(peak.volts)} off load for seconds, {overload:g} times its rating allowed: {peak.origin}"
+    if kind == "ht" and run.volts > peak.volts / overload:
+        draft.put("element_volts", run.volts, "V", f"the whole rail: {run.origin}")
+    else:
+        draft.put("element_volts", peak.volts / overload, "V", for_seconds)
+
+
+def _power(draft: Draft, kind: str, position: str, facts: SetFacts, rules: Rules) -> None:
+    """Current through it or volts across it, where the facts of the set tell; else the most that it can be."""
+    factor = _factor(facts)
+    if kind == "chain" and _chain(draft, position, facts):
+        return
+    if kind == "surge":
+        _charging(draft, facts, rules)
+        return
+    if kind == "across":
+        run = follow.running(facts)
+        if not math.isnan(run.volts):
+            draft.put("across", run.volts, "V", run.origin)
+        elif draft.has("off_load_peak"):
+            draft.put("across", draft.number("off_load_peak"), "V", "no more than off load")
+        return
+    if facts.knows("current"):
+        high = facts.number("current") * factor
+        draft.put("current", high, "A", f"{say(facts.number('current'), 'A')} given, mains high")
+    elif kind == "bias" and facts.number("rail") <= LOW_LIMIT:
+        draft.put("across", facts.number("rail") * factor, "V", f"{volts(facts.number('rail'))} across it, mains high")
+    elif kind == "bias" and position == "cathode-bias":
+        _valve_current(draft, facts, factor)
+    elif kind == "ht":
+        _drop(draft, position, facts, factor)
+
+
+def _valve_current(draft: Draft, facts: SetFacts, factor: float) -> None:
+    """The cathode current of the valve at its listed working point."""
+    here = valve_here(facts)
+    if here is None or not here.valve.anode_amperes:
+        draft.ask("valve", "Which valve stands on it?", "EL84", "ECC83", "EL34")
+        return
+    found = here.valve
+    total = (found.anode_amperes or 0.0) + (found.screen_amperes or 0.0)
+    share = here.count if facts.text("topology") == "push-pull" else 1
+    origin = f"{found.type}, {say(total, 'A')} of cathode current ({trusted(found, 'anode_amperes')}), mains high"
+    draft.put("current", total * share * factor, "A", origin)
+
+
+def _drop(draft: Draft, position: str, facts: SetFacts, factor: float) -> None:
+    """An anode load or a screen feed: the drop where both ends are known, the valve's screen current, else the whole rail."""
+    here = valve_here(facts) if facts.text("valve") else None
+    if facts.knows("anode") and facts.knows("rail") and facts.number("rail") > facts.number("anode"):
+        drop = facts.number("rail") - facts.number("anode")
+        draft.put("across", drop * factor, "V", f"{volts(drop)} from the rail to its far end, mains high")
+        return
+    if position == "screen-feed" and here is not None and here.valve.screen_amperes:
+        flow = here.valve.screen_amperes
+        origin = f"{here.valve.type}, {say(flow, 'A')} of screen current ({trusted(here.valve, 'screen_amperes')}), mains high"
+        draft.put("current", flow * factor, "A", origin)
+        return
+    run = follow.running(facts)
+    if not math.isnan(run.volts):
+        draft.put("bound_across", run.volts, "V", f"no more than the whole rail: {run.origin}")
+    draft.ask("anode", "How many volts at its far end, running?", "60", "150", "200")
+
+
+def _chain(draft: Draft, position: str, facts: SetFacts) -> bool:
+    """The current of the heater chain, mains high: of the dropper as the chain divides it, of the shunt with its lamp open."""
+    chain = chain_of(facts)
+    if chain is None and not facts.knows("current"):
+        draft.ask("lineup", "Which valves are in the heater chain?", "UCH81 UF89 UABC80 UL84 UY85")
+        return False
+    current = facts.number("current", chain.current if chain else math.nan)
+    high = current * _factor(facts)
+    if chain is not None and position == "heater-dropper":
+        high = float(chain_current(follow.mains_high(facts), draft.number("ideal"), chain.volts, chain.current))
+        high = max(high, current)
+    origin = f"chain of {say(current, 'A')}, mains at {volts(follow.mains_high(facts))}"
+    draft.put("current", high, "A", origin + (", lamp open" if position == "lamp-shunt" else ""))
+    return True
+
+
+def _charging(draft: Draft, facts: SetFacts, rules: Rules) -> None:
+    """The RMS of the charging current, from the winding where it is known, else bounded by the half-wave figure."""
+    direct, ripple = facts.number("current"), follow.ripple_current(facts)
+    factor = _factor(facts)
+    if not math.isnan(ripple):
+        flow = math.hypot(direct, ripple) * factor
+        share = ", in the common lead: half the watts in each anode's" if facts.values["secondary_full_wave"] else ""
+        draft.put("current", flow, "A", f"charging current, RMS, at {say(direct, 'A')} DC, mains high{share}")
+    elif not math.isnan(direct):
+        times = float(rules.general("charging"))
+        origin = f"{times:g} times {say(direct, 'A')} DC, as behind a half-wave rectifier, mains high"
+        draft.put("bound_current", times * direct * factor, "A", origin)
+
+
+def _mark(draft: Draft, kind: str, marked: float | None, rules: Rules) -> None:
+    """The dead part's watts stand for what the facts do not tell; its kind of body for the volts on it."""
+    exact = any(draft.has(name) for name in ("current", "across", "watts"))
+    bound = any(draft.has(name) for name in ("bound_current", "bound_across"))
+    if marked:
+        if not exact:
+            draft.put("original_watts", float(marked), "W", "marked on the dead part")
+            draft.assume(f"its load in the set not known: the dead part's {say(float(marked), 'W')} stand for it")
+            draft.ask(*ASK_CURRENT)
+        if kind in HT_KINDS and not draft.has("element_volts"):
+            row = f"element_{body(float(marked))}"
+            least = float(rules.get(row, "small", rules.get(row, "other")))
+            draft.put("like_volts", least, "V", f"what any {say(float(marked), 'W')} body bears")
+            draft.assume(
+                f"volts in the set not known: a body as of the dead part's {say(float(marked), 'W')} taken as enough"
+            )
+        return
+    if not (exact or bound):
+        draft.put("stress_unknown", True, "", "neither the dead part's watts nor the load in the set are known")
+        draft.ask(*ASK_CURRENT)
+    elif kind in HT_KINDS and not draft.has("element_volts"):
+        draft.put("stress_unknown", True, "", "the volts of the set are not known, nor the dead part's body")

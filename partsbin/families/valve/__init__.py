@@ -1,0 +1,41 @@
+"""Valve: its type says what it is; the tables say what else does in its socket, and what changes.
+
+Judged are the type as plugged in (wall: another heater, base or pinout), the heater against winding or chain, heater to cathode
+under a rectifier, the limits, and what was read on this very valve. A rectifier of silicon is the business of its own family.
+"""
+
+from __future__ import annotations
+
+from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
+from partsbin.families.valve.cards import buy, cards
+from partsbin.families.valve.examples import EXAMPLES
+from partsbin.families.valve.facts import ValveFacts, mercury, options, title
+from partsbin.families.valve.limits import LIMITS
+from partsbin.families.valve.need import need, search
+from partsbin.families.valve.plugged import PLUGGED
+from partsbin.families.valve.tested import TESTED
+from partsbin.notation.valve import read_valve
+
+FAMILY = Family(
+    "valve",
+    ValveFacts,
+    Keys("one", "one", "one", "heater_amperes", (("condition", ("", *CONDITIONS)),)),
+    options,
+    need,
+    search,
+    (*PLUGGED, *LIMITS, *TESTED),
+    title,
+    read_valve,
+    readings=(
+        Reading("emission", "-", "emission, share of a good one: 80%"),
+        Reading("gm", "-", "slope, share of a good one: 80%"),
+        Reading("anode_current", "A", "anode current at the working point of the table"),
+        Reading("gas", "A", "grid current, warm"),
+        Reading("insulation", "ohm", "heater to cathode, hot"),
+    ),
+    cards=cards,
+    buy=buy,
+    hazards=mercury,
+    examples=EXAMPLES,
+    words=frozenset({"type", "base", "condition"}),
+)

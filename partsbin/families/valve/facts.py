@@ -1,0 +1,82 @@
+"""What is marked on a valve, and what one offers: its type's rows of the tables, and what was read on it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Literal
+
+from partsbin.families._declare import Facts, Item, Measured, Option, fact
+from partsbin.reference.substitutes import rectifier_limits
+from partsbin.reference.valves import Valve, valve
+
+Base = Literal[
+    "IO", "B7G", "B8A", "B8G", "B9A", "P8A", "Y8A", "UX4", "UX5", "UX6", "UX7", "Mazda octal", "wire-ended subminiature"
+]
+
+
+class ValveFacts(Facts):
+    """What is marked on a valve: its type says the rest."""
+
+    type: str | None = fact("type designation, other names behind a stroke: ECC83/12AX7")
+    base: Base | None = fact("base, where it is not that of the type")
+
+
+def title(facts: ValveFacts) -> str:
+    """Return the part in trade notation; a type of digits alone is no valve without the word."""
+    name = facts.type or ""
+    word = "valve " if not name or name.replace("/", "").isdigit() else ""
+    return " ".join(f"{word}{name} {facts.base or ''}".split())
+
+
+def mercury(item: Item) -> tuple[str, ...]:
+    """Return the hazard of a mercury-vapour rectifier."""
+    row = valve(item.facts.type or "")
+    vapour = row is not None and "mercury" in row.kind
+    return (
+        ("mercury vapour inside: if it breaks, air the room, take the drops up with tape, no vacuum cleaner",)
+        if vapour
+        else ()
+    )
+
+
+def options(item: Item) -> Sequence[Option]:
+    """Return the one way of using a valve: plugged in."""
+    facts: ValveFacts = item.facts
+    row = valve(facts.type) if facts.type else None
+    offers: dict[str, Any] = {
+        "one": 1.0, "type": facts.type or "", "base": facts.base or (row.base if row else ""), "condition": item.condition,
+        **_rated(row, facts.type or ""), **_read(row, item),
+    }  # fmt: skip
+    return [Option("", offers, (row.read_as,) if row is not None and row.read_as else ())]
+
+
+def _rated(row: Valve | None, type: str) -> dict[str, float | None]:
+    limits = rectifier_limits(type) if type else None
+    return {
+        "heater_volts": row and row.heater_volts,
+        "heater_amperes": row and row.heater_amperes,
+        "dissipation": row and row.anode_dissipation_watts,
+        "anode_volts_max": row and row.anode_volts_max,
+        "rectified": row and row.rectifier_amperes_max,
+        "volts_a_side": row and row.rectifier_volts_rms_max,
+        "heater_cathode": limits and limits.heater_cathode_volts,
+    }
+
+
+def _read(row: Valve | None, item: Item) -> dict[str, float | None]:
+    """What was read on this very valve, at its worse end; current and slope as a share of the type's."""
+    shares = [_low(item.readings.get(name)) for name in ("emission", "gm")]
+    current, usual = _low(item.readings.get("anode_current")), row and row.anode_amperes
+    if current is not None and usual:
+        shares.append(current / usual)
+    known = [share for share in shares if share is not None]
+    gas = item.readings.get("gas")
+    return {
+        "emission": min(known) if known else None,
+        "gas": None if gas is None else gas.value + gas.uncertainty,
+        "insulation": _low(item.readings.get("insulation")),
+    }
+
+
+def _low(read: Measured | None) -> float | None:
+    return None if read is None else read.value - read.uncertainty

@@ -1,0 +1,181 @@
+"""The pieces of a potentiometer's description, sorted: ohms, taps, gangs, watts, spindle and bush, what stands on its switch."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from decimal import Decimal
+
+from partsbin.notation.potentiometer_words import POTENTIOMETER
+from partsbin.notation.reading import Sorter
+from partsbin.notation.scan import Token, scan
+
+LOW_VOLTS = Decimal(30)
+"""Unmarked volts up to here beside a switch are those of a battery, direct current (common practice, no source)."""
+
+_THICKEST = Decimal("0.0128")  # m, up to which a length of a spindle is its diameter: half an inch
+_SPINDLES = Decimal(
+    "0.0081"
+)  # m, up to which a length that nobody explains is a spindle's diameter; bodies begin at 9 mm
+_COUNTED = re.compile(r"([1-9])-?(polig|poles?|pol|p|gangs?|fach)", re.IGNORECASE)
+_METRIC = re.compile(r"M([1-9][0-9]?)(?:x[0-9.]+)?", re.IGNORECASE)
+_POLE_WORDS = ("polig", "pole", "poles", "pol", "p")
+_GANG_WORDS = ("gang", "gangs", "fach")
+
+
+@dataclass
+class Volts:
+    """A figure in volts: its kind as written, and whether amperes stand beside it."""
+
+    value: Decimal
+    kind: str
+    beside_amperes: bool
+
+
+@dataclass
+class Found:
+    """What was found, before it is drawn together."""
+
+    ohms: list[Decimal] = field(default_factory=list)
+    taps: list[Decimal] = field(default_factory=list)  # ohms from one end
+    tap_ratios: list[Decimal] = field(default_factory=list)
+    watts: list[Decimal] = field(default_factory=list)
+    volts: list[Volts] = field(default_factory=list)
+    amperes: list[Decimal] = field(default_factory=list)
+    fields: dict[str, object] = field(default_factory=dict)
+    count: int = 1
+
+
+class PotentiometerPieces(Sorter):
+    """What a potentiometer's description says, piece by piece.
+
+    Parameters
+    ----------
+    text : str
+        The description in plain signs, taper letters taken off.
+    """
+
+    def __init__(self, text: str) -> None:
+        super().__init__([piece for piece in scan(text, POTENTIOMETER) if piece.kind != "mark"])
+        self.found = Found()
+        self.foreign = False
+        roles = [piece for piece in self.pieces if piece.unit == "m" or self._role(piece) in ("shaft", "bush")]
+        self._role_first = bool(roles) and roles[0].unit != "m"
+        self.sort()
+
+    @staticmethod
+    def _role(piece: Token) -> object:
+        if piece.means("insulated") or piece.means("style"):
+            return "shaft"
+        return piece.meaning[1] if piece.meaning is not None and piece.means("role") else ""
+
+    def take_quantity(self, piece: Token) -> bool:
+        """Take ohms, watts, volts, amperes and lengths; farads and henries speak of another part."""
+        if piece.unit == "ohm" or (not piece.unit and piece.letter in "RrEkKMG"):
+            self._take_ohms(piece)
+        elif piece.unit == "W":
+            self.found.watts.append(piece.value)
+        elif piece.unit == "V":
+            beside = "A" in (self.before.unit, self.after.unit)
+            self.found.volts.append(Volts(piece.value, piece.detail, beside))
+        elif piece.unit == "A":
+            self.found.amperes.append(piece.value)
+        elif piece.unit == "m":
+            return self._take_length(piece.value)
+        else:
+            self.foreign = self.foreign or piece.unit in ("F", "H") or piece.letter in "pnu"
+            return False
+        return True
+
+    def _take_ohms(self, piece: Token) -> None:
+        """The first figure is the track; a later one beside the word tap is a tap."""
+        tapped = bool(self.found.ohms) and "tap" in (self._role(self.after), self._role(self.before))
+        (self.found.taps if tapped else self.found.ohms).append(piece.value)
+
+    def _roles_beside(self) -> list[object]:
+        """What the words on both sides say of a length, the side first on which this text has its words."""
+        near = (self.before, self.after) if self._role_first else (self.after, self.before)
+        return [self._role(piece) for piece in near]
+
+    def _take_length(self, value: Decimal) -> bool:
+        roles = self._roles_beside()
+        said = next((role for role in roles if role in ("shaft", "bush")), "")
+        long = "length" in roles
+        name = str(said or "shaft")
+        if not said and not long and value > _SPINDLES:
+            return False
+        if not said and not long:
+            self.notes.append("a length that is not explained is taken as the spindle's diameter")
+        thick = value <= (_SPINDLES if long else _THICKEST) and f"{name}_diameter" not in self.found.fields
+        measure = "diameter" if thick else "length"  # spindle 6 mm, long 20 mm
+        self.found.fields.setdefault(f"{name}_{measure}", float(value))
+        return True
+
+    def take_size(self, piece: Token) -> bool:
+        """Take the spindle's diameter by its length."""
+        if len(piece.values) != 2 or min(piece.values) > _THICKEST:
+            return False
+        role = next((role for role in self._roles_beside() if role in ("shaft", "bush")), "shaft")
+        self.found.fields |= {
+            f"{role}_diameter": float(min(piece.values)),
+            f"{role}_length": float(max(piece.values)),
+        }
+        return True
+
+    def take_list(self, piece: Token) -> bool:
+        """Take the ohms of gangs, ``500+500k``."""
+        if piece.unit not in ("", "ohm") or (not piece.unit and (not piece.letter or piece.letter in "pnu")):
+            return False
+        self.found.ohms += piece.values
+        return True
+
+    def take_tolerance(self, piece: Token) -> bool:
+        """Take a tolerance, or per cent beside the word tap."""
+        if piece.unit != "-":
+            return False
+        if "tap" in (self._role(self.before), self._role(self.after)) and "±" not in piece.text:
+            self.found.tap_ratios.append(piece.values[1])
+            return True
+        if piece.values[0] != -piece.values[1]:
+            return False
+        self.found.fields["tolerance"] = float(piece.values[1])
+        return True
+
+    def take_number(self, piece: Token) -> bool:
+        """Take the 2 of ``2 pole`` and ``2 gang``: the word behind it says what it counts."""
+        return piece.value == int(piece.value) and self._count(int(piece.value), self.after.text.lower())
+
+    def take_code(self, piece: Token) -> bool:
+        """Take ``2pol``, ``2-gang``, and the ``M10`` of a bush."""
+        counted = _COUNTED.fullmatch(piece.text)
+        if counted:
+            return self._count(int(counted[1]), counted[2].lower())
+        metric = _METRIC.fullmatch(piece.text)
+        if metric and "bush" in (self._role(self.before), self._role(self.after)):
+            self.found.fields["bush_diameter"] = int(metric[1]) / 1000
+            return True
+        return False
+
+    def _count(self, number: int, word: str) -> bool:
+        if word in _POLE_WORDS and number <= 2:
+            self.found.fields["switch_poles"] = number
+        elif word in _GANG_WORDS and number <= 8:
+            self.found.fields["gangs"] = number
+        else:
+            return False
+        return True
+
+    def take_multiple(self, piece: Token) -> bool:
+        """Take the 2 of ``2x``."""
+        self.found.count = int(piece.value)
+        return True
+
+    def has_noun(self, word: str) -> bool:
+        """Return whether a noun of the vocabulary stands in the text."""
+        return word in self.words("noun")
+
+    @property
+    def switched(self) -> bool:
+        """Whether the text speaks of a switch."""
+        poles = self.found.fields.get("switch_poles", next(iter(self.words("poles")), None))
+        return bool(self.words("switch") or self.words("action") or (poles is not None and int(str(poles)) > 0))

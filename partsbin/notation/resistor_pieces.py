@@ -1,0 +1,242 @@
+"""The pieces of a resistor's description, sorted: values, watts, volts, sections of a tapped one, colours, sizes."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from itertools import pairwise
+
+from partsbin.notation.bare import RATED_VOLTS
+from partsbin.notation.reading import Sorter
+from partsbin.notation.resistance import TOLERANCE_LETTERS, Way, bare, coded, lettered
+from partsbin.notation.scan import Token
+
+_LETTERS = frozenset("rREkKMGm")
+_DESIGNATOR = re.compile(r"R[0-9]{1,4}", re.ASCII)
+_KILO_OR_MEGA = re.compile(r".*[0-9] ?([kK]) ?[wW]", re.ASCII)
+_MEGA_WATT = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,3})?)MW", re.ASCII)
+_WATTS_POINT = re.compile(r"([0-9]{1,2})W([0-9])", re.ASCII)
+_LETTER_AS_UNIT = re.compile(r"([1-9][0-9]{2,3})([FGJ])", re.ASCII)  # 1001F is no thousand farads
+_MOST_WATTS = Decimal(1000)
+_MOST_CURRENT = Decimal(10)
+_RANGES = ("-", "to", "bis", "..", "...")
+_TIMES = re.compile(r"[xX]([1-9][0-9]?)", re.ASCII)
+_NAMES_OF_LENGTHS = ("length", "diameter")
+
+
+class ResistorPieces(Sorter):
+    """What a resistor's description says, piece by piece.
+
+    Parameters
+    ----------
+    pieces : list of Token
+        The description, scanned with the words for resistors.
+    """
+
+    def __init__(self, pieces: list[Token]) -> None:
+        super().__init__(pieces)
+        self.values: list[tuple[Token, list[Way]]] = []  # each with its unit or letter, and what it may mean
+        self.bare: list[Token] = []
+        self.sections: list[Decimal] = []
+        self.powers: list[Decimal] = []
+        self.odd_watts: list[Decimal] = []  # watts in kW and MW, which no resistor has
+        self.volts: list[Decimal] = []
+        self.currents: list[Decimal] = []
+        self.tolerances: list[tuple[Decimal, Decimal]] = []
+        self.lengths: dict[str, Decimal] = {}
+        self.hottest: Decimal | None = None
+        self.count = 1
+        self.foreign = False
+        self.ranged = self.link = False
+        self._test_spent = False
+        self.sort(self._designators())
+        self._gather_sections()
+
+    def _designators(self) -> set[int]:
+        """The R12 that begins a description, or follows another one, where a value comes after it."""
+        used: set[int] = set()
+        for at, piece in enumerate(self.pieces):
+            if not _DESIGNATOR.fullmatch(piece.text):
+                if piece.kind != "mark":
+                    break
+                continue
+            used.add(at)
+        valued = any(
+            piece.kind in ("quantity", "number", "list", "code")
+            for at, piece in enumerate(self.pieces)
+            if at not in used and piece.unit not in ("W", "V")
+        )
+        return used if valued else set()
+
+    def _gather_sections(self) -> None:
+        """1k5+1k5 are sections; a range from one value to another is none."""
+        joined: list[Token] = []
+        places = [at for at, piece in enumerate(self.pieces) if piece.kind == "quantity" and self._is_ohms(piece)]
+        for first, second in pairwise(places):
+            between = "".join(piece.text for piece in self.pieces[first + 1 : second])
+            if between == "+":
+                joined += [self.pieces[second]] if joined else [self.pieces[first], self.pieces[second]]
+            self.ranged = self.ranged or between in _RANGES
+        if joined and not self.sections:
+            self.sections = [piece.value for piece in joined]
+            self.values = [(piece, ways) for piece, ways in self.values if not any(piece is one for one in joined)]
+
+    @staticmethod
+    def _is_ohms(piece: Token) -> bool:
+        return piece.unit == "ohm" or (not piece.unit and piece.letter in _LETTERS)
+
+    @property
+    def colours(self) -> bool:
+        """Whether at least two colours are named."""
+        return sum(piece.means("colour") for piece in self.pieces) > 1
+
+    @property
+    def powers_alone(self) -> bool:
+        """Whether there are watts and nothing else that could be a value: more than one, or more than any resistor has."""
+        return bool(self.odd_watts) or len(set(self.powers)) > 1
+
+    @property
+    def leaded(self) -> bool:
+        """Whether something says that it is no small chip."""
+        return bool(self.powers or self.words("technology") or self.words("mounting") or self.lengths)
+
+    def take_word(self, piece: Token) -> bool:
+        """Take a word of the vocabulary, or a tolerance letter that stands behind the value."""
+        if piece.meaning is not None:
+            return True
+        if (
+            piece.text in TOLERANCE_LETTERS
+            and self.before.kind in ("quantity", "number")
+            and (self.values or self.bare)
+        ):
+            share = TOLERANCE_LETTERS[piece.text]
+            self.tolerances.append((-share, share))
+            return True
+        return False
+
+    def take_code(self, piece: Token) -> bool:
+        """Take 4K7J, 5W10RJ, 1W5."""
+        watts = _WATTS_POINT.fullmatch(piece.text)
+        if watts is not None:
+            self.powers.append(Decimal(f"{watts[1]}.{watts[2]}"))
+            return True
+        mega = _MEGA_WATT.fullmatch(piece.text)
+        if mega is not None:
+            self.odd_watts.append(Decimal(mega[1].replace(",", ".")).scaleb(6))
+            return True
+        times = _TIMES.fullmatch(piece.text)
+        if times is not None:
+            self.count = int(times[1])
+            return True
+        ways = coded(piece.text)
+        if ways:
+            self.values.append((piece, ways))
+            self.powers += [ways[0].power] if ways[0].power is not None else []
+        return bool(ways)
+
+    def take_quantity(self, piece: Token) -> bool:
+        """Take ohms, watts, volts, amperes, a temperature or a length."""
+        if _LETTER_AS_UNIT.fullmatch(piece.text):
+            self.values.append((piece, coded(piece.text) or [Way()]))
+            return True
+        if piece.value < 0:
+            return False
+        if self._is_ohms(piece):
+            return self._ohms(piece)
+        if piece.unit == "W" and piece.detail != "va" and piece.value > 0:
+            wrong = _KILO_OR_MEGA.fullmatch(piece.text) is not None or piece.value > _MOST_WATTS
+            (self.odd_watts if wrong else self.powers).append(piece.value)
+            return True
+        if piece.unit == "V" and piece.value > 0:
+            return self._volts(piece.value)
+        if piece.unit == "A" and 0 < piece.value <= _MOST_CURRENT and (self.values or self.sections):
+            self.currents.append(piece.value)
+            return True
+        if piece.unit == "°C" and piece.value > 0:
+            self.hottest = max(piece.value, self.hottest or piece.value)
+            return True
+        if piece.unit == "m":
+            return self._length(piece)
+        self.foreign = self.foreign or piece.unit not in ("°C", "K", "-")
+        return False
+
+    def _ohms(self, piece: Token) -> bool:
+        if piece.value == 0:
+            self.link = True
+            self.doubt(f"'{piece.text}' is a link, no resistor")
+            return True
+        ways = [Way(piece.value)] if piece.unit else lettered(piece.text, piece.value, piece.letter)
+        self.values.append((piece, ways))
+        return True
+
+    def _volts(self, volts: Decimal) -> bool:
+        """The limiting voltage, unless a word beside it says that it is a test or an overload."""
+        test = ("qualifier", "test")
+        before = self.before.meaning == test and not self._test_spent
+        self._test_spent = self.after.meaning == test
+        if before or self._test_spent:
+            self.notes.append(f"{volts} V is a test or an overload, not the limit")
+        else:
+            self.volts.append(volts)
+        return True
+
+    def _length(self, piece: Token) -> bool:
+        for neighbour in (self.before, self.after):
+            if neighbour.meaning is not None and neighbour.meaning[1] in _NAMES_OF_LENGTHS and piece.value > 0:
+                self.lengths.setdefault(str(neighbour.meaning[1]), piece.value)
+                return True
+        return False
+
+    def take_number(self, piece: Token) -> bool:
+        """Take a value without a unit: the first number."""
+        if piece.value < 0 or self.bare:
+            return False
+        if self.values and piece.value in RATED_VOLTS and piece.value >= 100 and not self.volts:
+            self.doubt(f"'{piece.text}' behind the value read as volts")
+            return self._volts(piece.value)
+        if self.values:
+            return False
+        self.bare.append(piece)
+        return True
+
+    def ways_of_number(self, piece: Token) -> list[Way]:
+        """What a number without a unit may mean, once everything else is known."""
+        if piece.value == 0:
+            return [Way().doubted(f"'{piece.text}' ohm is a link, no resistor")]
+        return bare(piece.text, piece.value, leaded=self.leaded)
+
+    def take_list(self, piece: Token) -> bool:
+        """Take sections of a tapped one, or watts written as a fraction."""
+        if piece.detail == "/" and len(piece.values) == 2 and piece.unit in ("W", "") and not piece.letter:
+            above, below = piece.values
+            if 0 < above < below <= 16 and below == int(below) and (piece.unit or self.values or self.bare):
+                self.powers.append(above / below)
+                if not piece.unit:
+                    self.notes.append(f"'{piece.text}' read as watts")
+                return True
+            return False
+        if not self._is_ohms(piece) or not all(value > 0 for value in piece.values) or self.sections:
+            return False
+        if piece.detail != "+":
+            self.doubt(f"'{piece.text}' read as the sections of a tapped one")
+        self.sections = list(piece.values)
+        return True
+
+    def take_tolerance(self, piece: Token) -> bool:
+        """Take a tolerance in per cent."""
+        if piece.unit != "-":
+            return False
+        self.tolerances.append((piece.values[0], piece.values[1]))
+        return True
+
+    def take_multiple(self, piece: Token) -> bool:
+        """Take how many there are."""
+        self.count = int(piece.value)
+        return self.count > 0
+
+    def take_size(self, piece: Token) -> bool:
+        """Take diameter and length."""
+        if len(piece.values) != 2 or not all(piece.values):
+            return False
+        self.lengths.update(diameter=min(piece.values), length=max(piece.values))
+        return True

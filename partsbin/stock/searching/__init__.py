@@ -1,0 +1,1 @@
+"""Searching the catalogue by words: what the texts of parts are cut into, its tables, words that come near, the search itself."""

@@ -113,10 +113,10 @@ def need(request: Request) -> Need:
 
 
 def search(need: Need) -> Search:
-    """Say what is asked of the search keys: the figure of the kind; where it is only usual, far around it."""
+    """Say what is asked of the search keys: the figure of the kind; where it is only usual, any."""
     low, high = need.window("care")
     ideal = need.number("figure")
-    return Search(ideal / 30, ideal * 30, ideal) if need.has("assumed") else Search(low, high, ideal)
+    return Search(1e-15, 1e12, ideal) if need.has("assumed") else Search(low, high, ideal)
 
 
 def _unit(need: Need) -> str:

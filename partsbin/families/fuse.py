@@ -113,7 +113,7 @@ def search(need: Need) -> Search:
     low, high = need.window("care")
     ideal = need.number("current")
     if need.has("assumed"):
-        low, high = 0.01 * ideal, 100 * ideal
+        low, high = 1e-6, 1e3
     least = need.number("mains") if need.has("mains") else math.nan
     return Search(low, high, ideal, least, 1.05 * least)
 

@@ -73,7 +73,7 @@ def need(request: Request) -> Need:
 def search(need: Need) -> Search:
     """Say what is asked of the search keys: the size, any if none was asked."""
     size = need.number("size")
-    return Search(size * 1e-4, size * 1e4, size) if need.has("any_size") else Search(*need.window("care"), size)
+    return Search(1e-9, 1e3, size) if need.has("any_size") else Search(*need.window("care"), size)
 
 
 def _size(need: Need, c: Columns) -> Ruling | None:

@@ -136,7 +136,9 @@ class _Outcome:
         """A test voltage is no rating; the lower of the two never is the test."""
         tested = self.pieces.tested
         if tested and self.dc and min(tested) < min(self.dc):
-            self._doubt(f"a test at {_in_volts(tested)} cannot be under the rating {_in_volts(self.dc)}: the lower is taken")
+            self._doubt(
+                f"a test at {_in_volts(tested)} cannot be under the rating {_in_volts(self.dc)}: the lower is taken"
+            )
             self.dc = [min(tested)]
         elif tested:
             self.notes.append(f"{_in_volts(tested)} is a test voltage, not the rating")

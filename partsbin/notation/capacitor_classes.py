@@ -23,9 +23,10 @@ MOST_BARE_AC = Decimal(500)
 
 _LARGEST_CLASSED = Decimal("1E-5")  # farad: no part with a safety class is larger
 _PIECES = r"(?:pcs?|pieces?|off|stk|st\xfcck|count|qty|pair)\b\.?"
+_NOT_A_LENGTH = r"(?!\w|[/.,+\"~]| ?(?:mm|cm|in(?! (?:series|serie|parallel|reihe))|v|va?c|[µup]f)\b)"
 _MARK = re.compile(
     rf"(?i)(?<![\w/.+])(?<![0-9] )(?P<before>(?:qty|count|quantity)\b[ :=]{{0,2}})?"
-    rf"(?P<x>x)(?P<blank> ?)(?P<number>[1-9][0-9]{{0,2}})(?![\w/.,+\"~]| ?(?:mm|cm|in(?! (?:series|serie|parallel|reihe))|v|va?c|[µup]f)\b)"
+    rf"(?P<x>x)(?P<blank> ?)(?P<number>[1-9][0-9]{{0,2}}){_NOT_A_LENGTH}"
     rf"(?P<after> ?\(? ?{_PIECES} ?\)?)?"
 )
 _CLASS_NUMBERS = "1234"

@@ -30,13 +30,13 @@ _TEST = ("qualifier", "test")
 _LEFT_TO_READ = (("shape", "tubular"), ("noun", "other"), ("noun", "variable"))
 
 
-_BETWEEN = frozenset({":", "=", "(", ")", "at", "to", "with", "bei", "mit", "auf"})
+_BETWEEN = frozenset({":", "=", "at", "to", "with", "bei", "mit", "auf"})
 """What may stand between the word test and its volts; a comma ends the thought."""
 
 
-def _volts_beside(pieces: list[Token]) -> Token | None:
-    """The volts that come next, over small words."""
-    near = next((piece for piece in pieces if piece.text.lower() not in _BETWEEN), NOTHING)
+def _volts_beside(pieces: list[Token], bracket: str) -> Token | None:
+    """The volts that come next, over small words and a bracket that turns towards them."""
+    near = next((piece for piece in pieces if piece.text.lower() not in _BETWEEN | {bracket}), NOTHING)
     return near if near.kind == "quantity" and near.unit == "V" and near.value else None
 
 
@@ -73,7 +73,7 @@ class CapacitorPieces(Sorter):
         for at, piece in enumerate(self.pieces):
             if piece.meaning != _TEST:
                 continue
-            beside = [_volts_beside(self.pieces[:at][::-1]), _volts_beside(self.pieces[at + 1 :])]
+            beside = [_volts_beside(self.pieces[:at][::-1], ")"), _volts_beside(self.pieces[at + 1 :], "(")]
             volts = [near for near in beside if near is not None]
             if len(volts) == 2:
                 texts = " and ".join(f"'{near.text}'" for near in volts)

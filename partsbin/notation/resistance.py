@@ -164,7 +164,11 @@ def _letters(core: str, rated: bool) -> list[Way]:
     if found is None:
         return []
     whole, part, letter, point, ohm, limit = found.groups()
-    if not (whole or (point and letter == "R")) or (part and (point or not whole)) or (ohm and letter in ("ohm", "R", "r", "E")):
+    if (
+        not (whole or (point and letter == "R"))
+        or (part and (point or not whole))
+        or (ohm and letter in ("ohm", "R", "r", "E"))
+    ):
         return []
     if not rated and not (ohm or limit):
         return []  # the scanner reads those; what it left is something else

@@ -68,7 +68,7 @@ def _speaks_of_resistors(pieces: ResistorPieces) -> bool:
         return False
     if "resistor" in nouns:
         return True
-    if "other" in nouns or pieces.foreign or any(piece.kind in ("ratio", "number") for piece in pieces.rest):
+    if "other" in nouns or pieces.foreign or any(piece.kind == "ratio" for piece in pieces.rest):
         return False
     strange = [piece for piece in pieces.rest if piece.kind in ("word", "code")]
     if strange and strange[0] is pieces.pieces[0] and strange[0].kind == "code":
@@ -78,8 +78,8 @@ def _speaks_of_resistors(pieces: ResistorPieces) -> bool:
     if pieces.values or pieces.sections or pieces.powers_alone or pieces.link or pieces.words("technology"):
         return True
     if pieces.colours:
-        return not strange or len(pieces.words("part")) > 0
-    return bool(pieces.bare) and not strange
+        return not strange or bool(pieces.words("part")) or len(pieces.words("colour")) > 2
+    return bool(pieces.bare) and not any(piece.kind != "mark" for piece in pieces.rest)
 
 
 def _ways(pieces: ResistorPieces) -> list[Way]:
@@ -202,11 +202,19 @@ class _Outcome:
             self.fields["power"] = float(power)
         if self.pieces.odd_watts and self.way.resistance not in self.pieces.odd_watts:
             self._doubt(f"{self.pieces.odd_watts[0]:f} W is no wattage of a resistor")
+        self._sort_tests()
         volts = sorted(set(self.pieces.volts) | ({self.way.voltage} if self.way.voltage is not None else set()))
         if len(volts) > 1:
             self._doubt(f"{' V and '.join(str(one) for one in volts)} V: the lowest is taken")
         if volts:
             self.fields["voltage_limit"] = float(volts[0])
+
+    def _sort_tests(self) -> None:
+        """A limit cannot be above a test: 350V overload 700V, whichever figure the word was taken for."""
+        tested, volts = self.pieces.tested, self.pieces.volts
+        if tested and volts and min(tested) < min(volts):
+            self.pieces.volts, self.pieces.tested = [min(tested)], volts
+        self.notes += [f"{one} V is a test or an overload, not the limit" for one in self.pieces.tested]
 
     def _body(self) -> None:
         """What it is made of and how it is held."""

@@ -41,6 +41,7 @@ class ResistorPieces(Sorter):
         self.powers: list[Decimal] = []
         self.odd_watts: list[Decimal] = []  # watts in kW and MW, which no resistor has
         self.volts: list[Decimal] = []
+        self.tested: list[Decimal] = []
         self.currents: list[Decimal] = []
         self.tolerances: list[tuple[Decimal, Decimal]] = []
         self.lengths: dict[str, Decimal] = {}
@@ -174,10 +175,7 @@ class ResistorPieces(Sorter):
         test = ("qualifier", "test")
         before = self.before.meaning == test and not self._test_spent
         self._test_spent = self.after.meaning == test
-        if before or self._test_spent:
-            self.notes.append(f"{volts} V is a test or an overload, not the limit")
-        else:
-            self.volts.append(volts)
+        (self.tested if before or self._test_spent else self.volts).append(volts)
         return True
 
     def _length(self, piece: Token) -> bool:

@@ -83,7 +83,10 @@ class TransformerPieces(Sorter):
             named = [
                 piece.value
                 for before, piece in pairwise(self.pieces)
-                if piece.unit == "V" and piece.kind == "quantity" and piece.value in _LINE_VOLTS and before.meaning in _LINE
+                if piece.unit == "V"
+                and piece.kind == "quantity"
+                and piece.value in _LINE_VOLTS
+                and before.meaning in _LINE
             ]
         usual = [piece.value for piece, _ in volts if piece.value in _LINE_VOLTS] if self.kind == "line" else []
         if named or usual:

@@ -86,7 +86,9 @@ def read_valve(text: str) -> list[Reading]:
         One reading, or none where nothing says that it is a valve.
     """
     plain = normalise(text).text
-    plain = re.sub(r"(?<![\w.])[1-9][0-9]?(?: ?x (?=\w{2})|x(?=[A-Z]{2,4}[1-9]))", "", plain)  # how many is not marked on it
+    plain = re.sub(
+        r"(?<![\w.])[1-9][0-9]?(?: ?x (?=\w{2})|x(?=[A-Z]{2,4}[1-9]))", "", plain
+    )  # how many is not marked on it
     said = any(piece.means("noun") for piece in scan(plain, WORDS))
     found, rest = _type(plain, said)
     pieces = _Pieces(rest)

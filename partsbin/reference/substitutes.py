@@ -123,6 +123,11 @@ def rectifier_limits(type: str) -> RectifierLimits | None:
     return None
 
 
+def is_listed(type: str) -> bool:
+    """Return whether the tables hold a designation under this very name."""
+    return type_key(type) in _listed()
+
+
 def _order(found: Substitute) -> tuple[bool, bool]:
     return found.relation != "drop-in", found.standing != "read"
 

@@ -57,6 +57,15 @@ LOWER_ONLY = frozenset(
         "heater_most",
         "gas_most",
         "gas_bad",
+        "thin_power",
+        "nonlinear",
+        "floor_watts",
+        "floor_watts_law",
+        "floor_volts",
+        "body_volts",
+        "surge_times",
+        "match_fits",
+        "match_care",
     }
 )
 """Numbers of which a smaller one is safer: limits, deratings, and what is credited to a part without a reading."""
@@ -85,6 +94,9 @@ HIGHER_ONLY = frozenset(
         "emission_fits",
         "insulation_fits",
         "insulation_care",
+        "body_watts",
+        "programme",
+        "across",
     }
 )
 """Numbers of which a larger one is safer: what is asked of a part, and the stress that is reckoned with."""
@@ -109,6 +121,8 @@ FIXED = frozenset(
         "chain_care",
         "parallel_current",
         "parallel_most",
+        "panel",
+        "mid.*",
     }
 )
 """What a position is, which would turn its walls off, and the spreads on which the stored search keys rest."""
@@ -136,6 +150,12 @@ FREE = frozenset(
         "impedance_of_resistance",
         "impedance_low",
         "impedance_high",
+        "tapers",
+        "tapers_care",
+        "unmarked",
+        "tap_apart",
+        "spindle_slack",
+        "length_slack",
     }
 )
 """Habits of the workshop: windows, usual values, words, the order of what is offered."""

@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 
+from partsbin import families
 from partsbin.checks import Verdict
 from partsbin.families import load
 from partsbin.matching import retrieve
@@ -18,6 +19,9 @@ from partsbin.stock.catalogue import Draft, get, shelve
 from partsbin.store.engine import open_store, reading, writing
 from tests.families.random_parts import MAKERS, request
 
+CATALOGUES = [
+    (name, seed) for name in families.names() for seed in range(12 if name in ("capacitor", "transformer") else 3)
+]
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 
 
@@ -34,8 +38,7 @@ def first(candidates: list[Candidate], wanted: set[Verdict], k: int) -> list[tup
     return [(c.part.id, c.option.label, c.verdict) for c in chosen]
 
 
-@pytest.mark.parametrize("family_name", ["capacitor", "transformer"])
-@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize(("family_name", "seed"), CATALOGUES)
 @pytest.mark.parametrize(("many", "few"), [(retrieve.MANY, retrieve.FEW), (4, 1)], ids=["as set", "small steps"])
 def test_the_first_k_of_each_verdict_equal_judging_every_part(
     family_name: str, seed: int, many: int, few: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
@@ -60,7 +63,7 @@ def test_the_first_k_of_each_verdict_equal_judging_every_part(
             assert measure == first(every, {Verdict.MEASURE}, MEASURE_SHOWN), need.request
 
 
-@pytest.mark.parametrize("family_name", ["capacitor", "transformer"])
+@pytest.mark.parametrize("family_name", families.names())
 def test_near_misses_are_unfit_and_ordered_by_how_narrowly_they_miss(family_name: str, tmp_path: Path) -> None:
     """What is shown as a near miss fails a check, and the narrower miss comes first."""
     source = random.Random(family_name)
@@ -73,7 +76,7 @@ def test_near_misses_are_unfit_and_ordered_by_how_narrowly_they_miss(family_name
             assert all(c.verdict is Verdict.UNFIT for c in found.near)
             assert [c.rank for c in found.near] == sorted(c.rank for c in found.near)
             shown += len(found.near)
-    assert shown > 50
+    assert shown > 20
 
 
 def test_a_part_with_none_available_is_not_offered(tmp_path: Path) -> None:

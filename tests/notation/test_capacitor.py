@@ -383,14 +383,3 @@ def test_a_reading_turns_into_json_as_the_design_has_it() -> None:
         "notes": ["'.05' has no unit: read as µF"],
         "rest": "",
     }
-
-
-@pytest.mark.parametrize(
-    ("text", "volts"),
-    [("16+16uF 450V/350V", [450, 350]), ("32+32uF 450V+25V can", [450, 25]), ("32+32+25uF 350V 25V", [25, 25, 25])],
-)
-def test_ratings_of_a_can_pair_off_or_the_lowest_holds_for_all(text: str, volts: list[float]) -> None:
-    """No section is read above what may be its own rating."""
-    sections = only(text).fields["sections"]
-    assert isinstance(sections, list)
-    assert [section["voltage_dc"] for section in sections] == volts

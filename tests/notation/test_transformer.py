@@ -246,19 +246,18 @@ def test_one_valve_is_not_made_a_pair(text: str, served: list[str], topology: st
     assert fields.get("topology") == topology
 
 
-@pytest.mark.parametrize("text", ["line transformer 100V 5W to 15 ohm", "100V line 5W to 15 ohm", "line 100V 5W to 15 ohm"])
+@pytest.mark.parametrize(
+    "text", ["line transformer 100V 5W to 15 ohm", "100V line 5W to 15 ohm", "line 100V 5W to 15 ohm"]
+)
 def test_the_volts_of_a_line_stand_on_either_side_of_the_word(text: str) -> None:
     """5 W on a line of 100 V is 2 kilohms."""
-    fields = only(text).fields
-    pairs = fields["pairs"]
-    assert fields["line_voltage"] == 100.0
-    assert isinstance(pairs, list)
-    assert pairs[0]["primary_impedance"] == by_hand(2000.0, "100² / 5", of=read_transformer)
+    assert only(text).fields["line_voltage"] == 100.0
+    assert pairs(text)[0]["primary_impedance"] == by_hand(2000.0, "100² / 5", of=read_transformer)
 
 
 def test_a_line_behind_a_valve_stage_is_the_secondary() -> None:
     """8 k anode to anode onto a line of 100 V that carries 15 W."""
-    (pair,) = only("output transformer push-pull 8k a-a, 100V line 15W, CT").fields["pairs"]
+    (pair,) = pairs("output transformer push-pull 8k a-a, 100V line 15W, CT")
     assert pair["primary_impedance"] == 8000.0
     assert pair["secondary_impedance"] == by_hand(666.7, "100² / 15", of=read_transformer)
 

@@ -116,7 +116,7 @@ def _say_law(need: Need, f: Finding, row: Row) -> str:
 def _power(need: Need, c: Columns) -> Ruling:
     """Marked watts of a track of another law may be the linear track's: half is borne for certain, the rest is thin."""
     general, n = need.rules.general, len(c["power"])
-    load = load_at(need, c["resistance_low"], c["resistance_high"])[0]
+    load = load_at(need, c["resistance"])
     load = np.where(
         np.isnan(c["resistance"]), 0.0, load
     )  # unknown ohms are the value's affair: one reading settles both
@@ -135,7 +135,7 @@ def _say_power(need: Need, f: Finding, row: Row) -> str:
         return "what stands on the track is not known: its watts cannot be judged"
     if math.isnan(row["resistance"]):
         return "watts: with the ohms"
-    load = float(load_at(need, row["resistance_low"], row["resistance_high"])[0])
+    load = float(load_at(need, row["resistance"]))
     wanted = f"{say(load, 'W')} {'on the dead part' if need.has('original_watts') else 'on the track'}"
     if math.isnan(row["power"]):
         bears = f"watts not marked, any body bears {say(row['power_floor'], 'W')}"
@@ -250,7 +250,7 @@ CHECKS = (
     Check("POT03", "resistor across", "worked", ("resistance",), _across, _say_across, unit="ohm", change=True, may=("pass", "thin")),
     Check("POT04", "law", "mutts", ("taper",), _law, _say_law, missing=Missing.MEASURE, reading="mid"),
     Check("POT05", "watts of the track", "omegp20",
-          ("power", "power_floor", "resistance", "resistance_low", "resistance_high", "taper", "track"), _power, _say_power, unit="W",
+          ("power", "power_floor", "resistance", "taper", "track"), _power, _say_power, unit="W",
           missing=Missing.LOOK, reading="power"),
     Check("POT06", "volts of the track", "omegeco", ("voltage", "voltage_floor"), _limit, _say_limit, unit="V", missing=Missing.LOOK,
           reading="power"),

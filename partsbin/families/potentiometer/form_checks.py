@@ -111,7 +111,8 @@ def _say_wiper(need: Need, f: Finding, row: Row) -> str:
     if f.verdict == "unknown":
         return "how the preset is wired is not known: an open wiper must give most bias, never none"
     if f.verdict == "fail":
-        return "wired as a divider, an open wiper loses the bias: a resistor from wiper to the negative end is the way out, then say 'end resistor'"
+        way_out = "a resistor from wiper to the negative end is the way out, then say 'end resistor'"
+        return f"wired as a divider, an open wiper loses the bias: {way_out}"
     if need.word("wired") == "rheostat":
         return "as a variable resistor to chassis, wiper tied to the end: an open wiper gives most bias"
     return "a resistor from wiper to the negative end: an open wiper gives most bias"

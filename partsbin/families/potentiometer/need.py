@@ -218,14 +218,17 @@ def wanted_bush(need: Need) -> str:
     return bush_words(known[0], known[1])
 
 
-def load_at(need: Need, low: Any, high: Any) -> tuple[Any, str]:
-    """Return the watts that a track of so many ohms meets at its worst end [W], and what they rest on; NaN where not known."""
+def load_at(need: Need, ohms: Any) -> Any:
+    """Return the watts that a track of so many ohms meets, as if all of it were in use [W]; NaN where nothing is known.
+
+    A current through part of a track is reckoned through the whole: a part bears only its share of the watts.
+    """
     if need.has("flow"):
-        return need.number("flow") ** 2 * high, "flow"
+        return need.number("flow") ** 2 * ohms
     if need.has("across"):
         square = need.number("mean_square") if need.has("mean_square") else need.number("across") ** 2
-        return square / low, "across"
-    return need.number("original_watts") + 0 * low, "original"
+        return square / ohms
+    return need.number("original_watts") + 0 * ohms
 
 
 def search(need: Need) -> Search:
@@ -236,8 +239,8 @@ def search(need: Need) -> Search:
     ideal = need.number("ideal")
     if need.rules.of(need.position, "stress") == "signal" or need.has("load_unknown"):
         return Search(low, high, ideal)
-    least = float(load_at(need, high, low)[0])
+    least = float(min(load_at(need, low), load_at(need, high)))
     if not least > 1e-12:
         return Search(low, high, ideal)
-    comfortable = max(float(load_at(need, ideal, ideal)[0]) / need.rules.general("thin_power"), least)
+    comfortable = max(float(load_at(need, ideal)) / need.rules.general("thin_power"), least)
     return Search(low, high, ideal, least, comfortable)

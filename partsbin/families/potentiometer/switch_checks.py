@@ -68,7 +68,9 @@ def _say_poles(need: Need, f: Finding, row: Row) -> str:
             else f"whether it has a switch is not known, {asked}"
         )
     if f.verdict == "fail":
-        return "ONE pole: switched off, the chassis can stay at the mains; without a switch, and a two-pole one beside it, is the way out"
+        way_out = "way out: a control without a switch, and a separate two-pole one"
+        other = "; write 'no switch' if the dead part had none" if mode == UNSAID else ""
+        return f"ONE pole, two needed: switched off, the chassis can stay at the mains; {way_out}{other}"
     if mode == WANTED and f.verdict == "thin":
         if poles == 1.0:
             return "one pole for two: in the live lead, with the fuse before it"
@@ -76,7 +78,7 @@ def _say_poles(need: Need, f: Finding, row: Row) -> str:
     has = {0.0: "no switch", 1.0: "one pole", 2.0: "two poles"}.get(poles, "no switch marked")
     if mode == WANTED:
         return f"{has}, as wanted"
-    return has if poles == 0.0 or not row["switched"] == 1.0 else f"{has}: {UNWIRED}"
+    return has if poles == 0.0 or row["switched"] != 1.0 else f"{has}: {UNWIRED}"
 
 
 def _rating(need: Need, c: Columns, rating: npt.NDArray[np.float64], stress: float, thin_above: float) -> Ruling:

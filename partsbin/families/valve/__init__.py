@@ -9,12 +9,11 @@ from __future__ import annotations
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families.valve.cards import buy, cards
 from partsbin.families.valve.examples import EXAMPLES
-from partsbin.families.valve.facts import ValveFacts, mercury, options, title
+from partsbin.families.valve.facts import ValveFacts, mercury, options, read, title
 from partsbin.families.valve.limits import LIMITS
 from partsbin.families.valve.need import need, search
 from partsbin.families.valve.plugged import PLUGGED
 from partsbin.families.valve.tested import TESTED
-from partsbin.notation.valve import read_valve
 
 FAMILY = Family(
     "valve",
@@ -25,7 +24,7 @@ FAMILY = Family(
     search,
     (*PLUGGED, *LIMITS, *TESTED),
     title,
-    read_valve,
+    read,
     readings=(
         Reading("emission", "-", "emission, share of a good one: 80%"),
         Reading("gm", "-", "slope, share of a good one: 80%"),

@@ -11,6 +11,8 @@ from partsbin.reference.equivalents import equivalents, type_key
 from partsbin.reference.valves import Valve, valve
 from partsbin.words import listed, say, span, volts
 
+CLIP = "HT: clip the meter on before switching on"
+
 
 def cards(reading: str, need: Need, row: Row) -> Card | None:
     """Return the card that settles an unknown."""
@@ -21,7 +23,13 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
         return Card(reading, "heater to cathode", "meter, heater hot in the tester or just switched off, heater pin to cathode pin",
                     f"over {least} (common practice)", danger="HT off and discharged first")  # fmt: skip
     if reading == "sheet":
-        return Card(reading, "data sheet", f"look {row['type'] or 'the type'} up in a valve data book", _asked(need), instrument="eyes")
+        return Card(
+            reading,
+            "data sheet",
+            f"look {row['type'] or 'the type'} up in a valve data book",
+            _asked(need),
+            instrument="eyes",
+        )
     table = {
         "type": ("type", "read the bulb: breathe on it, tilt it to the light; else the print beside the socket",
                  f"{need.word('socket') or 'the type'}, or one listed for it"),
@@ -38,20 +46,24 @@ def _emission(need: Need, row: Valve | None) -> Card:
     first = "meter on ohms: heater pins joined, no other pin to any other; "
     if row is not None and row.is_rectifier:
         return Card("emission", "emission", first + "then in the set, warm: rail under load",
-                    "within 10 % of the rail with a good valve (common practice)", danger="HT: clip the meter on before switching on")  # fmt: skip
+                    "within 10 % of the rail with a good valve (common practice)", danger=CLIP)  # fmt: skip
     if row is not None and row.bias_volts:
         low, high = (abs(row.bias_volts) * share for share in (0.7, 1.15))
         passes = f"{span(low, high, 'V')} across its cathode resistor, {say(abs(row.bias_volts), 'V')} listed"
     else:
         passes = f"{need.rules.general('emission_care') * 100:.0f} % or more of a good one in the same socket"
     return Card("emission", "emission", first + "then in the set, warm: volts across the cathode resistor", passes,
-                danger="HT: clip the meter on before switching on")  # fmt: skip
+                danger=CLIP)  # fmt: skip
 
 
 def _asked(need: Need) -> str:
     asked = [
         say(value, unit)
-        for value, unit in ((need.number("heater_volts"), "V"), (need.number("heater_amperes"), "A"), (need.number("dissipation"), "W"))
+        for value, unit in (
+            (need.number("heater_volts"), "V"),
+            (need.number("heater_amperes"), "A"),
+            (need.number("dissipation"), "W"),
+        )
         if not math.isnan(value)
     ]
     cold = need.number("off_load_peak")
@@ -68,6 +80,7 @@ def buy(need: Need) -> str:
     others = [
         row.type_b if type_key(row.type_a) == key else row.type_a
         for row in equivalents()
-        if row.relation != "near" and (type_key(row.type_a) == key or (row.relation == "identical" and type_key(row.type_b) == key))
+        if row.relation != "near"
+        and (type_key(row.type_a) == key or (row.relation == "identical" and type_key(row.type_b) == key))
     ]
     return f"{socket}" + (f", also sold as {listed(others[:4])}" if others else "")

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from typing import Any, Literal
 
 from partsbin.families._declare import Facts, Item, Measured, Option, fact
-from partsbin.reference.substitutes import rectifier_limits
+from partsbin.notation.reading import Reading
+from partsbin.notation.valve import read_valve
+from partsbin.reference.substitutes import is_listed, rectifier_limits
 from partsbin.reference.valves import Valve, valve
 
+LONG = 4  # signs; fewer, such as 80 or N78, may be a count or a place on a diagram
+VALUE = re.compile(r"[0-9]+[KMRNPUFV][0-9]+", re.IGNORECASE)  # 14K7 may be 14.7 kΩ
 Base = Literal[
     "IO", "B7G", "B8A", "B8G", "B9A", "P8A", "Y8A", "UX4", "UX5", "UX6", "UX7", "Mazda octal", "wire-ended subminiature"
 ]
@@ -19,6 +24,15 @@ class ValveFacts(Facts):
 
     type: str | None = fact("type designation, other names behind a stroke: ECC83/12AX7")
     base: Base | None = fact("base, where it is not that of the type")
+
+
+def read(text: str) -> list[Reading]:
+    """Return what a description says; a designation that looks like a number is one if the tables hold it."""
+    found = read_valve(text)
+    name = text.strip()
+    if not found and len(name) >= LONG and not VALUE.fullmatch(name) and is_listed(name):
+        found = read_valve(f"valve {name}")
+    return found
 
 
 def title(facts: ValveFacts) -> str:
@@ -52,21 +66,20 @@ def options(item: Item) -> Sequence[Option]:
 
 def _rated(row: Valve | None, type: str) -> dict[str, float | None]:
     limits = rectifier_limits(type) if type else None
+    columns = {
+        "heater_volts": "heater_volts", "heater_amperes": "heater_amperes", "dissipation": "anode_dissipation_watts",
+        "anode_volts_max": "anode_volts_max", "rectified": "rectifier_amperes_max", "volts_a_side": "rectifier_volts_rms_max",
+    }  # fmt: skip
     return {
-        "heater_volts": row and row.heater_volts,
-        "heater_amperes": row and row.heater_amperes,
-        "dissipation": row and row.anode_dissipation_watts,
-        "anode_volts_max": row and row.anode_volts_max,
-        "rectified": row and row.rectifier_amperes_max,
-        "volts_a_side": row and row.rectifier_volts_rms_max,
-        "heater_cathode": limits and limits.heater_cathode_volts,
+        **{name: getattr(row, column, None) for name, column in columns.items()},
+        "heater_cathode": limits.heater_cathode_volts if limits else None,
     }
 
 
 def _read(row: Valve | None, item: Item) -> dict[str, float | None]:
     """What was read on this very valve, at its worse end; current and slope as a share of the type's."""
     shares = [_low(item.readings.get(name)) for name in ("emission", "gm")]
-    current, usual = _low(item.readings.get("anode_current")), row and row.anode_amperes
+    current, usual = _low(item.readings.get("anode_current")), row.anode_amperes if row else None
     if current is not None and usual:
         shares.append(current / usual)
     known = [share for share in shares if share is not None]

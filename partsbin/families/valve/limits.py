@@ -57,7 +57,7 @@ def _say_heater_cathode(need: Need, f: Finding, row: Row) -> str:
     if math.isnan(cold):
         return f"{has}, HT not known" + (": as it was with the dead one" if f.verdict == "pass" else "")
     if limit == 0:
-        return f"heater joined to the cathode, {volts(cold)} HT: a winding of its own, or it shorts the HT"
+        return f"{has}, joined: {volts(cold)} HT: a winding of its own, or it shorts the HT"
     if math.isnan(limit):
         return f"{has}, {volts(cold)} HT" + (": as it was with the dead one" if f.verdict == "pass" else "")
     if f.verdict == "thin" and running <= limit < cold:
@@ -79,9 +79,7 @@ def _dissipation(need: Need, c: Columns) -> Ruling | None:
         thin = has < rated
         margin = (has - rated) / has
     n = len(has)
-    return Ruling(
-        outcomes(n, fail=fail, thin=thin, unknown=np.isnan(has) & ~alike), has, np.full(n, rated), margin
-    )
+    return Ruling(outcomes(n, fail=fail, thin=thin, unknown=np.isnan(has) & ~alike), has, np.full(n, rated), margin)
 
 
 def _say_dissipation(need: Need, f: Finding, row: Row) -> str:
@@ -111,7 +109,7 @@ def _say_anode_volts(need: Need, f: Finding, row: Row) -> str:
 
 
 def _rectified(need: Need, c: Columns) -> Ruling | None:
-    if not need.has("current") or not need.has("off_load_peak"):
+    if not need.has("current"):
         return None
     return _limit(need.number("current"), c["rectified"], like(need, c["type"]))
 
@@ -165,7 +163,11 @@ def _say_series(need: Need, f: Finding, row: Row) -> str:
     read = limits is not None and limits.series_ohm_at and limits.series_standing == "read"
     said = f"asks {say(asked, 'ohm')} a side at {volts(winding)}{'' if read else ' (from memory)'}"
     if math.isnan(there):
-        return f"{said}: read half the winding and make up what lacks" if f.verdict == "thin" else f"{said}, as the dead one"
+        return (
+            f"{said}: read half the winding and make up what lacks"
+            if f.verdict == "thin"
+            else f"{said}, as the dead one"
+        )
     lacks = f": add {say(asked - there, 'ohm')} in each anode lead" if f.verdict == "thin" else ""
     return f"{said}, {say(there, 'ohm')} there{lacks}"
 

@@ -34,7 +34,9 @@ def need(request: Request) -> Need:
     if name:
         draft.put("socket", name, "", origin)
     else:
-        draft.ask("valve", "Which valve was in the socket? Its type, or the print beside the socket", "EL84", "ECC83", "EZ80")
+        draft.ask(
+            "valve", "Which valve was in the socket? Its type, or the print beside the socket", "EL84", "ECC83", "EZ80"
+        )
         draft.assume("the dead valve's type is not known: nothing can be said to replace it")
     if name and row is None:
         draft.assume(f"{name} is not in the table of valves: only the same type, or one listed for it, is taken")
@@ -48,7 +50,9 @@ def need(request: Request) -> Need:
     elif row is not None and row.is_output and facts.knows("rail"):
         draft.put("anode_volts", facts.number("rail"), "V", "rail given")
     headline = (f"{rules.of(position, 'title')}: {rules.of(position, 'does')}", _said(draft, row))
-    return Need("valve", position, draft.fields, request, rules, tuple(draft.assumptions), tuple(draft.questions), headline)
+    return Need(
+        "valve", position, draft.fields, request, rules, tuple(draft.assumptions), tuple(draft.questions), headline
+    )
 
 
 def _socket(request: Request, rules: Rules) -> tuple[str, str]:
@@ -119,7 +123,9 @@ def _rectifier(draft: Draft, facts: SetFacts, row: Valve | None) -> None:
     joined = row is not None and row.heater_volts in (6.3,) and not draft.has("chain")
     if joined:
         draft.put("common_heater", True, "", "heater volts as those of the other valves")
-        draft.assume("rectifier's heater taken to share the winding of the others: on a winding of its own it bears no HT")
+        draft.assume(
+            "rectifier's heater taken to share the winding of the others: on a winding of its own it bears no HT"
+        )
         if not draft.has("running_peak") and draft.has("off_load_peak"):
             draft.put("running_peak", LOADED * draft.number("off_load_peak"), "V", f"{LOADED:g} × the off-load peak")
 
@@ -140,5 +146,3 @@ def _said(draft: Draft, row: Valve | None) -> str:
 def search(need: Need) -> Search:
     """Say what is asked of the search keys: nothing; a shelf has few valves, all are judged."""
     return Search(0.5, 2.0, 1.0)
-
-

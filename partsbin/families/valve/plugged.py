@@ -123,9 +123,7 @@ def _heater_volts(need: Need, c: Columns) -> Ruling | None:
     with np.errstate(invalid="ignore"):
         made_up = near & ((has < wanted) | need.has("chain"))
         fail, thin = (off > far) & ~made_up, (off > close)
-    return Ruling(
-        outcomes(len(has), fail=fail, thin=thin, unknown=np.isnan(has)), has, np.full(len(has), wanted)
-    )
+    return Ruling(outcomes(len(has), fail=fail, thin=thin, unknown=np.isnan(has)), has, np.full(len(has), wanted))
 
 
 def _say_heater_volts(need: Need, f: Finding, row: Row) -> str:
@@ -158,9 +156,7 @@ def _heater_amperes(need: Need, c: Columns) -> Ruling | None:
         else:
             fail = has > need.rules.general("heater_most") * wanted
             thin = has > need.rules.general("heater_more") * wanted
-    return Ruling(
-        outcomes(len(has), fail=fail, thin=thin, unknown=np.isnan(has)), has, np.full(len(has), wanted)
-    )
+    return Ruling(outcomes(len(has), fail=fail, thin=thin, unknown=np.isnan(has)), has, np.full(len(has), wanted))
 
 
 def _say_heater_amperes(need: Need, f: Finding, row: Row) -> str:

@@ -33,7 +33,7 @@ _NAMES = 4_000  # in one question: databases allow a limited number of parameter
 
 FIELDS = ("title", "marking", "maker", "place", "donor", "donor_name", "note", "condition", "family", "date_code",
           "lead_style", "year")  # fmt: skip
-"""What of a part is searched, as `texts_of` names it; an earlier one stands before a later one that has the same word."""
+"""What of a part is searched, as `texts_of` names it, its family apart; an earlier one stands before a later one that has the same word."""
 
 _TEXTS = Statement("""
 SELECT part.id, part.family, part.title, part.marking, part.maker, part.note, part.condition, part.date_code, part.lead_style,
@@ -56,11 +56,8 @@ def word_ids(connection: Connection, part_ids: Sequence[int]) -> dict[int, tuple
     return {row["part_id"]: struct.unpack(f"<{len(row['words']) // 4}I", row["words"]) for row in rows}
 
 
-def words_of_part(row: Mapping[str, Any]) -> set[str]:
-    """Return the words of a part from its texts."""
-    words = {word for field in FIELDS if row[field] for word in words_of(str(row[field]))}
-    words.add(FAMILY + row["family"])
-    return words
+def _texts(row: Mapping[str, Any]) -> list[str]:
+    return [str(row[field]) for field in FIELDS if row[field]]
 
 
 def index_parts(connection: Connection, part_ids: Sequence[int]) -> None:
@@ -79,9 +76,7 @@ def index_parts(connection: Connection, part_ids: Sequence[int]) -> None:
 
 def _index(connection: Connection, part_ids: Sequence[int]) -> None:
     before = word_ids(connection, part_ids)
-    words = {ident: words_of_part(row) for ident, row in texts_of(connection, part_ids).items()}
-    ids = _ids(connection, {word for some in words.values() for word in some})
-    now = {ident: sorted(ids[word] for word in some) for ident, some in words.items()}
+    now = _words(connection, part_ids)
     gone: dict[int, list[int]] = defaultdict(list)
     fresh: dict[int, list[int]] = defaultdict(list)
     for ident in sorted(set(part_ids)):
@@ -97,6 +92,20 @@ def _index(connection: Connection, part_ids: Sequence[int]) -> None:
         connection.execute(delete(SearchText).where(table_of(SearchText).c.part_id.in_(some)))
     texts = [{"part_id": ident, "words": struct.pack(f"<{len(some)}I", *some)} for ident, some in now.items()]
     insert_rows(connection, table_of(SearchText), texts)
+
+
+def _words(connection: Connection, part_ids: Sequence[int]) -> dict[int, list[int]]:
+    """The words of parts, each distinct text cut once: ids of words in rising order."""
+    rows = texts_of(connection, part_ids)
+    texts = {ident: _texts(row) for ident, row in rows.items()}
+    cut = {text: words_of(text) for text in {text for some in texts.values() for text in some}}
+    families = {row["family"] for row in rows.values()}
+    ids = _ids(connection, {word for words in cut.values() for word in words} | {FAMILY + name for name in families})
+    held = {text: [ids[word] for word in words] for text, words in cut.items()}
+    own = {name: ids[FAMILY + name] for name in families}
+    return {
+        ident: sorted({own[rows[ident]["family"]]}.union(*[held[text] for text in some])) for ident, some in texts.items()
+    }
 
 
 def _rows(word: int, part_ids: Sequence[int]) -> Iterator[dict[str, Any]]:

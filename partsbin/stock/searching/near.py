@@ -74,12 +74,16 @@ def likeness(asked: str, word: str) -> tuple[int, str]:
     """
     from rapidfuzz.distance import OSA
 
+    return _judged(asked, word, OSA.distance(asked, word))
+
+
+def _judged(asked: str, word: str, distance: int) -> tuple[int, str]:
     if asked == word:
         return EXACT, "exact"
     begun = BEGINS if len(asked) >= LEAST_BEGUN and word.startswith(asked) else 0
-    most = slips(asked, word) if is_letters(asked) == is_letters(word) else 0
-    distance = OSA.distance(asked, word, score_cutoff=most)
-    mistyped = round(EXACT * (1 - distance / max(len(asked), len(word)))) if distance <= most else 0
+    mistyped = 0
+    if distance <= slips(asked, word) and is_letters(asked) == is_letters(word):
+        mistyped = round(EXACT * (1 - distance / max(len(asked), len(word))))
     if begun or mistyped:
         return (mistyped, "mistyped") if mistyped > begun else (begun, "begins")
     return (ENDS, "ends") if len(asked) >= LEAST_ENDED and word.endswith(asked) else (0, "")
@@ -98,12 +102,18 @@ def near_words(connection: Connection, asked: Asked, *, known: bool) -> Iterator
         Whether a part has the word as it was asked for: then a code is not taken for another one.
     """
     text = asked.letters or asked.code
-    if len(text) < LEAST_BEGUN:
+    listed = sorted(_ends(connection, text)) if len(text) >= LEAST_BEGUN else []
+    if not listed:
         return
-    for word, ident in sorted(_ends(connection, text)):
-        score, how = likeness(text, word)
-        if score and not (known and asked.code and how == "mistyped"):
-            yield Near(word, ident, score, how)
+    from rapidfuzz.distance import OSA
+    from rapidfuzz.process import cdist
+
+    distances = cdist([text], [word for word, _ in listed], scorer=OSA.distance, score_cutoff=2)[0].tolist()
+    for (word, ident), distance in zip(listed, distances, strict=True):
+        if distance <= 2 or word.startswith(text) or word.endswith(text):
+            score, how = _judged(text, word, distance)
+            if score and not (known and asked.code and how == "mistyped"):
+                yield Near(word, ident, score, how)
 
 
 def _ends(connection: Connection, text: str) -> set[tuple[str, int]]:

@@ -1,0 +1,88 @@
+"""Which volts rate a capacitor: of several the lower, never a test voltage, one to each section where they pair off."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from partsbin.notation.bare import RATED_VOLTS
+from partsbin.notation.capacitor import read_capacitor
+from partsbin.notation.reading import Reading
+
+
+def only(text: str) -> Reading:
+    """The one reading of a text."""
+    (reading,) = read_capacitor(text)
+    return reading
+
+
+@pytest.mark.parametrize(
+    ("text", "volts"),
+    [
+        ("16+16uF 450V/350V", [450, 350]),
+        ("16+16uF 450V 350V", [450, 350]),
+        ("32+32uF 450V+25V can", [450, 25]),
+        ("32+32+25uF 350V 350V 25V", [350, 350, 25]),
+        ("32+32+25uF 350V 25V", [25, 25, 25]),
+        ("16+16uF 450V 525V surge", [450, 450]),
+        ("16+16uF 450V test 500V", [450, 450]),
+        ("16+16uF 450/500V", [450, 450]),
+    ],
+)
+def test_ratings_of_a_can_pair_off_or_the_lowest_holds_for_all(text: str, volts: list[float]) -> None:
+    """No section is read above what may be its own rating."""
+    sections = only(text).fields["sections"]
+    assert isinstance(sections, list)
+    assert [section["voltage_dc"] for section in sections] == volts
+
+
+def test_fewer_ratings_than_sections_are_not_sure() -> None:
+    """Two ratings of three sections do not say whose they are."""
+    assert not only("32+32+25uF 350V 25V").sure
+
+
+@pytest.mark.parametrize("text", ["22n 400V 630V", "22n 630V 400V film", "22n 630V, 400V mica"])
+def test_of_two_bare_ratings_the_lower_counts_and_nothing_is_sure(text: str) -> None:
+    """One of them may be a test or a working voltage: which is not said."""
+    reading = only(text)
+    assert reading.fields["voltage_dc"] == 400.0
+    assert not reading.sure
+
+
+@pytest.mark.parametrize(
+    ("text", "sure"),
+    [
+        ("22n 1000V test, 400V", True),
+        ("22n 400V, test 1000V", True),
+        ("22n 400V- (test 1000V)", True),
+        ("22n 400V test 1000V film", False),
+        ("22n 400V tested 1000V", False),
+        ("22n 400V Prüfspannung 1000V", False),
+        ("22n 1000V test 400V film", False),
+        ("22n test 400V 1000V", False),
+    ],
+)
+def test_a_test_voltage_never_raises_the_rating(text: str, sure: bool) -> None:
+    """Whichever number the word stands beside, the lower one is the rating; where it stands beside both, nothing is sure."""
+    reading = only(text)
+    assert reading.fields["voltage_dc"] == 400.0
+    assert reading.sure == sure
+
+
+@pytest.mark.parametrize("text", ["22n 1000V test", "22n tested at 1000V", "22n test: 1000V", "22n Prüfspannung 1000V"])
+def test_a_test_voltage_alone_is_no_rating(text: str) -> None:
+    """What it works at stays unknown."""
+    assert "voltage_dc" not in only(text).fields
+
+
+@given(st.lists(st.sampled_from(sorted(RATED_VOLTS)), min_size=1, max_size=4), st.data())
+def test_the_rating_is_never_above_the_lowest_volts_written(volts: list[int], data: st.DataObject) -> None:
+    """Wherever the words test and surge stand, and whatever joins the numbers."""
+    joins = st.sampled_from([" ", ", ", " test ", " surge ", " / ", " - "])
+    text = "22n" + "".join(f"{data.draw(joins)}{number}V" for number in volts)
+    for reading in read_capacitor(text):
+        rating = reading.fields.get("voltage_dc", 0.0)
+        assert isinstance(rating, float)
+        assert rating in volts or rating == 0.0
+        assert rating == 0.0 or len(volts) == 1 or rating < max(volts) or min(volts) == max(volts)

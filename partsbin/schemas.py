@@ -199,12 +199,57 @@ class Portrait(_Strict):
     hazards: list[str]
 
 
+class WordMatch(_Strict):
+    """Which word of a part answers a word asked for, how, and where it stands."""
+
+    asked: str
+    matched: str
+    how: Literal["exact", "mistyped", "begins", "ends", "unit not given", "means"]
+    field: str
+    text: str
+
+
+class PartFound(_Strict):
+    """A part that has every word; the score is 1 where each stands as it was asked for."""
+
+    part: str
+    family: str
+    title: str
+    condition: str
+    count: int
+    rough: bool
+    place: str
+    donor: str
+    score: float
+    matches: list[WordMatch]
+
+
+class WordMissing(_Strict):
+    """A word of a question without an answer: how many parts have it, and what may have been meant."""
+
+    word: str
+    parts: int
+    near: list[str]
+
+
+class SearchAnswer(_Strict):
+    """The answer of ``search``. Without `near_too`, `found` counts the parts that have every word as it stands."""
+
+    words: list[str]
+    family: str
+    found: int
+    near_too: bool
+    parts: list[PartFound]
+    missing: list[WordMissing]
+
+
 MODELS: dict[str, type[BaseModel]] = {
     "answer": Answer,
     "readings": Readings,
     "import": Import,
     "shelving": Shelving,
     "portrait": Portrait,
+    "search": SearchAnswer,
 }
 
 

@@ -8,7 +8,7 @@ from partsbin.notation.reading import Reading, Sorter, unread
 from partsbin.notation.scan import Token, scan
 from partsbin.notation.vocabulary import CONDITION
 
-_GANG = re.compile(r"([1-6])-?(?:gang|fach|section|sections|teilig)", re.IGNORECASE)
+_GANG = re.compile(r"([1-6])-?gang", re.IGNORECASE)
 WORDS = {
     **CONDITION,
     **dict.fromkeys(("if", "ift", "if transformer", "if can", "zf", "zf filter", "bandfilter", "zf übertrager"), ("kind", "IF")),

@@ -84,7 +84,7 @@ def read_lamp(text: str) -> list[Reading]:
         words = pieces.words(name)
         if words:
             fields.setdefault(name, words[0])
-    if not (pieces.words("noun") or "kind" in fields or ("base" in fields and "voltage" in fields)):
+    if not (pieces.words("noun") or fields.get("kind") == "neon" or ("base" in fields and "voltage" in fields)):
         return []
     if "power" in fields and "voltage" in fields and "current" not in fields:
         fields["current"] = float(str(fields["power"])) / float(str(fields["voltage"]))

@@ -51,7 +51,7 @@ def read_potentiometer(text: str) -> list[Reading]:
     -------
     list of Reading
         One; several if the text alone does not tell, the likelier first, each with its reason; none if nothing in it speaks of
-        a potentiometer.
+        a potentiometer. Ohms alone make a reading that is marked as bare.
 
     Notes
     -----
@@ -69,7 +69,8 @@ def read_potentiometer(text: str) -> list[Reading]:
     plain = normalise(text)
     letters, rest = _letters(plain.text)
     pieces = PotentiometerPieces(rest)
-    if not _speaks_of_potentiometers(pieces, letters):
+    bare = not _speaks_of_potentiometers(pieces, letters)
+    if bare and not _may_be_one(pieces):
         return []
     fields = _fields(pieces)
     left, note = unread(pieces.rest)
@@ -82,7 +83,7 @@ def read_potentiometer(text: str) -> list[Reading]:
         ways = _once_or_twice(ways)
     sure = pieces.sure and not any(why for _, why in ways)
     return [
-        Reading("potentiometer", way, sure, tuple(dict.fromkeys((*notes, why) if why else notes)), left)
+        Reading("potentiometer", way, sure, tuple(dict.fromkeys((*notes, why) if why else notes)), left, bare)
         for way, why in ways
     ]
 
@@ -128,6 +129,11 @@ def _speaks_of_potentiometers(pieces: PotentiometerPieces, letters: list[str]) -
     hints = ("noun", "taper", "gangs", "style", "insulated", "switch", "poles", "action", "wired")
     named = any(pieces.words(name) for name in hints)
     return named or bool({"shaft", "tap", "bush"} & set(pieces.words("role")))
+
+
+def _may_be_one(pieces: PotentiometerPieces) -> bool:
+    """Whether a text that speaks of no potentiometer may be one's value: ohms, and nothing of another part."""
+    return bool(pieces.found.ohms) and not pieces.foreign and not pieces.has_noun("other") and not pieces.rest
 
 
 def _laws(pieces: PotentiometerPieces, letters: list[str]) -> list[_Way]:

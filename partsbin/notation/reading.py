@@ -27,6 +27,8 @@ class Reading:
         What was assumed, and why.
     rest : str
         The words that were not understood.
+    bare : bool
+        True where nothing in the text speaks of the family: the reading holds only if the family is named beside it.
     """
 
     family: str
@@ -34,6 +36,7 @@ class Reading:
     sure: bool = True
     notes: tuple[str, ...] = ()
     rest: str = ""
+    bare: bool = False
 
     def as_json(self) -> dict[str, object]:
         """Return the reading as an object of the answer of ``read``."""

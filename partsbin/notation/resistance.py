@@ -42,7 +42,7 @@ class Way:
     tolerance : limits or None
         What a letter or a band adds, as fractions.
     power : Decimal or None
-        What a printed code adds, in watts.
+        What a printed code adds, in watts; 0 where the watts of the text are something else.
     voltage : Decimal or None
         Limiting voltage that this way finds, in volts.
     notes : tuple of str

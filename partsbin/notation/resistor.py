@@ -11,6 +11,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from partsbin.notation.bare import RATED_VOLTS
+from partsbin.notation.colour import NO_BAND
 from partsbin.notation.colour_words import read_colours, set_apart
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.resistance import Way, chip, either_way
@@ -23,7 +24,7 @@ _CHIP = re.compile(r"0[0-9][ABCDFHSXYZ]|[1-9][0-9][BDSXYZ]", re.ASCII)  # 47E is
 _WOUND = re.compile(r"\b[wW](?:/[wW]\b|\.[wW]\b\.?)")  # 10k w/w is not 10 kW
 _HOT = Decimal(50)  # watts from which a figure alone may be ohms whose sign was lost
 _CEMENT_FILMS = Decimal(1000)  # ohms from which a cemented body may hold a film
-_SAME_NAME = ("technology", "fusible", "non_inductive", "pulse_rated", "mounting", "condition")
+_SAME_NAME = ("fusible", "non_inductive", "pulse_rated", "mounting", "condition")
 
 
 def read_resistor(text: str) -> list[Reading]:
@@ -68,7 +69,7 @@ def _speaks_of_resistors(pieces: ResistorPieces) -> bool:
         return False
     if "resistor" in nouns:
         return True
-    if "other" in nouns or pieces.foreign or any(piece.kind == "ratio" for piece in pieces.rest):
+    if "other" in nouns or pieces.foreign or pieces.has_ratio:
         return False
     strange = [piece for piece in pieces.rest if piece.kind in ("word", "code")]
     if strange and strange[0] is pieces.pieces[0] and strange[0].kind == "code":
@@ -181,8 +182,9 @@ class _Outcome:
             self._doubt("several tolerances: the widest is taken")
         coded = self.way.tolerance
         limits = max(written, key=lambda pair: pair[1] - pair[0]) if written else coded
-        if written and coded not in (None, limits) and not self.pieces.colours:
-            self._doubt("the tolerance and the letter differ")
+        unbanded = self.pieces.colours and coded == either_way(NO_BAND)
+        if written and coded not in (None, limits) and not unbanded:
+            self._doubt("the tolerance written differs from that of the letter or the band")
         if limits is not None and -limits[0] == limits[1]:
             self.fields["tolerance"] = float(limits[1])
         elif limits is not None:
@@ -190,14 +192,7 @@ class _Outcome:
 
     def _ratings(self) -> None:
         """Watts and volts: the lowest of several, and the reading unsure."""
-        powers = (
-            sorted(set(self.pieces.powers))
-            if self.way.power is None or self.way.resistance is None
-            else [self.way.power]
-        )
-        if len(powers) > 1 and self.way.power is None:
-            self._doubt(f"{' W and '.join(str(power) for power in powers)} W: the lower is taken")
-        power = self.way.power if self.way.power is not None else powers[0] if powers else Decimal(0)
+        power = self._power()
         if power > 0:
             self.fields["power"] = float(power)
         if self.pieces.odd_watts and self.way.resistance not in self.pieces.odd_watts:
@@ -208,6 +203,14 @@ class _Outcome:
             self._doubt(f"{' V and '.join(str(one) for one in volts)} V: the lowest is taken")
         if volts:
             self.fields["voltage_limit"] = float(volts[0])
+
+    def _power(self) -> Decimal:
+        if self.way.power is not None:
+            return self.way.power
+        powers = sorted(set(self.pieces.powers))
+        if len(powers) > 1:
+            self._doubt(f"{' W and '.join(str(power) for power in powers)} W: the lower is taken")
+        return powers[0] if powers else Decimal(0)
 
     def _sort_tests(self) -> None:
         """A limit cannot be above a test: 350V overload 700V, whichever figure the word was taken for."""
@@ -221,7 +224,7 @@ class _Outcome:
         technology = self._technology()
         if technology:
             self.fields["technology"] = technology
-        for field in _SAME_NAME[1:]:
+        for field in _SAME_NAME:
             said = self.pieces.words(field)
             if len(said) > 1:
                 self._doubt(f"the words on {field.replace('_', ' ')} disagree")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
 
@@ -19,6 +20,7 @@ _WATTS_POINT = re.compile(r"([0-9]{1,2})W([0-9])", re.ASCII)
 _LETTER_AS_UNIT = re.compile(r"([1-9][0-9]{2,3})([FGJ])", re.ASCII)  # 1001F is no thousand farads
 _MOST_WATTS = Decimal(1000)
 _MOST_CURRENT = Decimal(10)
+_FIGURES = ("quantity", "number", "list")
 _RANGES = ("-", "to", "bis", "..", "...")
 _TIMES = re.compile(r"[xX]([1-9][0-9]?)", re.ASCII)
 _NAMES_OF_LENGTHS = ("length", "diameter")
@@ -87,6 +89,14 @@ class ResistorPieces(Sorter):
         return piece.unit == "ohm" or (not piece.unit and piece.letter in _LETTERS)
 
     @property
+    def has_ratio(self) -> bool:
+        """Whether two figures stand in a ratio, 5k:3 among them: that is a transformer's."""
+        triples = zip(self.pieces, self.pieces[1:], self.pieces[2:], strict=False)
+        return any(piece.kind == "ratio" for piece in self.rest) or any(
+            mid.text == ":" and first.kind in _FIGURES and last.kind in _FIGURES for first, mid, last in triples
+        )
+
+    @property
     def colours(self) -> bool:
         """Whether at least two colours are named."""
         return sum(piece.means("colour") for piece in self.pieces) > 1
@@ -131,7 +141,7 @@ class ResistorPieces(Sorter):
             return True
         ways = coded(piece.text)
         if ways:
-            self.values.append((piece, ways))
+            self.values.append((piece, [replace(way, power=None) for way in ways]))
             self.powers += [ways[0].power] if ways[0].power is not None else []
         return bool(ways)
 

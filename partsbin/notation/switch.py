@@ -38,6 +38,7 @@ class _Pieces(Sorter):
         self.found: dict[str, object] = {}
         self.volts: list[tuple[float, str]] = []
         self.amperes: list[float] = []
+        self.lettered = False  # DPDT says switch, eight poles may be a socket's
         self.sort()
 
     def take_word(self, piece: Token) -> bool:
@@ -52,6 +53,7 @@ class _Pieces(Sorter):
             return True
         letters = _CONTACTS.fullmatch(piece.text)
         if letters:
+            self.lettered = self.lettered or bool(letters[2])
             self.found["poles"] = POLES[letters[1].upper()]
             if letters[2]:
                 self.found["ways"] = 1 if letters[2].upper() == "ST" else 2
@@ -99,8 +101,8 @@ def read_switch(text: str) -> list[Reading]:
         words = pieces.words(field)
         if words and field not in pieces.found:
             pieces.found[field] = words[0]
-    if not pieces.words("noun") and not {"poles", "action"} & pieces.found.keys():
-        return []
+    if not (pieces.words("noun") or "action" in pieces.found or pieces.lettered):
+        return []  # 8-polig alone may be a socket or a plug
     _rate(pieces)
     rest = [piece for piece in pieces.rest if piece.text.lower() not in (*_POLES, "way", "ways")]
     left, note = unread(rest)

@@ -33,7 +33,7 @@ _LOOSE = re.compile(
     re.IGNORECASE,
 )
 _LOWER = re.compile(rf"(?<![\w.])(?:{_EUROPEAN})(?![\w.])", re.IGNORECASE)
-_TORN = re.compile(r"(?<![\w.])([A-Z]{2,4})[ -]([1-9][0-9]{1,2})(?![\w.])")
+_TORN = re.compile(r"(?<![\w.])([A-Z]{2,4})[ -]([1-9][0-9]{1,2})(?![\w.])", re.IGNORECASE)
 _NOT = re.compile(  # transistors, diodes and plain words of the bench that have the make-up of a valve
     r"(?:[ABC][CDFLUY][1-9][0-9]{2}|B[CDFUY][A-Z]?[0-9]{2,3}|EM5[0-9]{2}|[AD]C[0-9]{0,3})",
     re.IGNORECASE,

@@ -38,12 +38,19 @@ _DESIGNATORS = (
     (r"SW|S", "switch"),
 )
 _WORDS = (
-    (r"(valve|tube|fuse|lamp|bulb) ?-?(holder|socket|base)|\bknob\b|grommet|\bscrew|tag ?strip|fassung|sicherungshalter", "hardware"),
-    (r"\bi\.?f\.? ?(can|t|transformer)\b|\bift\b|zf-?filter|bandfilter|drehko\b|drehkond|tuning (cond|cap|gang)", "coil"),
+    (
+        r"(valve|tube|fuse|lamp|bulb) ?-?(holder|socket|base)|\bknob\b|grommet|\bscrew|tag ?strip|fassung|sicherungshalter",
+        "hardware",
+    ),
+    (
+        r"\bi\.?f\.? ?(can|t|transformer)\b|\bift\b|zf-?filter|bandfilter|drehko\b|drehkond|tuning (cond|cap|gang)",
+        "coil",
+    ),
     (r"\b[1-6]?-?gang\b(?=.*[0-9] ?p(f|\b))|[0-9] ?pf.*\bgang\b", "coil"),
     (r"trimmer (cond|cap)|trimmkond|variable (cond|cap)|oscillator coil|aerial coil|rf (coil|choke)", "coil"),
     (
-        r"potentiomet|\b(?:anti)?log\b|\blin\b|\blinear\b|logarithm|drehwiderstand|regelwiderstand|einstellwiderstand|\bpot\b|poti\b|drehpot|volume control|trimpot|preset",
+        r"potentiomet|\b(?:anti)?log\b|\blin\b|\blinear\b|logarithm|\bpot\b|poti\b|drehpot|volume control|trimpot|preset"
+        r"|drehwiderstand|regelwiderstand|einstellwiderstand",
         "potentiometer",
     ),
     (r"transformer|\bopt\b|übertrager|ausgangstrafo|\btrafo\b|netztrafo", "transformer"),
@@ -63,7 +70,6 @@ _WORDS = (
     (r"\blamp\b|\bbulb\b|glühlampe", "lamp"),
     (r"loudspeaker|lautsprecher", "loudspeaker"),
     (r"rectifier|gleichrichter|diode|selenium", "rectifier"),
-    (r"\bohms?\b|[0-9]\s?k?(?:ohm|ω)", "resistor"),  # last: coils, chokes and loudspeakers have ohms too
 )
 
 
@@ -128,7 +134,7 @@ def readings_of(text: str, family: str = "") -> list[Reading]:
             return found
     if named:
         return []
-    offered = [reading for name in families.names() for reading in read_as(load(name), text)]
+    offered = [reading for name in families.names() for reading in read_as(load(name), text) if not reading.bare]
     whole = [reading for reading in offered if not reading.rest]
     return _told_apart(whole or offered, text)
 

@@ -17,7 +17,6 @@ import tempfile
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import lru_cache
 from pathlib import Path
 
 import numpy as np
@@ -27,7 +26,6 @@ from sqlalchemy import Engine, insert
 from partsbin.families import load
 from partsbin.stock.searching.index import index_parts
 from partsbin.stock.searching.near import LEAST_BEGUN, likeness
-from partsbin.stock.searching.search import search
 from partsbin.stock.searching.words import EXACT, FAMILY, NUMBER, Asked, asked_of, pieces, words_of
 from partsbin.store.engine import open_store, reading, writing
 from partsbin.store.tables import Part, table_of
@@ -37,7 +35,9 @@ from tests.bench.catalogue import CHUNK, WORK, drafts
 KINDS = ("shelf", "messy")
 FIRST = 10
 VOCABULARY, NEW_WORD, SLIPS = 20_000, 0.01, 0.02
-_SYLLABLES = [a + b for a in ("b", "d", "f", "gr", "k", "l", "m", "n", "p", "r", "s", "st", "t", "tr", "v") for b in "aeiou"]
+_SYLLABLES = [
+    a + b for a in ("b", "d", "f", "gr", "k", "l", "m", "n", "p", "r", "s", "st", "t", "tr", "v") for b in "aeiou"
+]
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,9 @@ def _messy(rng: random.Random, size: int) -> Sequence[str]:
 def _value(rng: random.Random) -> str:
     figure, decade = rng.choice((10, 15, 22, 33, 47, 68)), rng.choice((0, 1, 2))
     number = figure * 10**decade
-    return rng.choice((f"{number}n", f"{number / 1000:g}uF", f"{number} pF", f"{number}k", f"{number / 1000:g} µF", f"{number}R"))
+    return rng.choice(
+        (f"{number}n", f"{number / 1000:g}uF", f"{number} pF", f"{number}k", f"{number / 1000:g} µF", f"{number}R")
+    )
 
 
 def slipped(rng: random.Random, word: str) -> str:

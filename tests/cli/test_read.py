@@ -27,8 +27,8 @@ def test_several_readings_are_all_given() -> None:
     """Nobody can tell from the text alone, and the command says so."""
     ran = partsbin("read", "470K")
     assert (ran.code, ran.err) == (0, "")
-    assert ran.out.splitlines()[-1] == "2 readings: the text alone does not tell which"
-    assert ran.out.count("capacitor (not sure): ") == 2
+    assert ran.out.splitlines()[-1] == "3 readings: the text alone does not tell which"
+    assert (ran.out.count("resistor (not sure): "), ran.out.count("capacitor (not sure): ")) == (1, 2)
 
 
 def test_json_is_one_document_in_si() -> None:

@@ -96,6 +96,7 @@ def sections(*ohms: float, current: float | None = None) -> list[dict[str, float
         ("body red tip violet dot yellow", {"resistance": 270e3, "tolerance": 0.2}),
         ("red body, violet tip, yellow dot", {"resistance": 270e3, "tolerance": 0.2}),
         ("body green, tip brown, spot orange, end gold", {"resistance": 51e3, "tolerance": 0.05}),
+        ("yellow violet red 10%", {"resistance": 4700.0, "tolerance": 0.1}),
         ("Körper rot, Spitze violett, Punkt gelb", {"resistance": 270e3, "tolerance": 0.2}),
     ],
 )  # fmt: skip
@@ -147,6 +148,13 @@ def test_what_may_mean_two_things_has_two_readings(text: str, values: list[float
     ("text", "fields", "why"),
     [
         ("47k 0.5W, 700W", {"resistance": 47e3, "power": 0.5}, "0.5 W and 700 W: the lower is taken"),
+        ("5W10RJ 3W", {"resistance": 10.0, "tolerance": 0.05, "power": 3.0}, "3 W and 5 W: the lower is taken"),
+        (
+            "brown black orange gold 10%",
+            {"resistance": 10e3, "tolerance": 0.1},
+            "differs from that of the letter or the band",
+        ),
+        ("4K7J 10%", {"resistance": 4700.0, "tolerance": 0.1}, "differs from that of the letter or the band"),
         ("47k 500V 350V", {"resistance": 47e3, "voltage_limit": 350.0}, "350 V and 500 V: the lowest is taken"),
         ("47k 5% 10%", {"resistance": 47e3, "tolerance": 0.1}, "several tolerances: the widest is taken"),
         ("4.7kW", {"resistance": 4700.0}, "4700 W is no wattage: read as ohms, many lists print W where Ω stood"),

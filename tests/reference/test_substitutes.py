@@ -58,7 +58,9 @@ def test_heater_to_cathode_limits_are_those_of_the_sheets() -> None:
     """Under any name of the valve."""
     assert _limits("EZ40").heater_cathode_volts == published(500.0, "tubeofile", of=rectifier_limits, where="EZ40")
     assert _limits("EZ41").heater_cathode_volts == published(350.0, "tubeofile", of=rectifier_limits, where="EZ41")
-    assert _limits("U78").heater_cathode_volts == published(450.0, "ge-6x4", of=rectifier_limits, where="heater negative")
+    assert _limits("U78").heater_cathode_volts == published(
+        450.0, "ge-6x4", of=rectifier_limits, where="heater negative"
+    )
 
 
 @pytest.mark.parametrize("type", ["5Y3GT", "GZ34", "AZ1", "80"])
@@ -72,7 +74,9 @@ def test_series_resistance_follows_the_rating_points() -> None:
     of = RectifierLimits.series_ohm
     assert _limits("EZ80").series_ohm(300.0) == published(215.0, "tubeofile", of=of, where="EZ40, same ratings")
     assert _limits("EZ80").series_ohm(325.0) == by_hand(257.5, "midway between 215 and 300", of=of)
-    assert _limits("EZ80").series_ohm(200.0) == published(125.0, "tubeofile", of=of, where="EZ40, same ratings, at 250 V")
+    assert _limits("EZ80").series_ohm(200.0) == published(
+        125.0, "tubeofile", of=of, where="EZ40, same ratings, at 250 V"
+    )
     assert _limits("EZ80").series_ohm(400.0) is None
 
 

@@ -62,7 +62,9 @@ def test_resistor_lines_of_all_lists_are_understood() -> None:
 def test_no_line_of_another_family_becomes_a_resistor(name: str) -> None:
     """Capacitors, controls, valves and their prices are not shelved as resistors."""
     others = {line for line, key in _key(name).items() if key["family"] != "resistor"}
-    assert [line for line in others if _rows(name)[line].draft is not None and _rows(name)[line].family == "resistor"] == []
+    assert [
+        line for line in others if _rows(name)[line].draft is not None and _rows(name)[line].family == "resistor"
+    ] == []
 
 
 def test_a_second_wattage_is_never_taken_for_the_rating() -> None:

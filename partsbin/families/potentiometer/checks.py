@@ -11,7 +11,7 @@ import numpy as np
 from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, one_of, outcomes, within
 from partsbin.circuit.potentiometers import across_track, level
 from partsbin.circuit.resistors import rated_voltage
-from partsbin.families.potentiometer.need import load_at
+from partsbin.families.potentiometer.need import least_load, load_at
 from partsbin.needs import Need
 from partsbin.notation.preferred import nearest
 from partsbin.words import listed, percent, say, span, volts
@@ -117,9 +117,9 @@ def _power(need: Need, c: Columns) -> Ruling:
     """Marked watts of a track of another law may be the linear track's: half is borne for certain, the rest is thin."""
     general, n = need.rules.general, len(c["power"])
     load = load_at(need, c["resistance"])
-    load = np.where(
-        np.isnan(c["resistance"]), 0.0, load
-    )  # unknown ohms are the value's affair: one reading settles both
+    load = np.where(np.isnan(c["resistance"]), least_load(need), load)  # the rest is the value's affair
+    if need.has("load_unknown"):
+        load = np.full(n, math.nan)
     shallow = np.array([law in _SHALLOW for law in c["taper"]], bool) & (c["track"] != "conductive-plastic")
     original = need.has("original_watts")
     room = np.where(shallow, general("nonlinear"), general("thin_power")) if not original else np.ones(n)
@@ -133,10 +133,10 @@ def _power(need: Need, c: Columns) -> Ruling:
 def _say_power(need: Need, f: Finding, row: Row) -> str:
     if need.has("load_unknown"):
         return "what stands on the track is not known: its watts cannot be judged"
-    if math.isnan(row["resistance"]):
-        return "watts: with the ohms"
-    load = float(load_at(need, row["resistance"]))
-    wanted = f"{say(load, 'W')} {'on the dead part' if need.has('original_watts') else 'on the track'}"
+    blind = math.isnan(row["resistance"])
+    load = least_load(need) if blind else float(load_at(need, row["resistance"]))
+    where = "on the dead part" if need.has("original_watts") else "on the track"
+    wanted = f"{say(load, 'W')} {where}{', or more' if blind else ''}"
     if math.isnan(row["power"]):
         bears = f"watts not marked, any body bears {say(row['power_floor'], 'W')}"
         return f"{bears}; {wanted}" if f.verdict == "pass" else f"watts not marked; {wanted}"

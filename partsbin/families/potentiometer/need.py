@@ -231,15 +231,21 @@ def load_at(need: Need, ohms: Any) -> Any:
     return need.number("original_watts") + 0 * ohms
 
 
+def least_load(need: Need) -> float:
+    """Return the watts that any track in the window meets, whatever its ohms [W]; 0 where none can be told."""
+    if need.has("original_watts"):
+        return need.number("original_watts")
+    if need.has("load_unknown") or need.has("value_assumed") or need.rules.of(need.position, "stress") == "signal":
+        return 0.0
+    return float(min(load_at(need, end) for end in need.window("care")))
+
+
 def search(need: Need) -> Search:
     """Say what is asked of the search keys: the wider window, and watts where a supply stands on the track."""
     low, high = need.window("care")
     if need.has("value_assumed"):
-        low, high = low * 1e-9, high * 1e9  # an assumed value refuses nothing
-    ideal = need.number("ideal")
-    if need.rules.of(need.position, "stress") == "signal" or need.has("load_unknown"):
-        return Search(low, high, ideal)
-    least = float(min(load_at(need, low), load_at(need, high)))
+        low, high = low * 1e-15, high * 1e9  # an assumed value refuses nothing
+    ideal, least = need.number("ideal"), least_load(need)
     if not least > 1e-12:
         return Search(low, high, ideal)
     comfortable = max(float(load_at(need, ideal)) / need.rules.general("thin_power"), least)

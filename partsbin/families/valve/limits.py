@@ -23,7 +23,7 @@ def _limit(stress: float, rating: Numbers, alike: Mask, *, hard: Mask | None = N
     """Judge a stress: another valve fails above its limit, the dead one's like is flagged there, and fails where `hard` says."""
     with np.errstate(invalid="ignore", divide="ignore"):
         over = stress > rating
-        thin = stress > THIN * rating
+        thin = (stress >= rating) | (~alike & (stress > THIN * rating))
         margin = (rating - stress) / rating
     fail = over & ~alike if hard is None else (over & ~alike) | hard
     n = len(rating)
@@ -75,7 +75,7 @@ def _dissipation(need: Need, c: Columns) -> Ruling | None:
     has, alike = c["dissipation"], like(need, c["type"])
     rated, working = need.number("dissipation"), need.number("working")
     with np.errstate(invalid="ignore"):
-        fail = has < (rated if math.isnan(working) else working)
+        fail = (has < min(rated, rated if math.isnan(working) else working)) & ~alike
         thin = has < rated
         margin = (has - rated) / has
     n = len(has)

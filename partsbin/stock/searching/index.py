@@ -9,12 +9,14 @@ from __future__ import annotations
 import struct
 from bisect import bisect_left
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Sequence
+from operator import itemgetter
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Engine, delete, func, inspect, select
+from sqlalchemy import Connection, Engine, delete, select
 from sqlalchemy.dialects import postgresql, sqlite
 
+from partsbin.stock.searching.texts import FIELDS, is_complete, texts_of, word_ids
 from partsbin.stock.searching.words import FAMILY, NUMBER, words_of
 from partsbin.store.bulk import insert_rows
 from partsbin.store.engine import reading, writing
@@ -31,33 +33,11 @@ SPAN = 1 << 16
 
 _NAMES = 4_000  # in one question: databases allow a limited number of parameters
 
-FIELDS = ("title", "marking", "maker", "place", "donor", "donor_name", "note", "condition", "family", "date_code",
-          "lead_style", "year")  # fmt: skip
-"""What of a part is searched, as `texts_of` names it, its family apart; an earlier one stands before a later one that has the same word."""
-
-_TEXTS = Statement("""
-SELECT part.id, part.family, part.title, part.marking, part.maker, part.note, part.condition, part.date_code, part.lead_style,
-  part.year, part.on_hand, part.rough, place.name AS place, donor.code AS donor, donor.name AS donor_name
-FROM part LEFT JOIN place ON place.id = part.place_id LEFT JOIN donor ON donor.id = part.donor_id
-WHERE part.id IN :ids
-""")
-_WORDS = Statement("SELECT part_id, words FROM search_text WHERE part_id IN :ids")
-_ROWS = Statement("SELECT first, offsets FROM search_posting WHERE word_id = :word AND first BETWEEN :lowest AND :highest")
-
-
-def texts_of(connection: Connection, part_ids: Sequence[int]) -> dict[int, dict[str, Any]]:
-    """Return the texts of parts by id, with what a list of parts shows beside them."""
-    return {row["id"]: row for row in _TEXTS.of_ids(connection, part_ids)}
-
-
-def word_ids(connection: Connection, part_ids: Sequence[int]) -> dict[int, tuple[int, ...]]:
-    """Return the words of parts by id, as ids of words in rising order."""
-    rows = _WORDS.of_ids(connection, part_ids)
-    return {row["part_id"]: struct.unpack(f"<{len(row['words']) // 4}I", row["words"]) for row in rows}
-
-
-def _texts(row: Mapping[str, Any]) -> list[str]:
-    return [str(row[field]) for field in FIELDS if row[field]]
+_PLACES = ("place", "donor", "donor_name")
+_OWN, _AROUND = itemgetter("family", *(field for field in FIELDS if field not in _PLACES)), itemgetter(*_PLACES)
+_ROWS = Statement(
+    "SELECT first, offsets FROM search_posting WHERE word_id = :word AND first BETWEEN :lowest AND :highest"
+)
 
 
 def index_parts(connection: Connection, part_ids: Sequence[int]) -> None:
@@ -88,24 +68,24 @@ def _index(connection: Connection, part_ids: Sequence[int]) -> None:
     for word, some in gone.items():
         _take_out(connection, word, some)
     insert_rows(connection, table_of(SearchPosting), [row for word, some in fresh.items() for row in _rows(word, some)])
-    for some in _chunks(sorted(before)):
-        connection.execute(delete(SearchText).where(table_of(SearchText).c.part_id.in_(some)))
-    texts = [{"part_id": ident, "words": struct.pack(f"<{len(some)}I", *some)} for ident, some in now.items()]
+    for older in _chunks(sorted(before)):
+        connection.execute(delete(SearchText).where(table_of(SearchText).c.part_id.in_(older)))
+    texts = [{"part_id": ident, "words": struct.pack(f"<{len(words)}I", *words)} for ident, words in now.items()]
     insert_rows(connection, table_of(SearchText), texts)
 
 
 def _words(connection: Connection, part_ids: Sequence[int]) -> dict[int, list[int]]:
-    """The words of parts, each distinct text cut once: ids of words in rising order."""
+    """The words of parts as ids in rising order. Shelves repeat themselves: what is the same of many parts is cut once."""
     rows = texts_of(connection, part_ids)
-    texts = {ident: _texts(row) for ident, row in rows.items()}
-    cut = {text: words_of(text) for text in {text for some in texts.values() for text in some}}
-    families = {row["family"] for row in rows.values()}
-    ids = _ids(connection, {word for words in cut.values() for word in words} | {FAMILY + name for name in families})
-    held = {text: [ids[word] for word in words] for text, words in cut.items()}
-    own = {name: ids[FAMILY + name] for name in families}
-    return {
-        ident: sorted({own[rows[ident]["family"]]}.union(*[held[text] for text in some])) for ident, some in texts.items()
-    }
+    own, around = ({ident: pick(row) for ident, row in rows.items()} for pick in (_OWN, _AROUND))
+    distinct = {*own.values(), *around.values()}
+    cut = {text: words_of(str(text)) for some in distinct for text in some if text}
+    families = {FAMILY + row["family"] for row in rows.values()}
+    ids = _ids(connection, families.union(*cut.values()))
+    held = {some: {ids[word] for text in some if text for word in cut[text]} for some in distinct}
+    for some in set(own.values()):
+        held[some].add(ids[FAMILY + some[0]])
+    return {ident: sorted(held[own[ident]] | held[around[ident]]) for ident in rows}
 
 
 def _rows(word: int, part_ids: Sequence[int]) -> Iterator[dict[str, Any]]:
@@ -167,17 +147,6 @@ def rebuild(connection: Connection) -> int:
     ids = list(connection.execute(select(table_of(Part).c.id).order_by(table_of(Part).c.id)).scalars())
     index_parts(connection, ids)
     return len(ids)
-
-
-def is_complete(connection: Connection) -> bool:
-    """Return whether every part has its words: a catalogue that an earlier version began has them from its first part or not."""
-    if not inspect(connection).has_table("search_text"):
-        return False
-    part, text = table_of(Part).c.id, table_of(SearchText).c.part_id
-    ends = (
-        connection.execute(select(func.min(column), func.max(column))).one() for column in (part, text)
-    )
-    return next(ends) == next(ends)
 
 
 def complete(engine: Engine) -> None:

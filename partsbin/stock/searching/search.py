@@ -15,8 +15,8 @@ import numpy.typing as npt
 from sqlalchemy import Connection
 
 from partsbin.errors import UsageError
-from partsbin.stock.searching.index import FIELDS, texts_of, word_ids
 from partsbin.stock.searching.near import Near, near_words, suggestions
+from partsbin.stock.searching.texts import FIELDS, texts_of, word_ids
 from partsbin.stock.searching.words import EXACT, FAMILY, Asked, asked_of, is_number, number_of_word, pieces
 from partsbin.stock.shelf import number_of
 from partsbin.store.statements import Statement
@@ -155,7 +155,9 @@ def _postings(connection: Connection, words: Sequence[int]) -> dict[int, npt.NDA
 
 def _best(rows: Sequence[Scores], limit: int) -> tuple[npt.NDArray[np.int64], npt.NDArray[np.uint16]]:
     """The first parts in order, and the total of each part, 0 where a word is missing."""
-    total = np.sum(rows, axis=0, dtype=np.uint16)
+    total: npt.NDArray[np.uint16] = np.zeros(len(rows[0]), np.uint16)
+    for row in rows:
+        total += row
     for row in rows:
         total[row == 0] = 0
     above = np.cumsum(np.bincount(total, minlength=2)[::-1])[::-1]  # how many have at least that total
@@ -165,7 +167,9 @@ def _best(rows: Sequence[Scores], limit: int) -> tuple[npt.NDArray[np.int64], np
     return np.concatenate([better[order], equal])[:limit], total
 
 
-def _shown(connection: Connection, sought: Sequence[_Sought], chosen: Sequence[tuple[int, int]]) -> list[dict[str, Any]]:
+def _shown(
+    connection: Connection, sought: Sequence[_Sought], chosen: Sequence[tuple[int, int]]
+) -> list[dict[str, Any]]:
     ids = [ident for ident, _ in chosen]
     rows, words = texts_of(connection, ids), word_ids(connection, ids)
     return [
@@ -188,7 +192,13 @@ def _shown(connection: Connection, sought: Sequence[_Sought], chosen: Sequence[t
 def _match(sought: _Sought, row: Mapping[str, Any], words: Sequence[int]) -> dict[str, str]:
     """Which word of a part answers a word asked for, and where it stands."""
     if sought.asked.part == row["id"]:
-        return {"asked": sought.asked.shown, "matched": number_of(row["id"]), "how": "exact", "field": "part", "text": ""}
+        return {
+            "asked": sought.asked.shown,
+            "matched": number_of(row["id"]),
+            "how": "exact",
+            "field": "part",
+            "text": "",
+        }
     answers = [sought.answers[word] for word in words if word in sought.answers]
     best = max(answers, key=lambda near: near.score)
     field, shown = _where(row, best.word)

@@ -34,8 +34,11 @@ _DOTTED = re.compile(r"(?<![^\W\d_])(?:[^\W\d_]\.){2,6}")
 _RUN = re.compile(r"[^\W_]+")
 _BARE = re.compile(r"(?!ohm)[a-z,;.()'/&-]+", re.IGNORECASE | re.ASCII)  # a sign such as Ω is made plain by the scanner
 _SMALL = frozenset(
-    "a an and for from in of or the to with aus das der die fuer im mit oder und von zu "
-    "uf nf pf mfd v volt volts w watt watts ohm ohms ma hz mm".split()
+    (
+        *("a", "an", "and", "for", "from", "in", "of", "or", "the", "to", "with"),
+        *("aus", "das", "der", "die", "fuer", "im", "mit", "oder", "und", "von", "zu"),
+        *("uf", "nf", "pf", "mfd", "v", "volt", "volts", "w", "watt", "watts", "ohm", "ohms", "ma", "hz", "mm"),
+    )
 )
 """Words that say nothing alone: small ones, and units without their figure."""
 

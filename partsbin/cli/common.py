@@ -51,9 +51,14 @@ def plain(document: Any) -> Any:
     return document
 
 
+def visible(text: str) -> str:
+    """Return lines without the other control characters."""
+    return _STRAY.sub(" ", text)
+
+
 def tell(text: str) -> None:
     """Print lines on stdout; other control characters do not reach the terminal."""
-    print(_STRAY.sub(" ", text))
+    print(visible(text))
 
 
 def say(text: str) -> None:

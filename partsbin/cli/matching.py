@@ -37,11 +37,12 @@ def add_to(app: typer.Typer) -> None:
 
 def _finish(answer: dict[str, Any], as_json: bool) -> None:
     from partsbin.cli.render import answer_text
+    from partsbin.cli.screen import show
 
     if as_json:
         print_json(answer)
     else:
-        tell(answer_text(plain(answer), width()))
+        show(answer_text(plain(answer), width()))
     raise typer.Exit(0 if answer["candidates"] else 1)
 
 

@@ -14,7 +14,7 @@ from partsbin.cli.screen import coloured
 
 QUESTION = (
     "try",
-    "22n 400V film",
+    "22n 630V film",
     "capacitor",
     "--position",
     "coupling",

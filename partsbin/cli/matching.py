@@ -7,12 +7,17 @@ from typing import Annotated, Any
 
 import typer
 
+from partsbin.cli import complete
 from partsbin.cli.common import AsJson, Db, engine, plain, print_json, tell, width
 
 Position = Annotated[
     str,
     typer.Option(
-        "--position", "-p", metavar="P", help="What the part does in the circuit: coupling, reservoir, output, …"
+        "--position",
+        "-p",
+        metavar="P",
+        help="What the part does in the circuit: coupling, reservoir, output, …",
+        autocompletion=complete.positions,
     ),
 ]
 With = Annotated[
@@ -22,6 +27,7 @@ With = Annotated[
         "-w",
         metavar="KEY=VALUE",
         help='A fact of the set: rail=250, chassis=live, lineup="ECH81 EL84". Repeat it.',
+        autocompletion=complete.facts,
     ),
 ]
 Limit = Annotated[int, typer.Option("--limit", min=1, max=200, help="How many that fit, with or without care.")]
@@ -59,7 +65,12 @@ def _either_order(family: str, text: str) -> tuple[str, str]:
 
 def find(
     context: typer.Context,
-    family: Annotated[str, typer.Argument(help="The family, capacitor for example; a wrong word lists them all.")],
+    family: Annotated[
+        str,
+        typer.Argument(
+            help="The family, capacitor for example; a wrong word lists them all.", autocompletion=complete.families
+        ),
+    ],
     text: Annotated[str, typer.Argument(help="The dead part's marking, in trade notation.")] = "",
     position: Position = "",
     facts: With = None,
@@ -85,7 +96,7 @@ def find(
 
 def try_(
     text: Annotated[str, typer.Argument(help='The part in the hand, in trade notation: "22n 400V film".')],
-    family: Annotated[str, typer.Argument(help="Its family.")],
+    family: Annotated[str, typer.Argument(help="Its family.", autocompletion=complete.families)],
     position: Position = "",
     facts: With = None,
     readings: Annotated[

@@ -13,6 +13,8 @@ from partsbin.notation.bare import WET
 from partsbin.notation.capacitance import Way, ways
 from partsbin.notation.capacitor_classes import MOST_BARE_AC, Meant, class_or_count
 from partsbin.notation.capacitor_pieces import CapacitorPieces
+from partsbin.notation.colour_capacitors import Colours, find_colours
+from partsbin.notation.colour_dots import Painted
 from partsbin.notation.dielectric import Made, dielectric_of
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.scan import scan
@@ -52,6 +54,9 @@ def read_capacitor(text: str) -> list[Reading]:
     {'capacitance': 2e-08, 'voltage_dc': 350.0, 'dielectric': 'paper-waxed'}
     """
     plain = normalise(text)
+    painted = find_colours(plain.text)
+    if painted is not None:
+        return _read_painted(painted, plain.notes)
     meant = class_or_count(_BARE_AC.sub(r"\1V~", plain.text))
     return [reading for way in meant for reading in _read(way, plain.notes)]
 
@@ -61,7 +66,7 @@ def _read(meant: Meant, cut: tuple[str, ...]) -> list[Reading]:
     pieces = CapacitorPieces(scan(meant.text, CAPACITOR))
     if meant.doubt:
         pieces.doubt(meant.doubt)
-    made = dielectric_of(pieces.words("material"), pieces.words("treatment"), pieces.words("shape"), pieces.ceramic)
+    made = _made(pieces)
     found = ways(
         pieces.values,
         made.dielectric,
@@ -72,6 +77,32 @@ def _read(meant: Meant, cut: tuple[str, ...]) -> list[Reading]:
     if not _speaks_of_capacitors(pieces, made, bool(found)):
         return []
     return [_Outcome(pieces, way, made).reading(cut) for way in found or [Way()]]
+
+
+def _made(pieces: CapacitorPieces) -> Made:
+    return dielectric_of(pieces.words("material"), pieces.words("treatment"), pieces.words("shape"), pieces.ceramic)
+
+
+def _read_painted(colours: Colours, cut: tuple[str, ...]) -> list[Reading]:
+    """Read the words around the colours, with what each scheme makes of them."""
+    if not colours.ways:
+        pieces = CapacitorPieces(scan(colours.rest, CAPACITOR))
+        return [_Outcome(pieces, Way(notes=(colours.fault,), sure=False), _made(pieces)).reading(cut)]
+    return [_painted(way, CapacitorPieces(scan(colours.rest, CAPACITOR))).reading(cut) for way in colours.ways]
+
+
+def _painted(colour: Painted, pieces: CapacitorPieces) -> _Outcome:
+    """One way of reading the colours, put together with the words; a value that the text gives too has to agree."""
+    if colour.coefficient and not pieces.ceramic:
+        pieces.ceramic, pieces.coefficient = colour.dielectric, colour.coefficient
+    made = _made(pieces)
+    if colour.dielectric and (not made.dielectric or not made.sure):
+        made = Made(colour.dielectric)
+    elif colour.dielectric and colour.dielectric.partition("-")[0] != made.dielectric.partition("-")[0]:
+        pieces.doubt(f"the colours say {colour.dielectric}, the words {made.dielectric}")
+    other = tuple(value.piece for value in pieces.values.found if set(value.numbers) != {colour.capacitance})
+    way = Way(colour.capacitance, (), colour.limits, colour.voltage, 1, 1, colour.notes, colour.sure, other)
+    return _Outcome(pieces, way, made)
 
 
 def _speaks_of_capacitors(pieces: CapacitorPieces, made: Made, valued: bool) -> bool:

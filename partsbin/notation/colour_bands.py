@@ -74,7 +74,7 @@ def ceramic_bands(bands: Sequence[str]) -> list[Painted]:
     code = ceramic_code(_DRIFTS[drift[0]]) if len(drift) == 1 and drift[0] in _DRIFTS else None
     limits: Limits | None = None
     if len(bands) > 3:
-        small = value <= _TENPICO
+        small = value <= _TEN_PICO
         table = _CERAMIC_PICO if small else _CERAMIC_PERCENT
         if bands[-1] not in table:
             return []
@@ -114,7 +114,7 @@ def paper_bands(bands: Sequence[str]) -> list[Painted]:
     value, hundreds = pico(bands[:2], bands[2]), int("".join(str(DIGITS[band]) for band in bands[4:]))
     if value is None or not hundreds or value > _LARGEST:
         return []
-    limits = either_way(Decimal(DOT_TOLERANCES[bands[3]][0]))
+    limits = either_way(DOT_TOLERANCES[bands[3]])
     notes = (f"{len(bands)} bands of moulded paper ({_FROM_MEMORY})",)
     return [Painted(value, limits, Decimal(100 * hundreds), notes, dielectric="paper-moulded")]
 
@@ -153,12 +153,12 @@ def tantalum_bead(colours: Sequence[str]) -> list[Painted]:
 
 
 def polyester_stripes(bands: Sequence[str]) -> list[Painted]:
-    """Read the five stripes of a dipped polyester capacitor.
+    """Read three or five stripes of a dipped polyester capacitor.
 
     Parameters
     ----------
     bands : sequence of str
-        From the top: digit, digit, multiplier in picofarads, tolerance, volts.
+        From the top: digit, digit, multiplier in picofarads, tolerance, volts; or the first three.
 
     Returns
     -------
@@ -174,11 +174,13 @@ def polyester_stripes(bands: Sequence[str]) -> list[Painted]:
     >>> str(polyester_stripes(["brown", "black", "yellow", "white", "red"])[0].voltage)
     '250'
     """
-    if len(bands) != 5 or bands[3] not in _STRIPE_PERCENT or bands[4] not in _STRIPE_VOLTS:
+    whole = len(bands) == 5
+    if not (len(bands) == 3 or (whole and bands[3] in _STRIPE_PERCENT and bands[4] in _STRIPE_VOLTS)):
         return []
     value = pico(bands[:2], bands[2])
     if value is None or value > _LARGEST:
         return []
-    limits = either_way(Decimal(_STRIPE_PERCENT[bands[3]]))
-    notes = (f"five stripes of dipped polyester ({_FROM_MEMORY})",)
-    return [Painted(value, limits, _STRIPE_VOLTS[bands[4]], notes, dielectric="film-polyester")]
+    limits = either_way(Decimal(_STRIPE_PERCENT[bands[3]])) if whole else None
+    volts = _STRIPE_VOLTS[bands[4]] if whole else None
+    notes = (f"{len(bands)} stripes of dipped polyester ({_FROM_MEMORY})",)
+    return [Painted(value, limits, volts, notes, dielectric="film-polyester")]

@@ -12,15 +12,15 @@ from partsbin.notation.colour import DIGITS, MULTIPLIERS
 PICO, _PERCENT = Decimal("1E-12"), Decimal("0.01")
 _SMALLEST, _LARGEST = Decimal("5E-13"), Decimal("1E-7")  # farad: what dots and ceramic bands can mean
 
-DOT_TOLERANCES: dict[str, tuple[int, ...]] = {
-    **{colour: (digit,) for colour, digit in DIGITS.items() if digit},
-    "black": (20,),
-    "gold": (5,),
-    "silver": (10,),
+DOT_TOLERANCES: dict[str, Decimal] = {
+    **{colour: Decimal(digit) for colour, digit in DIGITS.items() if digit},
+    "black": Decimal(20),
+    "gold": Decimal(5),
+    "silver": Decimal(10),
 }
 """Per cent either way: digit, gold, silver and none were read; black is from memory."""
 
-ARMY_BLUE = 2
+ARMY_BLUE = Decimal(2)
 """Per cent that an army text gives for a blue dot, where the rule of the digit has 6."""
 
 _DOT_VOLTS = {
@@ -28,7 +28,7 @@ _DOT_VOLTS = {
     "gold": 1000,
     "silver": 2000,
 }
-_NO_DOT_VOLTS = Decimal(500)
+_NO_DOT_VOLTS, _NO_DOT_TOLERANCE = Decimal(500), Decimal(20)
 _MICA_VOLTS = ((Decimal("6800E-12"), Decimal(500)), (Decimal("10000.1E-12"), Decimal(300)))
 _MADE = {"black": "mica", "white": "mica", "silver": "paper-moulded"}
 
@@ -96,7 +96,7 @@ def rma_dots(dots: Sequence[str]) -> list[Painted]:
     scheme = f"{len(dots)} dots of RMA"
     if len(dots) == 3:
         note = f"{scheme}: 500 V and ±20 % are implied"
-        return _whole(pico(dots[:2], dots[2]), (20,), _NO_DOT_VOLTS, note)
+        return _whole(pico(dots[:2], dots[2]), "", _NO_DOT_VOLTS, note)
     if len(dots) == 5:
         value, volts, percent = pico(dots[:2], dots[2]), dots[3], dots[4]
     elif len(dots) == 6:
@@ -105,7 +105,7 @@ def rma_dots(dots: Sequence[str]) -> list[Painted]:
         return []
     if volts not in _DOT_VOLTS or percent not in DOT_TOLERANCES:
         return []
-    return _whole(value, DOT_TOLERANCES[percent], Decimal(_DOT_VOLTS[volts]), scheme)
+    return _whole(value, percent, Decimal(_DOT_VOLTS[volts]), scheme)
 
 
 def aws_dots(dots: Sequence[str]) -> list[Painted]:
@@ -136,12 +136,12 @@ def aws_dots(dots: Sequence[str]) -> list[Painted]:
     """
     if len(dots) != 6 or dots[0] not in _MADE or dots[4] not in DOT_TOLERANCES:
         return []
-    value, made, percent = pico(dots[1:3], dots[5]), _MADE[dots[0]], DOT_TOLERANCES[dots[4]]
+    value, made = pico(dots[1:3], dots[5]), _MADE[dots[0]]
     volts = next((rated for limit, rated in _MICA_VOLTS if value and value < limit), None) if made == "mica" else None
     scheme = f"6 dots of AWS, JAN and EIA, {dots[0]} for {made.partition('-')[0]}"
-    found = _whole(value, percent, volts, scheme)
+    found = _whole(value, dots[4], volts, scheme)
     if found and dots[4] == "blue":
-        other = replace(found[0], limits=either_way(Decimal(ARMY_BLUE)))
+        other = replace(found[0], limits=either_way(ARMY_BLUE))
         why = "a blue tolerance dot is ±2 % in an army text, ±6 % by its digit"
         found = [other.noted(why), found[0].noted(why)]
     return [replace(way, dielectric=made) for way in found]
@@ -164,10 +164,11 @@ def either_way(percent: Decimal) -> Limits:
     return -percent * _PERCENT, percent * _PERCENT
 
 
-def _whole(value: Decimal | None, percent: Sequence[int], volts: Decimal | None, scheme: str) -> list[Painted]:
+def _whole(value: Decimal | None, tolerance: str, volts: Decimal | None, scheme: str) -> list[Painted]:
     if value is None:
         return []
-    return within(Painted(value, either_way(Decimal(percent[0])), volts, (scheme,), sure=True))
+    way = Painted(value, either_way(DOT_TOLERANCES.get(tolerance, _NO_DOT_TOLERANCE)), volts, (scheme,), sure=True)
+    return within(way.noted("a black tolerance dot read as ±20 % (from memory)") if tolerance == "black" else way)
 
 
 def within(way: Painted) -> list[Painted]:

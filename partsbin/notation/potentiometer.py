@@ -76,11 +76,11 @@ def read_potentiometer(text: str) -> list[Reading]:
     left, note = unread(pieces.rest)
     if note:
         pieces.doubt(note)
-    notes = (*plain.notes, *pieces.notes)
     first = {"resistance": fields["resistance"]} if "resistance" in fields else {}
     ways = [(first | law | fields, why) for law, why in _laws(pieces, letters)]
     if _GLUED_TWO.search(plain.text) and pieces.found.count == 2 and "gangs" not in fields:
         ways = _once_or_twice(ways)
+    notes = (*plain.notes, *pieces.notes)
     sure = pieces.sure and not any(why for _, why in ways)
     return [
         Reading("potentiometer", way, sure, tuple(dict.fromkeys((*notes, why) if why else notes)), left, bare)
@@ -232,7 +232,7 @@ def _ratings(pieces: PotentiometerPieces, fields: dict[str, object]) -> None:
 
 
 def _whose(pieces: PotentiometerPieces, one: Volts, several: bool) -> str:
-    if not pieces.switched:
+    if one.limit or not pieces.switched:
         return "voltage_limit"
     if one.kind == "ac":
         return "switch_voltage_ac"

@@ -25,11 +25,12 @@ _GANG_WORDS = ("gang", "gangs", "fach")
 
 @dataclass
 class Volts:
-    """A figure in volts: its kind as written, and whether amperes stand beside it."""
+    """A figure in volts: its kind as written, whether amperes stand beside it, whether it is said to be a limit."""
 
     value: Decimal
     kind: str
     beside_amperes: bool
+    limit: bool
 
 
 @dataclass
@@ -77,7 +78,8 @@ class PotentiometerPieces(Sorter):
             self.found.watts.append(piece.value)
         elif piece.unit == "V":
             beside = "A" in (self.before.unit, self.after.unit)
-            self.found.volts.append(Volts(piece.value, piece.detail, beside))
+            limit = "limit" in (self._role(self.before), self._role(self.after))
+            self.found.volts.append(Volts(piece.value, piece.detail, beside, limit))
         elif piece.unit == "A":
             self.found.amperes.append(piece.value)
         elif piece.unit == "m":

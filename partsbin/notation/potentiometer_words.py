@@ -86,7 +86,7 @@ POTENTIOMETER: Vocabulary = {
             "bush": "bush, bushing, buchse, gewinde, thread",
             "tap": "tap, tapped, tapped at, tap at, loudness tap, anzapfung, abgriff, mit anzapfung, with tap, loudness",
             "length": "long, length, lang, länge",
-            "limit": "max, limit, working, across, track limit, grenzspannung",
+            "limit": "limit, max, track limit, limiting, grenzspannung",
         },
         wired={
             "rheostat": "rheostat, as rheostat, wired as rheostat, as variable resistor, wiper tied to end, wiper tied",
@@ -96,7 +96,7 @@ POTENTIOMETER: Vocabulary = {
         filler={
             "yes": (
                 "with, mit, m, w, and, und, of, at, for, pole, poles, pol, polig, gang, gangs, fach, rotary, rotatory, panel, track, "
-                "taper, law, old, short, mains, bias, tone, ac, dc, each, je, cut, tags, pcb, single, size, body, mount, dia"
+                "taper, law, short, mains, bias, tone, ac, dc, each, je, cut, tags, pcb, single, size, body, mount, dia"
             ),
         },
     ),

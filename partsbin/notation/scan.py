@@ -153,7 +153,7 @@ def _piece(plain: str, pos: int, words: Vocabulary) -> _Step:
     elif first in "+-±":
         readers = (_tolerance,)  # a plus is no sign of a number here: it joins sections
     elif first.isalpha():
-        known = _phrase(plain, pos, words)
+        known = _phrase(plain, pos, words) if words else None
         if known is not None:
             return known
         readers = (_quantity,) if first in "pnuR" else ()

@@ -10,9 +10,9 @@ import pytest
 
 from partsbin.checks import Verdict
 from partsbin.families import load
+from partsbin.families._dead_valve import type_of
 from partsbin.families._declare import Item, Measured, columns_of
 from partsbin.families.valve.limits import series_ohm
-from partsbin.families.valve.need import type_of
 from partsbin.matching.explain import findings
 from partsbin.matching.judge import judge
 from partsbin.needs import Need, Request

@@ -4,25 +4,16 @@ from __future__ import annotations
 
 import math
 
+from partsbin.families._dead_valve import type_of
 from partsbin.families._declare import Search
 from partsbin.families._stress import LOADED, Draft, ht_stress
 from partsbin.needs import Need, Request
-from partsbin.notation.valve import read_valve
 from partsbin.reference.valves import Valve, lineup, valve
 from partsbin.rules import Rules, load_rules
 from partsbin.sets import SetFacts, follow
 from partsbin.words import say
 
 PARALLEL = 12.7  # V, a heater of more stands in a chain on the mains
-
-
-def type_of(text: str) -> str:
-    """Return the type that a dead valve's marking names, "" if none: ``80`` alone is one where a valve is asked for."""
-    for words in (text, f"valve {text}") if text else ():
-        for reading in read_valve(words):
-            if "type" in reading.fields:
-                return str(reading.fields["type"])
-    return ""
 
 
 def need(request: Request) -> Need:

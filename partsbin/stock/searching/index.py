@@ -25,7 +25,7 @@ from partsbin.store.tables import Part, SearchPosting, SearchText, SearchWord, t
 
 _T = TypeVar("_T")
 
-AT_ONCE = 16_384
+AT_ONCE = 4_096
 """Parts that are written together: their postings share rows."""
 
 SPAN = 1 << 16

@@ -11,13 +11,7 @@ import pytest
 
 def offered(line: str) -> list[str]:
     """Return what a shell is offered at the end of the line."""
-    words = line.split(" ")
-    environment = {
-        **os.environ,
-        "_PARTSBIN_COMPLETE": "complete_bash",
-        "COMP_WORDS": line,
-        "COMP_CWORD": str(len(words) - 1),
-    }
+    asked = {"_PARTSBIN_COMPLETE": "complete_bash", "COMP_WORDS": line, "COMP_CWORD": str(line.count(" "))}
     ran = subprocess.run(
         [sys.executable, "-m", "partsbin.cli.main"],
         env={**os.environ, **asked},

@@ -50,7 +50,7 @@ def path_resistance_for_rail(
     Examples
     --------
     >>> path_resistance_for_rail(250.0, 284.8, 0.060)
-    303.2
+    301.3
     """
     peak = np.sqrt(2) * secondary_rms - diode_drop
     share = rail / peak
@@ -102,7 +102,7 @@ def pulse_rms_current(
     Examples
     --------
     >>> pulse_rms_current(250.0, 300.0, 0.060, leads=2)
-    0.0726
+    0.0735
     """
     ripple = capacitor_ripple_current(
         secondary_rms, series_resistance, current, half_wave=half_wave, diode_drop=diode_drop

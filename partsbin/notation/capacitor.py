@@ -15,7 +15,7 @@ from partsbin.notation.capacitor_classes import MOST_BARE_AC, Meant, class_or_co
 from partsbin.notation.capacitor_pieces import CapacitorPieces
 from partsbin.notation.colour_capacitors import Colours, find_colours
 from partsbin.notation.colour_dots import Painted
-from partsbin.notation.dielectric import Made, dielectric_of
+from partsbin.notation.dielectric import Made, dielectric_of, spell_ceramic_class
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.scan import scan
 from partsbin.notation.text import normalise
@@ -57,7 +57,7 @@ def read_capacitor(text: str) -> list[Reading]:
     painted = find_colours(plain.text)
     if painted is not None:
         return _read_painted(painted, plain.notes)
-    meant = class_or_count(_BARE_AC.sub(r"\1V~", plain.text))
+    meant = class_or_count(_BARE_AC.sub(r"\1V~", spell_ceramic_class(plain.text)))
     return [reading for way in meant for reading in _read(way, plain.notes)]
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from typing import NamedTuple
 
@@ -17,8 +18,25 @@ class Made(NamedTuple):
 _MORE_EXACT = {
     "film": ("film-polyester", "film-polypropylene", "polystyrene"),
     "electrolytic": ("tantalum",),
-    "paper": ("paper-metallised",),
+    "paper": ("paper-metallised", "paper-waxed", "paper-moulded"),
+    "ceramic": ("ceramic-1", "ceramic-2"),
 }
+
+
+_CERAMIC_CLASS = re.compile(r"(?i)\bceramic[- ](?:class[- ])?(1|2|ii?)\b|\bclass[- ](1|2|ii?) ceramic\b")
+
+
+def spell_ceramic_class(text: str) -> str:
+    """Return a text with the class of a ceramic as a word, so that it is no number.
+
+    Examples
+    --------
+    >>> spell_ceramic_class("10n ceramic-2"), spell_ceramic_class("47p class I ceramic")
+    ('10n ceramic two', '47p ceramic one')
+    """
+    return _CERAMIC_CLASS.sub(
+        lambda found: "ceramic one" if (found[1] or found[2]).lower() in ("1", "i") else "ceramic two", text
+    )
 
 
 def dielectric_of(

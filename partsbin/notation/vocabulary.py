@@ -59,9 +59,9 @@ CAPACITOR: Vocabulary = {
                 "polycarbonate, mkc, pps, metallised film, metallized film, plastic foil"
             ),
             "film-polyester": (
-                "polyester, mylar, pet, mkt, mks, fks, fkt, tropyfol, green cap, greencap, kt, petp, polyesterfolie"
+                "polyester, film polyester, mylar, pet, mkt, mks, fks, fkt, tropyfol, green cap, greencap, kt, petp, polyesterfolie"
             ),
-            "film-polypropylene": "polypropylene, polyprop, pp, mkp, fkp, kp, polypropylen, polypropylenfolie",
+            "film-polypropylene": "polypropylene, film polypropylene, polyprop, pp, mkp, fkp, kp, polypropylen, polypropylenfolie",
             "polystyrene": "polystyrene, polystyrol, styroflex, styrol, styro, ks",
             "mica": (
                 "mica, silver mica, silvered mica, silver micas, glimmer, silberglimmer, glimmerkondensator, sm mica"
@@ -71,7 +71,11 @@ CAPACITOR: Vocabulary = {
                 "scheibenkondensator, ceramics, steatite, mlcc, multilayer, hi k, disc ceramic"
             ),
             "paper": "paper, papier, papierkondensator, paper foil, paper block",
-            "paper-metallised": "mp, metallpapier",
+            "paper-metallised": "mp, metallpapier, paper metallised, paper metallized",
+            "paper-waxed": "paper waxed",
+            "paper-moulded": "paper moulded, paper molded",
+            "ceramic-1": "ceramic one",
+            "ceramic-2": "ceramic two",
             "air": "air, luft, air spaced, air dielectric",
             "glass": "glass, glas",
         },

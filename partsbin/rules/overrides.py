@@ -66,6 +66,13 @@ LOWER_ONLY = frozenset(
         "surge_times",
         "match_fits",
         "match_care",
+        "thin_inverse",
+        "current_share",
+        "thin_surge",
+        "heater_rise",
+        "leakage_most",
+        "leakage_bad",
+        "winding_least",
     }
 )
 """Numbers of which a smaller one is safer: limits, deratings, and what is credited to a part without a reading."""
@@ -101,7 +108,7 @@ HIGHER_ONLY = frozenset(
 )
 """Numbers of which a larger one is safer: what is asked of a part, and the stress that is reckoned with."""
 
-FEWER_ONLY = frozenset({"dielectrics", "dielectrics_care", "classes", "kinds", "technologies", "technologies_care"})
+FEWER_ONLY = frozenset({"dielectrics", "dielectrics_care", "classes", "kinds", "technologies", "technologies_care", "good", "fair"})
 """Words for what is let through: an override may strike some out, never add one."""
 
 MORE_ONLY = frozenset({"label_thin", "cautions"})
@@ -123,6 +130,7 @@ FIXED = frozenset(
         "parallel_most",
         "panel",
         "mid.*",
+        "known_by",
     }
 )
 """What a position is, which would turn its walls off, and the spreads on which the stored search keys rest."""
@@ -156,6 +164,8 @@ FREE = frozenset(
         "tap_apart",
         "spindle_slack",
         "length_slack",
+        "plate_volts",
+        "plate_drop",
     }
 )
 """Habits of the workshop: windows, usual values, words, the order of what is offered."""
@@ -169,7 +179,7 @@ CLASSES = {
     "free": FREE,
 }
 _FRACTIONS = frozenset({"copper_usual", "comfortable"})
-_MAY_BE_EMPTY = frozenset({"dielectrics_care", "technologies_care"})
+_MAY_BE_EMPTY = frozenset({"dielectrics_care", "technologies_care", "fair"})
 _LOOSER: dict[str, Callable[[Any, Any], bool]] = {
     "lower": lambda new, old: new > old,
     "higher": lambda new, old: new < old,

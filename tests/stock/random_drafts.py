@@ -55,9 +55,9 @@ def facts_of(model: type[Facts]) -> st.SearchStrategy[Facts]:
 @st.composite
 def readings_of(draw: st.DrawFn, name: str) -> tuple[NewReading, ...]:
     """Return measurements of a family's quantities, of the part or of one of its sections or pairs."""
-    quantities = st.sampled_from(load(name).readings)
+    quantities = load(name).readings
     made = []
-    for known in draw(st.lists(quantities, max_size=3)):
+    for known in draw(st.lists(st.sampled_from(quantities), max_size=3)) if quantities else ():
         value = draw(st.floats(1e-12, 1e9))
         subject = draw(st.sampled_from(["", "@1", "@2"]))
         volts = draw(st.none() | st.floats(1, 1000))

@@ -86,7 +86,7 @@ def test_folding_twice_changes_nothing(text: str) -> None:
 def test_whatever_is_cut_has_words(text: str) -> None:
     """No piece is empty, and each word has one kind."""
     for piece in pieces(text):
-        assert piece.shown and all(piece.words)
+        assert piece.shown != ""
         for word in piece.words:
             assert [is_letters(word), is_code(word), word[0] == "=" or "-" in word].count(True) == 1
 

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, one_of, outcomes, within
-from partsbin.circuit.potentiometers import across_track, level
+from partsbin.circuit.potentiometers import across_track, level, track_current
 from partsbin.circuit.resistors import rated_voltage
 from partsbin.families.potentiometer.need import least_load, load_at
 from partsbin.needs import Need
@@ -144,8 +144,9 @@ def _say_power(need: Need, f: Finding, row: Row) -> str:
     half = row["taper"] in _SHALLOW and row["track"] != "conductive-plastic"
     if f.verdict == "thin" and half:
         return f"{text}: of a {row['taper']} track half may be all, if the mark is the linear one's"
-    if f.verdict == "fail" and need.has("flow"):
-        return f"{text}: part of a track bears only its share"
+    if f.verdict == "fail" and need.has("flow") and not blind:
+        flow, borne = need.number("flow"), float(track_current(row["power"], row["resistance"]))
+        return f"{text}: any part of it bears {say(borne, 'A')}, {say(flow, 'A')} flows"
     return text
 
 
@@ -210,6 +211,7 @@ def _say_match(need: Need, f: Finding, row: Row) -> str:
 
 
 def _tap(need: Need, c: Columns) -> Ruling | None:
+    """An untapped track works and sounds otherwise (nost41); fixed resistors do not imitate the tap (g4ebt4)."""
     if not need.has("taps"):
         return None
     wanted, n = need.number("taps"), len(c["taps"])

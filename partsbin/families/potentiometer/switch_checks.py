@@ -38,7 +38,11 @@ def _no_switch(c: Columns) -> Mask:
 
 
 def _poles(need: Need, c: Columns) -> Ruling:
-    """Two poles on a live chassis; no switch at all is a change, since a separate one takes its place."""
+    """Two poles on a live chassis; no switch at all is a change, since a separate one takes its place.
+
+    A single pole in the neutral leaves the chassis at the mains through the heaters (pjl, nost37); breaking both takes a
+    double-pole switch with its gap (diya). Behind a transformer one pole in the live lead is common practice.
+    """
     poles, switch, mode, live = c["switch_poles"], _has_switch(c), _mode(need), need.has("live")
     n = len(poles)
     never = np.zeros(n, bool)

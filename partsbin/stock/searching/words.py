@@ -71,7 +71,7 @@ def fold(text: str) -> str:
     """
     if text.isascii():
         return text.lower()
-    plain = unicodedata.normalize("NFC", text).casefold().translate(_UMLAUTS)
+    plain = unicodedata.normalize("NFKC", text).casefold().translate(_UMLAUTS)
     return "".join(sign for sign in unicodedata.normalize("NFKD", plain) if not unicodedata.combining(sign))
 
 

@@ -53,6 +53,12 @@ REPAIRS = (
         "capacitor", "32uF 350V", "reservoir",
         ("lineup=ECC83 2xECL86 EZ81", "secondary=286-0-286 off-load±1%", "mains_now=231", "current=80mA", "winding_resistance=200"),
     ),
+    Repair(
+        "A carriage receiver crackles and will not switch off: its worn volume control carries the mains switch, and the chassis "
+        "is joined to the mains.",
+        "potentiometer", "1M log with double pole switch", "volume",
+        ("lineup=UCH81 UF89 UABC80 UL84 UY85", "chassis=live"),
+    ),
 )  # fmt: skip
 
 

@@ -38,7 +38,7 @@ def add_to(app: typer.Typer) -> None:
     app.command("find", short_help="What on the shelves can stand in for a failed part?")(find)
     app.command("try", short_help="May this part in the hand go in?")(try_)
     app.command("read", short_help="How is a description understood?")(read)
-    app.command("demo", short_help="Build the demonstration, play two repairs on it.")(demo)
+    app.command("demo", short_help="Build the demonstration, play three repairs on it.")(demo)
 
 
 def _finish(answer: dict[str, Any], as_json: bool) -> None:
@@ -161,7 +161,7 @@ def demo(
         ),
     ] = None,
 ) -> None:
-    """Build the demonstration catalogue and play two repairs on it."""
+    """Build the demonstration catalogue and play three repairs on it."""
     from partsbin.cli.demo import play
 
     play(db, width())

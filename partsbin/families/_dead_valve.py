@@ -9,6 +9,6 @@ def type_of(text: str) -> str:
     """Return the type that a dead valve's marking names, "" if none: ``80`` alone is one where a valve is asked for."""
     for words in (text, f"valve {text}") if text else ():
         for reading in read_valve(words):
-            if "type" in reading.fields:
-                return str(reading.fields["type"])
+            if "valve_type" in reading.fields:
+                return str(reading.fields["valve_type"])
     return ""

@@ -15,7 +15,7 @@ from partsbin.notation.vocabulary import CONDITION
 
 _CODE = re.compile(r"(?<![\w.])([BEMV]) ?([0-9]{2,4}) ?C ?([0-9]{2,5})(?![\w.])", re.IGNORECASE)
 _TYPE = re.compile(
-    r"(?<![\w.])(?:1N[0-9]{4}[A-Z]?|UF[0-9]{4}|BY[XWV]?[0-9]{2,3}|EM5[0-9]{2}|RL[0-9]{3}|RGP[0-9]{2}[A-M])(?![\w.])",
+    r"(?<![\w.])(?:1N(?:400[1-7]|493[3-7]|539[1-9]|540[0-8]|[12][0-9]{3})[A-Z]?|UF[0-9]{4}|BY[XWV]?[0-9]{2,3}|EM5[0-9]{2}|RL[0-9]{3}|RGP[0-9]{2}[A-M])(?![\w.])",
     re.IGNORECASE,
 )
 _CONNECTIONS = {"B": "bridge", "E": "single", "M": "centre-tap", "V": "doubler"}
@@ -51,7 +51,7 @@ class _Pieces(Sorter):
         """Take volts and amperes; plain volts are sorted when the technology is known."""
         value, beside = float(piece.value), self._beside()
         if piece.unit == "V":
-            name = "drop" if beside == "drop" else "voltage_peak_inverse" if beside == "inverse" else ""
+            name = "forward_drop" if beside == "drop" else "voltage_peak_inverse" if beside == "inverse" else ""
             name = name or ("voltage_ac" if piece.detail == "ac" else "")
             if name:
                 self.found[name] = value
@@ -101,7 +101,7 @@ def read_rectifier_part(text: str) -> list[Reading]:
     if code:
         _coded(pieces, code)
     elif type:
-        pieces.found |= {"type": type[0].upper(), "technology": "silicon", "connection": "single"}
+        pieces.found |= {"rectifier_type": type[0].upper(), "technology": "silicon", "connection": "single"}
     for field in ("technology", "connection", "condition"):
         words = [word for word in pieces.words(field) if word]
         if words:
@@ -121,7 +121,7 @@ def _without(plain: str, found: re.Match[str] | None) -> str:
 def _coded(pieces: _Pieces, code: re.Match[str]) -> None:
     amperes = float(code[3]) / 1000
     pieces.found |= {"connection": _CONNECTIONS[code[1].upper()], "voltage_ac": float(code[2]), "dc_current": amperes}
-    pieces.found["type"] = re.sub(r"\s", "", code[0]).upper()
+    pieces.found["rectifier_type"] = re.sub(r"\s", "", code[0]).upper()
     if amperes < DRY_MOST:
         pieces.found["technology"] = "selenium"
         pieces.notes.append("the code is that of selenium rectifiers, from memory: volts AC, milliamperes")
@@ -132,7 +132,7 @@ def _coded(pieces: _Pieces, code: re.Match[str]) -> None:
 def _presume(pieces: _Pieces) -> None:
     """What nobody said of the material: by the current, or in doubt."""
     current = pieces.found.get("dc_current")
-    if "technology" in pieces.found or "type" in pieces.found:
+    if "technology" in pieces.found or "rectifier_type" in pieces.found:
         return
     if "" in pieces.words("technology"):
         pieces.doubt("a metal rectifier may be of selenium or copper oxide")

@@ -96,7 +96,7 @@ def read_valve(text: str) -> list[Reading]:
         return []
     if not said and any(piece.kind in ("quantity", "list", "ratio", "size") for piece in pieces.pieces):
         return []  # a valve bears no value: the text is about another part
-    fields: dict[str, object] = {"type": found} if found else {}
+    fields: dict[str, object] = {"valve_type": found} if found else {}
     base = next(iter(pieces.words("base")), pieces.base)
     if base:
         fields["base"] = base

@@ -5,9 +5,10 @@ The owner of a catalogue can open the file with any SQL tool and read what is ma
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
+from operator import ge, gt, le
 from typing import Any
 
 from annotated_types import Ge, Gt, Le
@@ -16,6 +17,7 @@ from sqlalchemy import (
     Boolean,
     CheckConstraint,
     Column,
+    ColumnElement,
     Connection,
     Float,
     ForeignKey,
@@ -41,21 +43,20 @@ class FamilyTables:
 _COLUMN = {float: Float, int: Integer, bool: Boolean, str: Text}
 
 
-def _column(name: str, info: FieldInfo) -> tuple[Column[Any], list[str]]:
+_SIGNS: tuple[tuple[type, str, Callable[[Any, Any], Any]], ...] = ((Gt, "gt", gt), (Ge, "ge", ge), (Le, "le", le))
+
+
+def _column(name: str, info: FieldInfo) -> tuple[Column[Any], list[ColumnElement[bool]]]:
+    """Return the column and its bounds: as expressions, so that a name such as ``drop`` is quoted where it must be."""
     kind, words = plain_type(info.annotation)
-    bounds = []
-    for mark in info.metadata:
-        for cls, sign in ((Gt, ">"), (Ge, ">="), (Le, "<=")):
-            if isinstance(mark, cls):
-                bounds.append(f"{name} {sign} {getattr(mark, sign_name(sign))}")
-    if words:
-        bounds.append(f"{name} IN ({', '.join(repr(word) for word in words)})")
-    return Column(name, _COLUMN[kind](), nullable=True, comment=info.description), bounds
-
-
-def sign_name(sign: str) -> str:
-    """Return the attribute that holds the bound of a comparison sign."""
-    return {">": "gt", ">=": "ge", "<=": "le"}[sign]
+    column: Column[Any] = Column(name, _COLUMN[kind](), nullable=True, comment=info.description)
+    bounds = [
+        compare(column, getattr(mark, bound))
+        for mark in info.metadata
+        for cls, bound, compare in _SIGNS
+        if isinstance(mark, cls)
+    ]
+    return column, [*bounds, column.in_(words)] if words else bounds
 
 
 def _table(name: str, model: type[Facts], keys: Sequence[Column[Any]]) -> Table:
@@ -65,7 +66,7 @@ def _table(name: str, model: type[Facts], keys: Sequence[Column[Any]]) -> Table:
         if child_type(info.annotation) is None:
             column, bounds = _column(field, info)
             columns.append(column)
-            checks.extend(CheckConstraint(text, name=f"{name}_{field}_{index}") for index, text in enumerate(bounds))
+            checks.extend(CheckConstraint(bound, name=f"{name}_{field}_{index}") for index, bound in enumerate(bounds))
     return Table(name, SQLModel.metadata, *keys, *columns, *checks, extend_existing=False)
 
 

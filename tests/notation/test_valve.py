@@ -16,7 +16,7 @@ LISTED = sorted({row.type for row in valves()} | {name for row in equivalents() 
 def test_every_listed_type_is_read_beside_the_word_valve(name: str) -> None:
     """Whatever its make-up, bare numbers included."""
     (reading,) = read_valve(f"valve {name}")
-    assert type_key(str(reading.fields["type"])) == type_key(name)
+    assert type_key(str(reading.fields["valve_type"])) == type_key(name)
     assert (reading.rest, reading.sure) == ("", True)
 
 
@@ -32,7 +32,7 @@ def test_every_listed_type_is_read_beside_the_word_valve(name: str) -> None:
 def test_a_designation_is_read(text: str, type: str) -> None:
     """European, American, services numbers; torn apart, in small letters, with a count."""
     (reading,) = read_valve(text)
-    assert reading.fields["type"] == type
+    assert reading.fields["valve_type"] == type
 
 
 @pytest.mark.parametrize(
@@ -48,7 +48,7 @@ def test_a_value_a_transistor_or_another_part_is_no_valve(text: str) -> None:
 def test_base_and_condition_are_read_beside_the_type() -> None:
     """And a word of the box does not make the reading unsure."""
     (reading,) = read_valve("PCL82 noval, salvaged, boxed")
-    assert reading.fields == {"type": "PCL82", "base": "B9A", "condition": "salvaged"}
+    assert reading.fields == {"valve_type": "PCL82", "base": "B9A", "condition": "salvaged"}
     assert reading.sure
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from partsbin.checks import Check, Columns, Finding, Missing, Ruling, at_most, one_of, outcomes
+from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, one_of, outcomes
 from partsbin.families.rectifier.change import fit, made
 from partsbin.families.rectifier.need import ARMS, REPLACES, series_ohm
 from partsbin.needs import Need
@@ -64,8 +64,9 @@ def _surge(need: Need, c: Columns) -> Ruling:
     """At switch-on the empty reservoir is a short circuit: the peak over the resistance. Selenium limits itself."""
     stress = need.number("off_load_peak") / _path(need)
     ruling = at_most(stress, c["surge"], thin_above=need.rules.general("thin_surge"))
-    dry = _words(c["technology"], "selenium", "copper-oxide")
-    ruling.outcome[dry] = 0
+    if not need.has("resistance"):  # on the least that a winding has nobody is refused: its resistance is read
+        ruling.outcome[ruling.outcome == Outcome.FAIL] = Outcome.UNKNOWN
+    ruling.outcome[_words(c["technology"], "selenium", "copper-oxide")] = Outcome.PASS
     return ruling
 
 
@@ -91,7 +92,7 @@ def _technology(need: Need, c: Columns) -> Ruling:
     good, fair = (frozenset(need.rules.of(need.position, word)) for word in ("good", "fair"))
     ruling = one_of(c["technology"], good=good, thin=fair, needed=listed(sorted(good)))
     used = ~_words(c["condition"], "new", "unused-old")
-    ruling.outcome[_words(c["technology"], "selenium", "copper-oxide") & used] = 3
+    ruling.outcome[_words(c["technology"], "selenium", "copper-oxide") & used] = Outcome.FAIL
     return ruling
 
 

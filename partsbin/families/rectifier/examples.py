@@ -16,7 +16,7 @@ _EZ80 = _at("replaces-valve", "EZ80", *_SUPPLY)
 _AZ1 = _at("replaces-valve", "AZ1", *_SUPPLY, "original=32uF 500V")
 _DIRECT = _at("replaces-silicon", "", "secondary=230", "current=100mA")
 _PLATES = _at("replaces-selenium", "E250C85", "secondary=230", "current=60mA", "winding_resistance=47")
-_1N: dict[str, Any] = {"type": "1N4007", "technology": "silicon", "connection": "single"}
+_1N: dict[str, Any] = {"rectifier_type": "1N4007", "technology": "silicon", "connection": "single"}
 _B250: dict[str, Any] = {"technology": "selenium", "connection": "bridge", "voltage_ac": 250.0, "dc_current": 0.1}
 _BLOCK: dict[str, Any] = {
     "technology": "silicon",

@@ -22,7 +22,7 @@ INVERSE_PEAKS = {"bridge": 1.0}  # what stands across an arm over the peak of th
 class RectifierFacts(Facts):
     """What is marked on a rectifier."""
 
-    type: str | None = fact("type or code: 1N4007, B250C100")
+    rectifier_type: str | None = fact("type or code: 1N4007, B250C100")
     technology: Literal["silicon", "selenium", "copper-oxide"] | None = fact("what it is made of")
     connection: Literal["single", "half-bridge", "centre-tap", "bridge", "doubler"] | None = fact(
         "how its arms are joined"
@@ -31,21 +31,25 @@ class RectifierFacts(Facts):
     voltage_ac: float | None = fact("AC that may be put in, RMS", unit="V", gt=0, le=5000)
     dc_current: float | None = fact("mean current put out", unit="A", gt=0, le=200)
     surge: float | None = fact("one half-wave of current at switch-on", unit="A", gt=0, le=5000)
-    drop: float | None = fact("forward drop at the rated current", unit="V", gt=0, le=200)
+    forward_drop: float | None = fact("forward drop at the rated current", unit="V", gt=0, le=200)
     pieces: int | None = fact("pieces in one unit", ge=1, le=24)
 
 
 def title(facts: RectifierFacts) -> str:
     """Return the part in trade notation."""
-    told = facts.technology if facts.type is None else ""
-    joined = {"single": "half wave"}.get(facts.connection or "", facts.connection or "") if facts.type is None else ""
-    noun = "" if facts.type else "rectifier"
+    told = facts.technology if facts.rectifier_type is None else ""
+    joined = (
+        {"single": "half wave"}.get(facts.connection or "", facts.connection or "")
+        if facts.rectifier_type is None
+        else ""
+    )
+    noun = "" if facts.rectifier_type else "rectifier"
     rated = [
         f"{say(facts.voltage_peak_inverse, 'V')} PIV" if facts.voltage_peak_inverse else "",
-        f"{say(facts.voltage_ac, 'V')} AC" if facts.voltage_ac and "C" not in (facts.type or "") else "",
-        say(facts.dc_current, "A") if facts.dc_current and "C" not in (facts.type or "") else "",
+        f"{say(facts.voltage_ac, 'V')} AC" if facts.voltage_ac and "C" not in (facts.rectifier_type or "") else "",
+        say(facts.dc_current, "A") if facts.dc_current and "C" not in (facts.rectifier_type or "") else "",
     ]
-    return " ".join(word for word in (facts.type or "", told or "", joined, noun, *rated) if word)
+    return " ".join(word for word in (facts.rectifier_type or "", told or "", joined, noun, *rated) if word)
 
 
 @dataclass(frozen=True)
@@ -61,7 +65,7 @@ class Rated:
 
 def rated(facts: RectifierFacts) -> Rated:
     """Return what the marking promises: as marked, else what its type is known for, else what follows from the AC."""
-    row = diode(facts.type) if facts.type else None
+    row = diode(facts.rectifier_type) if facts.rectifier_type else None
     said = (
         [f"{row.type}: {say(row.inverse_volts, 'V')}, {say(row.amperes, 'A')} (from memory)"] if row is not None else []
     )

@@ -131,7 +131,7 @@ def _resistance(draft: Draft, request: Request) -> None:
     live, _ = follow.is_live(facts)
     if live is False or facts.flag("secondary_tapped") or request.position == "bias":
         draft.put("winding_least", least, "ohm", "the least that a winding and its leads have")
-        draft.assume(f"{least:g} Ω a side at least in winding and leads: read it")
+        draft.assume(f"{least:g} Ω a side reckoned with for the surge, the least a winding has")
 
 
 def _of_lineup(facts: SetFacts) -> float:
@@ -148,7 +148,7 @@ def _changes(draft: Draft, request: Request, row: Valve | None, connection: str)
     side = follow.winding(facts)[0] if facts.knows("secondary") else follow.mains(facts)[0] if live else math.nan
     usual = 0.0 if live else USUAL_WINDING
     if not draft.has("resistance") and not math.isnan(side):
-        draft.assume(f"{usual:g} Ω a side taken in winding and leads, to reckon the rail: read it")
+        draft.assume(f"{usual:g} Ω a side reckoned with for the rail: read winding and leads")
     if facts.text("filter") != "choke-input":
         path = Path(
             side, facts.number("winding_resistance", usual), draft.number("current"), connection == "half-wave",

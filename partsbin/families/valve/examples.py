@@ -12,7 +12,7 @@ def _at(position: str, text: str, *facts: str) -> dict[str, Any]:
 
 
 def _valve(title: str, type: str | None, need: dict[str, Any], base: str | None = None, **expect: str) -> Example:
-    return Example(title, {"type": type, "base": base}, need, expect)
+    return Example(title, {"valve_type": type, "base": base}, need, expect)
 
 
 _EL84 = _at("output", "EL84", "rail=250")
@@ -23,7 +23,7 @@ _READ = {"emission": Measured(0.9), "gas": Measured(5e-7), "insulation": Measure
 
 
 def _used(title: str, readings: dict[str, Measured], need: dict[str, Any] = _EL84, **expect: str) -> Example:
-    return Example(title, {"type": "EL84"}, need, expect, condition="salvaged", readings=readings)
+    return Example(title, {"valve_type": "EL84"}, need, expect, condition="salvaged", readings=readings)
 
 
 EXAMPLES = (

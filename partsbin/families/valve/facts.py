@@ -22,7 +22,7 @@ Base = Literal[
 class ValveFacts(Facts):
     """What is marked on a valve: its type says the rest."""
 
-    type: str | None = fact("type designation, other names behind a stroke: ECC83/12AX7")
+    valve_type: str | None = fact("type designation, other names behind a stroke: ECC83/12AX7")
     base: Base | None = fact("base, where it is not that of the type")
 
 
@@ -37,14 +37,14 @@ def read(text: str) -> list[Reading]:
 
 def title(facts: ValveFacts) -> str:
     """Return the part in trade notation; a type of digits alone is no valve without the word."""
-    name = facts.type or ""
+    name = facts.valve_type or ""
     word = "valve " if not name or name.replace("/", "").isdigit() else ""
     return " ".join(f"{word}{name} {facts.base or ''}".split())
 
 
 def mercury(item: Item) -> tuple[str, ...]:
     """Return the hazard of a mercury-vapour rectifier."""
-    row = valve(item.facts.type or "")
+    row = valve(item.facts.valve_type or "")
     vapour = row is not None and "mercury" in row.kind
     return (
         ("mercury vapour inside: if it breaks, air the room, take the drops up with tape, no vacuum cleaner",)
@@ -56,10 +56,10 @@ def mercury(item: Item) -> tuple[str, ...]:
 def options(item: Item) -> Sequence[Option]:
     """Return the one way of using a valve: plugged in."""
     facts: ValveFacts = item.facts
-    row = valve(facts.type) if facts.type else None
+    row = valve(facts.valve_type) if facts.valve_type else None
     offers: dict[str, Any] = {
-        "one": 1.0, "type": facts.type or "", "base": facts.base or (row.base if row else ""), "condition": item.condition,
-        **_rated(row, facts.type or ""), **_read(row, item),
+        "one": 1.0, "type": facts.valve_type or "", "base": facts.base or (row.base if row else ""), "condition": item.condition,
+        **_rated(row, facts.valve_type or ""), **_read(row, item),
     }  # fmt: skip
     return [Option("", offers, (row.read_as,) if row is not None and row.read_as else ())]
 

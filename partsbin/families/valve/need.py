@@ -49,7 +49,7 @@ def need(request: Request) -> Need:
 def _socket(request: Request, rules: Rules) -> tuple[str, str]:
     """The type the socket was made for, and where that comes from."""
     facts = request.facts
-    given = str(request.fields.get("type", "")) or type_of(request.text)
+    given = str(request.fields.get("valve_type", "")) or type_of(request.text)
     if given:
         return given, "the dead one"
     for name in ("original", "valve"):

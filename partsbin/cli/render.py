@@ -95,9 +95,13 @@ def _card(card: Mapping[str, str]) -> str:
 
 
 def _reasons(candidate: Mapping[str, Any]) -> Lines:
-    """What is not plain first, then the figures that pass, on as few lines as they need."""
+    """What is not plain first, then the figures that pass, on as few lines as they need; changes have lines of their own."""
     checks = candidate["checks"]
-    loud = [check for check in checks if check["verdict"] in ("fail", "unknown", "thin")]
+    loud = [
+        check
+        for check in checks
+        if check["verdict"] in ("fail", "unknown", "thin") and check["reason"] not in candidate["changes"]
+    ]
     quiet = [
         check["reason"]
         for check in checks

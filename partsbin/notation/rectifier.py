@@ -51,7 +51,7 @@ class _Pieces(Sorter):
         """Take volts and amperes; plain volts are sorted when the technology is known."""
         value, beside = float(piece.value), self._beside()
         if piece.unit == "V":
-            name = "forward_drop" if beside == "drop" else "voltage_peak_inverse" if beside == "inverse" else ""
+            name = "drop" if beside == "drop" else "voltage_peak_inverse" if beside == "inverse" else ""
             name = name or ("voltage_ac" if piece.detail == "ac" else "")
             if name:
                 self.found[name] = value

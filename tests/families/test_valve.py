@@ -12,6 +12,7 @@ from partsbin.checks import Verdict
 from partsbin.families import load
 from partsbin.families._dead_valve import type_of
 from partsbin.families._declare import Item, Measured, columns_of
+from partsbin.families.valve.facts import ValveFacts
 from partsbin.families.valve.limits import series_ohm
 from partsbin.matching.explain import findings
 from partsbin.matching.judge import judge
@@ -38,7 +39,7 @@ def items(rng: np.random.Generator, types: Sequence[str], readings: dict[str, Me
     """Return a thousand valves of random types and conditions, all of them tested and good unless said otherwise."""
     return [
         Item(
-            VALVE.facts(valve_type=str(rng.choice(types))),
+            ValveFacts(valve_type=str(rng.choice(types))),
             str(rng.choice(["new", "unused-old", "salvaged"])),
             readings or GOOD,
         )
@@ -76,7 +77,7 @@ def test_another_base_or_heater_is_never_called_fit() -> None:
         if same or None in (dead.heater_volts, other.heater_volts):
             continue
         seen += 1
-        (verdict,) = verdicts(need(dead.type), [Item(VALVE.facts(valve_type=other.type), "new", GOOD)])
+        (verdict,) = verdicts(need(dead.type), [Item(ValveFacts(valve_type=other.type), "new", GOOD)])
         assert verdict in (Verdict.UNFIT, Verdict.CARE), (dead.type, other.type)
 
 
@@ -115,7 +116,7 @@ def test_a_bad_reading_refuses_the_right_valve(spoil: dict[str, Measured]) -> No
 
 def test_a_salvaged_valve_without_a_test_is_measured() -> None:
     """It may be as good as new or spent: the card says how its own cathode resistor tells."""
-    part = Item(VALVE.facts(valve_type="EL84"), "salvaged")
+    part = Item(ValveFacts(valve_type="EL84"), "salvaged")
     assert verdicts(need("EL84", "output"), [part]) == [Verdict.MEASURE]
     card = VALVE.cards("emission", need("EL84", "output"), {"type": "EL84"})
     assert card is not None
@@ -125,7 +126,7 @@ def test_a_salvaged_valve_without_a_test_is_measured() -> None:
 def test_without_the_sockets_type_everything_is_looked_up_first() -> None:
     """And the question asks for it."""
     asked = need("", "output")
-    assert verdicts(asked, [Item(VALVE.facts(valve_type="EL84"), "new")]) == [Verdict.MEASURE]
+    assert verdicts(asked, [Item(ValveFacts(valve_type="EL84"), "new")]) == [Verdict.MEASURE]
     assert [question.fact for question in asked.questions] == ["valve"]
 
 
@@ -150,7 +151,7 @@ def test_a_dead_valves_marking_needs_no_word_beside_it(text: str, type: str) -> 
 def test_another_heater_in_a_chain_comes_with_its_resistor() -> None:
     """35 V for 50 V at 150 mA: 15 V to make up."""
     asked = need("50L6GT", "output", "chassis=live", "lineup=12SA7 12SK7 12SQ7 50L6GT 35Z5GT")
-    (option,) = VALVE.options(Item(VALVE.facts(valve_type="35L6GT"), "new"))
+    (option,) = VALVE.options(Item(ValveFacts(valve_type="35L6GT"), "new"))
     said = {finding.check: finding.reason for finding in findings(VALVE, asked, option)}
     assert "100 Ω in series with the heater, 2.25 W: fit 5 W" in said["VAL03"]
 
@@ -189,6 +190,6 @@ EVERYDAY: list[tuple[str, str, tuple[str, ...], str]] = [
 def test_an_everyday_valve_fits(dead: str, position: str, facts: tuple[str, ...], offered: str) -> None:
     """New, the same or listed as going in: nothing to measure, nothing to change (lists of equivalents)."""
     asked = need(dead, position, *facts)
-    (option,) = VALVE.options(Item(VALVE.facts(valve_type=offered), "new"))
+    (option,) = VALVE.options(Item(ValveFacts(valve_type=offered), "new"))
     said: list[Any] = findings(VALVE, asked, option)
     assert [finding.reason for finding in said if finding.verdict != "pass"] == []

@@ -91,6 +91,22 @@ def drafts(draw: st.DrawFn) -> Draft:
     )
 
 
+SAID = TEXTS | st.sampled_from(
+    ("22 nF 630 V film-polypropylene", "16-16-8 µF/450 V can", "ECC83 EL84", "Übertrager, groß", "N.O.S. 57/3", "0.5W, 700W ±10%",
+     "from P-0042", "3 in drawer R7", "6V6GT 45:1", "18 x 35 mm", "TB009-508-05BE")
+)  # fmt: skip
+"""What may be written on a part or about it."""
+
+
+@st.composite
+def said_drafts(draw: st.DrawFn) -> Draft:
+    """Return a capacitor of which nothing is known but what is said of it."""
+    said: dict[str, Any] = {
+        name: draw(st.just("") | SAID) for name in ("marking", "place", "donor", "maker", "note", "date_code")
+    }
+    return Draft("capacitor", load("capacitor").facts.model_validate({"capacitance": 1e-9}), title=draw(SAID), **said)
+
+
 def item_of(draft: Draft, lineup: str) -> Item:
     """Return a draft as its family sees it, with the valves of its donor."""
     measured = {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in draft.readings}

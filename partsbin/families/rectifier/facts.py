@@ -31,7 +31,7 @@ class RectifierFacts(Facts):
     voltage_ac: float | None = fact("AC that may be put in, RMS", unit="V", gt=0, le=5000)
     dc_current: float | None = fact("mean current put out", unit="A", gt=0, le=200)
     surge: float | None = fact("one half-wave of current at switch-on", unit="A", gt=0, le=5000)
-    forward_drop: float | None = fact("forward drop at the rated current", unit="V", gt=0, le=200)
+    drop: float | None = fact("forward drop at the rated current", unit="V", gt=0, le=200)
     pieces: int | None = fact("pieces in one unit", ge=1, le=24)
 
 

@@ -99,6 +99,7 @@ class CandidateAnswer(_Strict):
     make_up: list[str]
     checks: list[CheckAnswer]
     tests: list[CardAnswer]
+    beyond: list[str]
     changes: list[str]
     assumed: list[str]
     hazards: list[str]

@@ -87,6 +87,8 @@ def _candidates(answer: Mapping[str, Any]) -> Lines:
             text = _card(card)
             yield f"     {number}", f"{card['title']}: as above" if text in told else text
             told.add(text)
+        if candidate["beyond"]:
+            yield "", f"no instrument here for: {'; '.join(candidate['beyond'])}"
 
 
 def _card(card: Mapping[str, str]) -> str:

@@ -24,6 +24,12 @@ from partsbin.needs import Need, Request
 from partsbin.rules import Rules, load_rules
 
 CONDITIONS = ("new", "unused-old", "salvaged")
+EYES = "eyes"
+INSTRUMENTS = (
+    "meter", "500 V tester", "LCR", "low AC supply", "ring tester", "variable transformer", "isolating transformer",
+    "signal generator", "valve tester",
+)  # fmt: skip
+"""What a test card may ask for beside a pair of eyes."""
 
 
 class Facts(BaseModel):
@@ -203,7 +209,7 @@ class Search:
 
 @dataclass(frozen=True)
 class Card:
-    """One thing to measure or to look at before soldering."""
+    """One thing to measure or to look at before soldering; `instrument` is "eyes" or one of `INSTRUMENTS`."""
 
     reading: str
     title: str

@@ -17,6 +17,7 @@ from partsbin.matching.search import Candidate, Found, brute, judge_options, mer
 from partsbin.needs import Need, Question, Request
 from partsbin.notation.choices import chosen
 from partsbin.rules.serving import servers
+from partsbin.stock.instruments import recorded
 from partsbin.stock.shelf import Shelved
 
 QUESTIONS_SHOWN = 2
@@ -66,7 +67,7 @@ def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[st
     for name, position in servers(family.name, need.position):
         asked.append(build(Request(name, request.text, position, {}, request.facts)))
     found = merged([run(connection, *each, limit) for each in asked], limit)
-    return _answer(family, need, found)
+    return _answer(family, need, found, recorded(connection))
 
 
 def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, Any]:
@@ -95,9 +96,9 @@ def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, 
     return _answer(family, need, Found(usable, chosen[Verdict.MEASURE], chosen[Verdict.UNFIT]))
 
 
-def _answer(family: Family, need: Need, found: Found) -> dict[str, Any]:
+def _answer(family: Family, need: Need, found: Found, instruments: frozenset[str] | None = None) -> dict[str, Any]:
     listed = [*found.usable, *found.measure]
-    candidates, misses = candidates_json(listed), candidates_json(found.near)
+    candidates, misses = candidates_json(listed, instruments), candidates_json(found.near)
     rules = need.rules
     stated = need.as_json()
     stated["headline"] = list(need.headline)

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import Any
 
 from partsbin.checks import Check, Columns, Finding, Outcome, Ruling, Verdict
 from partsbin.families import Family
-from partsbin.families._declare import Option, columns_of
+from partsbin.families._declare import EYES, Option, columns_of
 from partsbin.matching.judge import Judgement, judge
 from partsbin.matching.search import Candidate
 from partsbin.needs import Need
@@ -83,12 +83,22 @@ def _one(value: Any, index: int) -> float | str | dict[str, float] | None:
     return _number(first)
 
 
-def candidates_json(candidates: Sequence[Candidate]) -> list[dict[str, Any]]:
-    """Return candidates as objects of the answer, in their order."""
-    return [_candidate_json(candidate, rank) for rank, candidate in enumerate(candidates, 1)]
+def candidates_json(
+    candidates: Sequence[Candidate], instruments: Collection[str] | None = None
+) -> list[dict[str, Any]]:
+    """Return candidates as objects of the answer, in their order.
+
+    Parameters
+    ----------
+    candidates : sequence of Candidate
+        As judged.
+    instruments : collection of str, optional
+        What the bench has; without it every test card is shown.
+    """
+    return [_candidate_json(candidate, rank, instruments) for rank, candidate in enumerate(candidates, 1)]
 
 
-def _candidate_json(candidate: Candidate, rank: int) -> dict[str, Any]:
+def _candidate_json(candidate: Candidate, rank: int, instruments: Collection[str] | None) -> dict[str, Any]:
     family, need = candidate.family, candidate.need
     row = _row(candidate.columns, candidate.index)
     said = _said(need, candidate.judgement, candidate.index, row)
@@ -96,10 +106,10 @@ def _candidate_json(candidate: Candidate, rank: int) -> dict[str, Any]:
     order = {"fail": 0, "unknown": 1, "thin": 2, "pass": 3}
     if candidate.verdict is Verdict.UNFIT:
         said = sorted(said, key=lambda finding: order[finding.verdict])
-    cards = [
-        family.cards(name, need, row)
-        for name in dict.fromkeys(f.reading for f in said if f.verdict == "unknown" and f.reading)
-    ]
+    owed = dict.fromkeys(f.reading for f in said if f.verdict == "unknown" and f.reading)
+    cards = [card for name in owed if (card := family.cards(name, need, row))]
+    can = [card for card in cards if instruments is None or card.instrument in (EYES, *instruments)]
+    measure = candidate.verdict is Verdict.MEASURE
     return {
         "part": part.number if part.id > 0 else "",
         "family": family.name,
@@ -116,7 +126,8 @@ def _candidate_json(candidate: Candidate, rank: int) -> dict[str, Any]:
         "condition": part.item.condition,
         "make_up": [],
         "checks": [finding_json(finding) for finding in said],
-        "tests": [card.as_json() for card in cards if card is not None] if candidate.verdict is Verdict.MEASURE else [],
+        "tests": [card.as_json() for card in can] if measure else [],
+        "beyond": [f"{card.title}: needs a {card.instrument}" for card in cards if card not in can] if measure else [],
         "changes": [finding.reason for finding in said if finding.change and finding.verdict == "thin"],
         "assumed": list(candidate.option.assumed),
         "hazards": list(family.hazards(part.item)),

@@ -12,7 +12,7 @@ import pytest
 from partsbin import families
 from partsbin.checks import Outcome
 from partsbin.families import load
-from partsbin.families._declare import Example, Family, Item, columns_of
+from partsbin.families._declare import EYES, INSTRUMENTS, Example, Family, Item, columns_of
 from partsbin.matching.explain import findings
 from partsbin.matching.judge import judge
 from partsbin.needs import Need, Request
@@ -121,6 +121,7 @@ def test_every_card_that_an_unknown_asks_for_exists(name: str) -> None:
                     }
                     card = family.cards(finding.reading, need, row)
                     assert card is not None, finding
+                    assert card.instrument in (EYES, *INSTRUMENTS), card
                     assert not re.search(r"\bnan\b|\bNone\b|\bunknown\b", f"{card.connect} {card.passes}"), card
 
 

@@ -103,7 +103,7 @@ def _ratio_card(need: Need, row: Mapping[str, Any]) -> Card:
         f"{band(need.window('fits'))} fits, {band(need.window('care'))} care",
         correction="primary current 5–15 mA; at 15 mA add 5 % to the reading; over 25 mA: shorted turns, scrap",
         danger=f"never feed the loudspeaker winding: 6.3 V there is {back:.0f} V on the primary",
-        instrument="isolated low AC volts and a meter",
+        instrument="low AC supply",
     )
 
 

@@ -59,9 +59,18 @@ def _columns(account: Account) -> str:
     """Say what each column was taken for; those that bear our own names need no line of their own."""
     own = [name for name, role in account.columns.items() if name == role]
     unread = [name for name, role in account.columns.items() if role == NOT_READ]
-    taken = [f"{name} → {role}" for name, role in account.columns.items() if role not in (name, NOT_READ)]
+    taken = [
+        f"{name} → {role}{_doubt(account.why.get(name, ''))}"
+        for name, role in account.columns.items()
+        if role not in (name, NOT_READ)
+    ]
     said = ([f"{len(own)} under our own names"] if own else []) + taken
     return "; ".join(said + ([f"{NOT_READ}: {', '.join(unread)}"] if unread else []))
+
+
+def _doubt(why: str) -> str:
+    """Say why a column was taken for what it is, where its own name does not say it."""
+    return "" if why in ("", "by its name", "our own name") else f" ({why})"
 
 
 def _row(row: RowAccount, width: int) -> list[str]:

@@ -20,6 +20,14 @@ LOWER_ONLY = frozenset(
         "derating.*",
         "thin_above",
         "line_volts_care",
+        "heater_tolerance",
+        "heater_tolerance_care",
+        "flux_fits",
+        "flux_care",
+        "va_thin",
+        "peak_rise",
+        "bass_corner",
+        "secondary_most",
         "thin_safety",
         "touch_limit_peak",
         "touch_limit_earthed",
@@ -66,7 +74,6 @@ LOWER_ONLY = frozenset(
         "surge_times",
         "match_fits",
         "match_care",
-        "thin_inverse",
         "current_share",
         "thin_surge",
         "heater_rise",
@@ -79,6 +86,10 @@ LOWER_ONLY = frozenset(
 
 HIGHER_ONLY = frozenset(
     {
+        "winding_regulation",
+        "lamp_current",
+        "usual_valve",
+        "unmarked_least",
         "line_ratio_fits",
         "line_ratio_care",
         "insulation_supply",
@@ -97,8 +108,6 @@ HIGHER_ONLY = frozenset(
         "volts",
         "ambient",
         "emission_least",
-        "emission_care",
-        "emission_fits",
         "insulation_fits",
         "insulation_care",
         "body_watts",
@@ -108,7 +117,7 @@ HIGHER_ONLY = frozenset(
 )
 """Numbers of which a larger one is safer: what is asked of a part, and the stress that is reckoned with."""
 
-FEWER_ONLY = frozenset({"dielectrics", "dielectrics_care", "classes", "kinds", "technologies", "technologies_care", "good", "fair"})
+FEWER_ONLY = frozenset({"dielectrics", "dielectrics_care", "classes", "kinds", "technologies", "technologies_care"})
 """Words for what is let through: an override may strike some out, never add one."""
 
 MORE_ONLY = frozenset({"label_thin", "cautions"})
@@ -123,6 +132,7 @@ FIXED = frozenset(
         "leakage",
         "tolerance.*",
         "ratio_tolerance",
+        "usual_primary",
         "serves",
         "chain_fits",
         "chain_care",
@@ -179,7 +189,7 @@ CLASSES = {
     "free": FREE,
 }
 _FRACTIONS = frozenset({"copper_usual", "comfortable"})
-_MAY_BE_EMPTY = frozenset({"dielectrics_care", "technologies_care", "fair"})
+_MAY_BE_EMPTY = frozenset({"dielectrics_care", "technologies_care"})
 _LOOSER: dict[str, Callable[[Any, Any], bool]] = {
     "lower": lambda new, old: new > old,
     "higher": lambda new, old: new < old,

@@ -1,4 +1,4 @@
-"""Which column of somebody's list is what: our own names, or anyone's, matched by name."""
+"""Which column of somebody's list is what: our own names, or anyone's, and what the words of other people's lists mean."""
 
 from __future__ import annotations
 
@@ -70,18 +70,24 @@ _FOREIGN: dict[str, tuple[str, ...]] = {
 }
 
 
-_LAST_RESORT = {"type": "description", "typ": "description"}
+FOREIGN_ROLE = {word: role for role, words in _FOREIGN.items() for word in words}
+LAST_RESORT = {"type": "description", "typ": "description"}
 """Headings that are taken for a role only where no other column has it."""
 
-_MONEY = re.compile(r"(?i)[€$£¥]|\b(?:price|cost|preis|eur|usd|gbp)\b")
+MONEY = re.compile(r"(?i)[€$£¥]|\b(?:price|cost|preis|eur|usd|gbp)\b")
 """What a heading about money holds: ``€ value`` is no value of a part."""
+
+
+IGNORED = "ignored"
+"""Role that a person gives to a column that is not to be read."""
 
 
 @dataclass(frozen=True)
 class Mapping:
-    """What each column was taken for; "" means that it is kept but not read."""
+    """What each column was taken for, "" where it is kept but not read, and why."""
 
     roles: tuple[str, ...]
+    why: tuple[str, ...]
 
     @cached_property
     def _where(self) -> dict[str, int]:
@@ -102,43 +108,6 @@ def told_apart(header: Sequence[str]) -> list[str]:
     return names
 
 
-def _plain(name: str) -> str:
+def plain_heading(name: str) -> str:
+    """Return a heading in lower case, its words apart by one blank."""
     return re.sub(r"[^a-z0-9äöüß]+", " ", name.lower()).strip()
-
-
-def map_columns(header: Sequence[str], fields: Sequence[str]) -> Mapping:
-    """Map column names to roles.
-
-    Parameters
-    ----------
-    header : sequence of str
-        Names as written in the file.
-    fields : sequence of str
-        Field names of the families.
-
-    Returns
-    -------
-    Mapping
-        Our own names first; then the usual names of other people's lists; each role once.
-    """
-    roles: list[str] = []
-    own = set(PART_COLUMNS) | set(fields) | {DESIGNATOR, VALUE, RATING}
-    for name in header:
-        exact = name.strip().lower().replace(" ", "_").replace("-", "_")
-        role = exact if exact in own else _foreign(name)
-        roles.append("" if role in roles else role)
-    for index, name in enumerate(header):
-        late = _LAST_RESORT.get(_plain(name), "")
-        if not roles[index] and late not in roles:
-            roles[index] = late
-    return Mapping(tuple(roles))
-
-
-def _foreign(name: str) -> str:
-    if _MONEY.search(name):
-        return ""
-    plain = _plain(name)
-    for role, words in _FOREIGN.items():
-        if plain in words:
-            return role
-    return ""

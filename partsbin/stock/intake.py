@@ -7,7 +7,7 @@ import json
 import re
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
@@ -17,7 +17,7 @@ from partsbin import families
 from partsbin.errors import Problem
 from partsbin.families import Family, load
 from partsbin.notation.reading import Reading
-from partsbin.stock.columns import DESIGNATOR, VALUE, Mapping, map_columns, told_apart
+from partsbin.stock.columns import DESIGNATOR, VALUE, Mapping, told_apart
 from partsbin.stock.describe import (
     TRADE_FAMILIES,
     facts_from,
@@ -28,6 +28,7 @@ from partsbin.stock.describe import (
     readings_of,
 )
 from partsbin.stock.lists import Cells
+from partsbin.stock.mapping import Assigned, map_columns
 from partsbin.stock.parts import Draft
 from partsbin.stock.row import Row, common_of, fields_of
 from partsbin.store.tables import FileOrigin, table_of
@@ -40,6 +41,8 @@ TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN = (
     "refused",
     "already here",
 )
+SAMPLE = 200
+"""Rows whose cells may decide what a column is."""
 NOT_READ = "kept, not read"
 """What the account says of a column that has no role."""
 
@@ -80,6 +83,7 @@ class Account:
     columns: dict[str, str]
     rows: list[RowAccount]
     notes: list[str]
+    why: dict[str, str] = field(default_factory=dict)
 
     @property
     def problems(self) -> list[Problem]:
@@ -102,7 +106,13 @@ def all_fields() -> list[str]:
     return [name for family in families.names() for name in load(family).facts.model_fields]
 
 
-def take_in(cells: Cells, *, known: frozenset[str] = frozenset()) -> Account:
+def take_in(
+    cells: Cells,
+    *,
+    known: frozenset[str] = frozenset(),
+    given: Assigned | None = None,
+    remembered: Assigned | None = None,
+) -> Account:
     """Understand a list row by row.
 
     Parameters
@@ -111,13 +121,16 @@ def take_in(cells: Cells, *, known: frozenset[str] = frozenset()) -> Account:
         The file.
     known : frozenset of str
         Keys of rows that the catalogue already holds.
+    given, remembered : mapping of str to str, optional
+        Roles of columns by heading: as the person said, and as an earlier file of this shape had them.
 
     Returns
     -------
     Account
         Every row accounted for.
     """
-    mapping = map_columns(cells.header, all_fields())
+    sample = [values for _, values in cells.rows[:SAMPLE]]
+    mapping = map_columns(cells.header, all_fields(), sample=sample, given=given, remembered=remembered)
     reader = _Reader()
     seen: Counter[str] = Counter()
     rows = []
@@ -130,7 +143,8 @@ def take_in(cells: Cells, *, known: frozenset[str] = frozenset()) -> Account:
             row.status, row.draft = AGAIN, None
         rows.append(row)
     named = {name: role or NOT_READ for name, role in zip(told_apart(cells.header), mapping.roles, strict=True)}
-    return Account(cells.name, named, rows, list(cells.notes))
+    why = dict(zip(told_apart(cells.header), mapping.why, strict=True))
+    return Account(cells.name, named, rows, list(cells.notes), why)
 
 
 def keys_known(connection: Connection, file: str) -> frozenset[str]:
@@ -189,6 +203,10 @@ def _row(reader: _Reader, cells: Cells, mapping: Mapping, line: int, values: Seq
     if row.problems or facts is None:
         return RowAccount(line, text, REFUSED, name, own, problems=row.problems, notes=notes)
     draft = Draft(family.name, facts, **common, file=(cells.name, line, key, row.named()))
+    if not own and not draft.readings and row.cell("family") and (text or row.cell("note")):
+        notes.append("nothing is known of it yet: kept as it is called")
+        title = draft.title or text or row.cell("note")
+        return RowAccount(line, text, UNSURE, name, {}, title, notes, draft=replace(draft, title=title))
     if not own and not draft.readings:
         return RowAccount(line, text, UNREAD, name, notes=[*notes, "nothing in it was understood"])
     known = {name: value for name, value in own.items() if value is not None}

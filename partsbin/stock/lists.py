@@ -13,6 +13,8 @@ from partsbin.errors import PartsbinError
 
 MOST_BYTES = 512 * 1024 * 1024
 MOST_CELL = 20_000
+HEADING_WITHIN = 12
+"""Lines at the top among which the heading is looked for."""
 _DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 _NAMED = re.compile(r"(?i)sep=([^\w\s\"]|\t)[ ]*(?:\r\n|\n|\r|$)")
 """The line with which some spreadsheets name the delimiter."""
@@ -47,7 +49,7 @@ class Cells:
 
 
 def read_cells(path: Path, *, encoding: str | None = None) -> Cells:
-    """Read a CSV file.
+    """Read a list: CSV in any of its dialects, XLSX, or JSON; the heading row may stand below lines of title.
 
     Parameters
     ----------
@@ -61,6 +63,11 @@ def read_cells(path: Path, *, encoding: str | None = None) -> Cells:
     ListError
         If it cannot be read, is empty, binary or too large.
     """
+    if path.suffix.lower() in (".xlsx", ".xlsm", ".json"):
+        from partsbin.stock.other_files import json_rows, xlsx_rows
+
+        rows, said = json_rows(path) if path.suffix.lower() == ".json" else xlsx_rows(path)
+        return _table(path.name, rows, said)
     text, used = _decode(path, encoding)
     named = _NAMED.match(text)
     body = text[named.end() :] if named else text
@@ -70,15 +77,47 @@ def read_cells(path: Path, *, encoding: str | None = None) -> Cells:
         for line, cells in _rows(body, delimiter, path.name, 2 if named else 1)
         if any(cell.strip() for cell in cells)
     ]
+    return _table(path.name, rows, f"{used}, {_DELIMITERS.get(delimiter, repr(delimiter))}-separated")
+
+
+def _table(name: str, rows: list[tuple[int, list[str]]], said: str) -> Cells:
+    """Find the heading and fill up short rows; a guard that a spreadsheet needs before a sign is taken off again."""
     if not rows:
-        raise ListError(f"{path.name}: empty, expected a heading line and rows")
-    header = tuple(cell.strip() for cell in rows[0][1])
+        raise ListError(f"{name}: empty, expected a heading line and rows")
+    at = _heading([cells for _, cells in rows])
+    header = tuple(cell.strip() for cell in rows[at][1])
     width = len(header)
     filled = tuple(
-        (line, (*(cell.strip() for cell in cells), *("",) * (width - len(cells)))) for line, cells in rows[1:]
+        (line, (*(unguarded(cell.strip()) for cell in cells), *("",) * (width - len(cells))))
+        for line, cells in rows[at + 1 :]
     )
-    said = _DELIMITERS.get(delimiter, repr(delimiter))
-    return Cells(path.name, header, filled, (f"{used}, {said}-separated",))
+    notes = (said, f"heading in line {rows[at][0]}") if at else (said,)
+    return Cells(name, header, filled, notes)
+
+
+def _heading(rows: list[list[str]]) -> int:
+    """Return which of the first rows is the heading: the first as wide as the list whose words are known, else the first."""
+    from partsbin.stock.columns import FOREIGN_ROLE, PART_COLUMNS, plain_heading
+
+    def known(cells: list[str]) -> int:
+        return sum(plain_heading(cell) in FOREIGN_ROLE or cell.strip().lower() in PART_COLUMNS for cell in cells)
+
+    first = rows[:HEADING_WITHIN]
+    best = max(range(len(first)), key=lambda at: (known(first[at]), -at))
+    return best if known(first[best]) >= 2 and known(first[0]) < 2 else 0
+
+
+_GUARDED = re.compile(r"'(?='*[=+\-@\t\r])")
+
+
+def guarded(cell: str) -> str:
+    """Return a cell that no spreadsheet takes for a formula."""
+    return f"'{cell}" if re.match(r"'*[=+\-@\t\r]", cell) else cell
+
+
+def unguarded(cell: str) -> str:
+    """Return a cell as it was before `guarded`."""
+    return cell[1:] if _GUARDED.match(cell) else cell
 
 
 def _decode(path: Path, encoding: str | None) -> tuple[str, str]:

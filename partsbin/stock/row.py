@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from collections.abc import Sequence
 from typing import Any
@@ -11,6 +12,7 @@ from partsbin.families import Family
 from partsbin.families._declare import CONDITIONS, child_type, plain_type, unit_of
 from partsbin.notation.quantity import read_quantity, read_tolerance, to_float
 from partsbin.stock.columns import RATING, VALUE, Mapping, told_apart
+from partsbin.stock.draft import condition_named
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import NewReading
 from partsbin.stock.readings import read_measurements
@@ -68,6 +70,8 @@ def fields_of(row: Row, family: Family) -> dict[str, Any]:
 
 def _field(family: Family, name: str, info: Any, cell: str) -> dict[str, Any]:
     if child_type(info.annotation) is not None:
+        if cell.startswith("["):
+            return {name: _rows_of(cell, info)}
         for reading in family.read(cell):
             if name in reading.fields:
                 return {name: reading.fields[name]}
@@ -87,6 +91,17 @@ def _field(family: Family, name: str, info: Any, cell: str) -> dict[str, Any]:
     if cell.endswith("%"):
         return {name: to_float(read_quantity(cell.lstrip("±+").rstrip("% "), "-")) / 100}
     return {name: to_float(read_quantity(cell, unit_of(info) or "-"))}
+
+
+def _rows_of(cell: str, info: Any) -> list[Any]:
+    """Child rows as an export writes them: a JSON list of objects."""
+    try:
+        rows = json.loads(cell)
+    except ValueError:
+        raise NotationError(f"expected {info.description}, as text or as a JSON list") from None
+    if not isinstance(rows, list):
+        raise NotationError(f"expected {info.description}, as text or as a JSON list")
+    return rows
 
 
 def _word(cell: str, words: Sequence[str]) -> str:
@@ -129,10 +144,13 @@ def common_of(row: Row, family: Family | None, lying: dict[str, Any]) -> dict[st
 
 def _condition(row: Row, lying: dict[str, Any]) -> str:
     text = row.cell("condition")
-    word = text.lower().replace("unused old", "unused-old") or str(lying.get("condition", ""))
-    if word and word not in CONDITIONS:
+    if not text:
+        return str(lying.get("condition", ""))
+    try:
+        return condition_named(text)
+    except PartsbinError:
         row.refuse("CSV-CONDITION", f"{text!r} is not a condition", "condition", f"one of {', '.join(CONDITIONS)}")
-    return word
+        return ""
 
 
 def _count(row: Row, lying: dict[str, Any]) -> tuple[int, bool]:

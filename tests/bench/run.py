@@ -23,7 +23,7 @@ from sqlalchemy import Connection
 
 from partsbin.matching.answer import find
 from partsbin.store.engine import open_store, reading
-from tests.bench import agree, irons, measure, rows
+from tests.bench import agree, irons, measure, rows, searches
 from tests.bench.catalogue import IRONS, Files, files
 from tests.bench.measure import CouldNotRunError, Runs
 from tests.bench.rivals import LIMIT, Duck, pandas_script
@@ -173,6 +173,27 @@ def table(lines: list[Row]) -> str:
     return "\n".join((text[0], "-" * len(max(text, key=len)), *text[1:]))
 
 
+def search_rows(plan: Plan) -> Iterator[Row]:
+    """`search` with slips, against rapidfuzz over every title; its first ten against comparing every part."""
+    for kind in searches.KINDS:
+        tell(f"titles: {kind}")
+        found = searches.compared(kind, plan.size, 100 if plan.size < 1_000_000 else 40)
+        for name, runs in found.theirs.items():
+            speed, target = runs.median / found.ours.median, name in searches.SCORERS
+            met = speed >= 20 if target and plan.size >= 1_000_000 else None
+            what = f"search, {plan.size:,} {kind} titles: {name}"
+            yield Row(what, f"{found.ours}", f"{runs}", f"{speed:.0f} ×", "≥ 20 × faster" if target else "", met)
+        share = found.same / found.asked
+        yield Row(
+            f"    first {searches.FIRST} as by comparing all",
+            f"{found.same}",
+            f"{found.asked}",
+            f"{share:.0%}",
+            "≥ 95 %",
+            share >= 0.95,
+        )
+
+
 def machine() -> str:
     """Return what this ran on, in a line."""
     return (
@@ -186,6 +207,7 @@ GROUPS: dict[str, Callable[[Plan], Iterator[Row]]] = {
     "growth": growth_rows,
     "transformers": irons_rows,
     "process": process_rows,
+    "search": search_rows,
 }
 
 

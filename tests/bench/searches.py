@@ -1,36 +1,43 @@
 """Searching titles with typos: ours beside rapidfuzz over every title, and beside the same total worked out without an index.
 
-Two lists of titles, invented and seeded: ``shelf`` has the titles that parts of the other benchmarks get, each many times;
-``messy`` has words of an invented language, few of them often, values in any notation, part numbers that occur once, slips. A
-question is some words of a title that is there, one of them mistyped in every second question.
+``python -m tests.bench.searches`` prints it alone. Two lists of titles, invented and seeded: ``shelf`` has the titles that parts
+of the other benchmarks get, each many times; ``messy`` has words of an invented language, few of them often, values in any
+notation, part numbers that occur once, slips. A question is some words of a title that is there, one of them mistyped in every
+second question.
 
 The others: rapidfuzz's `process.extract` with a scorer of its own over all titles in memory is what the time is held
 against. It compares figures as letters, so its answer may differ by intent. The first ten are held against our own total,
-worked out for every distinct title from every word: no postings, no stopping early. Equal totals are equal.
+worked out for every title from every word: no index, no stopping early; part by part, equals in the order of their numbers.
 """
 
 from __future__ import annotations
 
 import random
 import shutil
+import sys
 import tempfile
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 from rapidfuzz import fuzz, process
 from sqlalchemy import Engine, insert
 
 from partsbin.families import load
 from partsbin.stock.searching.index import index_parts
 from partsbin.stock.searching.near import LEAST_BEGUN, likeness
+from partsbin.stock.searching.search import search
 from partsbin.stock.searching.words import EXACT, FAMILY, NUMBER, Asked, asked_of, pieces, words_of
+from partsbin.stock.shelf import number_of
 from partsbin.store.engine import open_store, reading, writing
 from partsbin.store.tables import Part, table_of
 from tests.bench import rows
 from tests.bench.catalogue import CHUNK, WORK, drafts
+from tests.bench.measure import Runs
 
 KINDS = ("shelf", "messy")
 FIRST = 10
@@ -167,7 +174,68 @@ def by_rapidfuzz(found: Titles, scorer: Callable[..., float]) -> Callable[[str],
     return lambda question: process.extract(question.lower(), lowered, scorer=scorer, limit=FIRST)
 
 
+SAME_TOTAL = "the same total"
 SCORERS = {"token_set_ratio": fuzz.token_set_ratio, "WRatio": fuzz.WRatio}
+
+
+@dataclass(frozen=True)
+class Compared:
+    """What one list of titles showed.
+
+    Parameters
+    ----------
+    ours : Runs
+        One question a run.
+    theirs : mapping of str to Runs
+        The same by rapidfuzz over all titles, by the name of its scorer; `SAME_TOTAL` is ours, without an index.
+    same, asked : int
+        Questions whose first ten were the same, of how many [-].
+    distinct : int
+        Different titles [-].
+    seconds, bare : float
+        What writing the words took, and what a bare `executemany` of the same rows took [s].
+    """
+
+    ours: Runs
+    theirs: dict[str, Runs]
+    same: int
+    asked: int
+    distinct: int
+    seconds: float
+    bare: float
+
+
+def compared(kind: str, size: int, asked: int = 100, timed: int = 11) -> Compared:
+    """Return how long questions take and whether their first ten are those of comparing every title.
+
+    The first `timed` questions are put to rapidfuzz as well: it takes a second for each, whatever is asked.
+    """
+    found = made(kind, size)
+    put = questions(found, asked)
+    try:
+        with reading(found.engine) as connection:
+            search(connection, put[0], limit=FIRST)  # opens files and fills caches, at nobody's cost
+            ours, first = _timed(lambda question: search(connection, question, limit=FIRST), put)
+        theirs = {name: _timed(by_rapidfuzz(found, scorer), put[:timed])[0] for name, scorer in SCORERS.items()}
+        hand = ByHand(found)
+        theirs[SAME_TOTAL], totals = _timed(hand.first, put)
+        same = sum(_parts(answer) == total for answer, total in zip(first, totals, strict=True))
+    finally:
+        dropped(found)
+    return Compared(ours, theirs, same, asked, len(set(found.titles)), found.seconds, found.bare)
+
+
+def _parts(answer: dict[str, Any]) -> list[tuple[str, float]]:
+    return [(part["part"], part["score"]) for part in answer["parts"]]
+
+
+def _timed(ask: Callable[[str], Any], put: Sequence[str]) -> tuple[Runs, list[Any]]:
+    seconds, answers = [], []
+    for question in put:
+        began = time.perf_counter()
+        answers.append(ask(question))
+        seconds.append(time.perf_counter() - began)
+    return Runs(tuple(seconds)), answers
 
 
 class ByHand:
@@ -175,19 +243,21 @@ class ByHand:
 
     def __init__(self, found: Titles) -> None:
         numbers: dict[str, int] = {}
-        flat, starts = [], []
+        flat: list[int] = []
+        starts: list[int] = []
         for title in found.titles:
             starts.append(len(flat))
             flat += [numbers.setdefault(word, len(numbers)) for word in (*words_of(title), "capacitor")]
         self.words, self.flat, self.starts = list(numbers), np.array(flat), np.array(starts)
 
-    def first(self, question: str) -> list[float]:
-        """Return the ten best totals, of those titles that answer every word."""
+    def first(self, question: str) -> list[tuple[str, float]]:
+        """Return the ten parts with the best totals, of those that answer every word."""
         each = [np.maximum.reduceat(self._scores(asked)[self.flat], self.starts) for asked in asked_of(question)]
         total = np.sum(each, axis=0) * np.all(each, axis=0)
-        return [round(float(score) / (EXACT * len(each)), 3) for score in -np.sort(-total)[:FIRST] if score]
+        order = np.argsort(-total, kind="stable")[:FIRST].tolist()
+        return [(number_of(at + 1), round(float(total[at]) / (EXACT * len(each)), 3)) for at in order if total[at]]
 
-    def _scores(self, asked: Asked) -> np.ndarray:
+    def _scores(self, asked: Asked) -> npt.NDArray[np.int64]:
         known = any(word in asked.readings for word in self.words)
         return np.array([_score(asked, word, known) for word in self.words])
 
@@ -200,3 +270,22 @@ def _score(asked: Asked, word: str, known: bool) -> int:
         return 0
     score, how = likeness(text, word)
     return 0 if known and asked.code and how == "mistyped" else score
+
+
+def lines(kind: str, size: int, asked: int = 100) -> list[str]:
+    """Return the comparison as lines."""
+    found = compared(kind, size, asked)
+    return [
+        f"search, {size:,} {kind} titles, {found.distinct:,} distinct: {found.ours}",
+        *(
+            f"    over all titles, {name}: {runs}, {runs.median / found.ours.median:.0f} × ours"
+            for name, runs in found.theirs.items()
+        ),
+        f"    first {FIRST} the same as by comparing all: {found.same} of {found.asked}",
+        f"    writing the words {found.seconds:.1f} s, a bare executemany of the rows {found.bare:.1f} s",
+    ]
+
+
+if __name__ == "__main__":
+    for kind in KINDS:
+        print("\n".join(lines(kind, int(sys.argv[1]) if len(sys.argv) > 1 else 1_000_000)), flush=True)

@@ -13,6 +13,8 @@ from partsbin.circuit.restoring import path_resistance_for_rail, pulse_rms_curre
 from partsbin.circuit.supply import rail_capacitor_input
 from tests.expected import by_hand, simulated
 
+TWICE = by_hand(2.0, "mean squares add", of=pulse_rms_current)
+SHORT = by_hand(90.03, "2 × 141.42 / pi: the whole half-wave flows", of=path_resistance_for_rail)
 SIM = "ngspice: 250-0-250 V, 60 mA, 32 uF, silicon, 300 ohm a side, 284.8 V"
 
 
@@ -31,7 +33,7 @@ def test_each_anode_lead_carries_its_share() -> None:
 def test_two_leads_share_the_heat() -> None:
     """Half the mean square each."""
     one, two = (float(pulse_rms_current(250.0, 300.0, 0.060, leads=n)) for n in (1, 2))
-    assert (one / two) ** 2 == by_hand(2.0, "mean squares add", of=pulse_rms_current)
+    assert (one / two) ** 2 == TWICE
 
 
 def test_a_rail_at_the_peak_asks_for_no_resistance() -> None:
@@ -43,7 +45,7 @@ def test_a_rail_at_the_peak_asks_for_no_resistance() -> None:
 def test_a_rail_of_nothing_is_a_short_circuit() -> None:
     """n Vp / (pi I), full-wave: the whole half-wave flows."""
     short = path_resistance_for_rail(100.0, 0.0, 1.0, diode_drop=0.0)
-    assert float(short) == by_hand(90.03, "2 × 141.42 / pi", of=path_resistance_for_rail)
+    assert float(short) == SHORT
 
 
 @given(volts=st.floats(50, 500), ohms=st.floats(1, 500), current=st.floats(0.005, 0.15), half_wave=st.booleans())

@@ -136,6 +136,14 @@ def test_the_change_is_spelled_out() -> None:
     assert all(said[code].change for code in ("REC06", "REC07", "REC08"))
 
 
+def test_the_rail_to_expect_is_that_of_the_dead_one() -> None:
+    """Within 5 %, where it is known or could be worked out."""
+    assert RECTIFIER.after(need("EZ80", "replaces-valve", *SUPPLY, "rail=280")) == (
+        "rail 266 V to 294 V under load, resistor fitted",
+    )
+    assert RECTIFIER.after(need("EZ80", "replaces-valve")) == ()
+
+
 def test_a_heater_gone_from_a_chain_is_made_up() -> None:
     """38 V at 100 mA: 380 Ω and 3.8 W."""
     asked = need("", "replaces-valve", *CHAIN)

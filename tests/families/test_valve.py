@@ -123,6 +123,14 @@ def test_a_salvaged_valve_without_a_test_is_measured() -> None:
     assert card.passes == "5.11–8.39 V across its cathode resistor, 7.3 V listed"
 
 
+def test_the_reading_that_proves_the_repair_is_that_of_the_type() -> None:
+    """7.3 V ±15 % across the cathode resistor of an EL84; nothing where no bias is listed."""
+    assert VALVE.after(need("EL84", "output")) == (
+        "6.21–8.39 V across the cathode resistor, self-biased (EL84 at 250 V)",
+    )
+    assert VALVE.after(need("EZ80", "rectifier")) == ()
+
+
 def test_without_the_sockets_type_everything_is_looked_up_first() -> None:
     """And the question asks for it."""
     asked = need("", "output")

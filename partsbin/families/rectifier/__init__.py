@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
-from partsbin.families.rectifier.cards import buy, cards
+from partsbin.families.rectifier.cards import after, buy, cards
 from partsbin.families.rectifier.checks import CHECKS
 from partsbin.families.rectifier.examples import EXAMPLES
 from partsbin.families.rectifier.facts import CONNECTIONS, TECHNOLOGIES, RectifierFacts, hazards, options, title
@@ -41,6 +41,7 @@ FAMILY = Family(
     readings=(Reading("leakage", "A", "reverse current at stated volts"),),
     cards=cards,
     buy=buy,
+    after=after,
     hazards=hazards,
     examples=EXAMPLES,
     words=frozenset({"technology", "connection", "condition"}),

@@ -52,6 +52,14 @@ def _surge(need: Need, row: Row) -> Card:
     return Card("surge", "winding resistance", connect, passes)
 
 
+def after(need: Need) -> tuple[str, ...]:
+    """Return the rail to read after power-up, where it could be worked out."""
+    rail = need.number("rail_before")
+    return (
+        () if math.isnan(rail) else (f"rail {volts(0.95 * rail)} to {volts(1.05 * rail)} under load, resistor fitted",)
+    )
+
+
 def buy(need: Need) -> str:
     """Return what to buy: the diodes, and the resistor that goes with them."""
     inverse, count = need.number("inverse"), ARMS[need.word("connection")]

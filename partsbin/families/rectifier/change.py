@@ -79,9 +79,7 @@ def _before(draft: Draft, facts: SetFacts, rules: Rules, path: Path, *, selenium
     if selenium:
         plates = math.ceil(path.volts / rules.general("plate_volts"))
         drop = plates * rules.general("plate_drop")
-        draft.assume(
-            f"{plates} plates that drop {drop:g} V together, aged (from memory): the rail with a good one is better"
-        )
+        draft.assume(f"{plates} plates that drop {drop:g} V together (from memory): the rail with a good one is better")
         return float(
             rail_capacitor_input(path.volts, path.resistance, path.current, half_wave=path.half_wave, diode_drop=drop)
         )

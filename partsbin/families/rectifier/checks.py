@@ -25,7 +25,7 @@ def _words(texts: Any, *words: str) -> Any:
 
 
 def _inverse(need: Need, c: Columns) -> Ruling:
-    return at_most(need.number("inverse"), c["inverse"], thin_above=need.rules.general("thin_inverse"))
+    return at_most(need.number("inverse"), c["inverse"], thin_above=1 / need.rules.of(need.position, "fits")[0])
 
 
 def _say_inverse(need: Need, f: Finding, row: Row) -> str:
@@ -89,7 +89,7 @@ def _say_surge(need: Need, f: Finding, row: Row) -> str:
 
 
 def _technology(need: Need, c: Columns) -> Ruling:
-    good, fair = (frozenset(need.rules.of(need.position, word)) for word in ("good", "fair"))
+    good, fair = (frozenset(need.rules.of(need.position, word)) for word in ("technologies", "technologies_care"))
     ruling = one_of(c["technology"], good=good, thin=fair, needed=listed(sorted(good)))
     used = ~_words(c["condition"], "new", "unused-old")
     ruling.outcome[_words(c["technology"], "selenium", "copper-oxide") & used] = Outcome.FAIL
@@ -97,7 +97,7 @@ def _technology(need: Need, c: Columns) -> Ruling:
 
 
 def _say_technology(need: Need, f: Finding, row: Row) -> str:
-    wanted = listed(sorted(need.rules.of(need.position, "good")))
+    wanted = listed(sorted(need.rules.of(need.position, "technologies")))
     made = str(row["technology"])
     if not made:
         return f"selenium or silicon not known, {wanted} wanted"
@@ -105,7 +105,7 @@ def _say_technology(need: Need, f: Finding, row: Row) -> str:
         return made
     if f.verdict == "thin":
         return f"{made}, {wanted} wanted: it ages on the shelf too, bring it up slowly"
-    used = row["condition"] not in ("new", "unused-old") and made in need.rules.of(need.position, "fair")
+    used = row["condition"] not in ("new", "unused-old") and made in need.rules.of(need.position, "technologies_care")
     return (
         f"used {made}: never again, its drop rises until it burns"
         if used

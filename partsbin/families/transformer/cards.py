@@ -12,12 +12,15 @@ from partsbin.families._declare import (
 )
 from partsbin.families.transformer.facts import TEST_VOLTS
 from partsbin.families.transformer.need import output_valve, trusted, wanted_ratio
+from partsbin.families.transformer.winding_cards import after_winding, buy_wound, winding_card
 from partsbin.needs import Need
 from partsbin.words import listed, say, volts
 
 
 def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
     """Return the test card of a reading: what to connect, what to apply, the band that passes, the danger."""
+    if (card := winding_card(reading, need, row)) is not None:
+        return card
     if reading == "ratio":
         return _ratio_card(need, row)
     least = say(need.rules.general("insulation_least"), "ohm")
@@ -109,6 +112,8 @@ def _ratio_card(need: Need, row: Mapping[str, Any]) -> Card:
 
 def buy(need: Need) -> str:
     """Return what to buy new if nothing on the shelf will do."""
+    if not need.has("load"):
+        return buy_wound(need)
     gap = (
         f", gapped for {say(need.number('standing') * 1.2, 'A')}"
         if need.word("topology") == "single-ended" and need.has("standing")
@@ -122,6 +127,8 @@ def buy(need: Need) -> str:
 
 def after(need: Need) -> tuple[str, ...]:
     """Return the cathode reading that proves the repair, from the output valve's working point; a pair may share a resistor."""
+    if not need.has("load"):
+        return after_winding(need)
     output, _ = output_valve(need.facts, {})
     if output is None or not output.bias_volts:
         return ()

@@ -21,6 +21,7 @@ from partsbin.checks import (
     within,
 )
 from partsbin.circuit.output import dc_drop, dc_loss, efficiency, load_with_copper
+from partsbin.families.transformer import isolation_checks, turns_checks, winding_checks
 from partsbin.families.transformer.facts import SPEAKERS
 from partsbin.families.transformer.need import wanted_ratio
 from partsbin.needs import Need
@@ -38,7 +39,7 @@ def _copper(need: Need, c: Columns, ratio: Any) -> tuple[Any, Any]:
 
 
 def _load(need: Need, c: Columns) -> Ruling | None:
-    return None if need.has("load_assumed") else _window(need, c)
+    return None if need.has("load_assumed") or not need.has("load") else _window(need, c)
 
 
 def _assumed_load(need: Need, c: Columns) -> Ruling | None:
@@ -88,7 +89,9 @@ def _other_speaker(need: Need, row: Mapping[str, Any]) -> str:
     return ""
 
 
-def _gets_out(need: Need, c: Columns) -> Ruling:
+def _gets_out(need: Need, c: Columns) -> Ruling | None:
+    if not need.has("load"):
+        return None
     rp, rs = _copper(need, c, c["ratio"])
     eta = efficiency(c["ratio"], need.number("speaker"), rp, rs)
     least = need.rules.general("efficiency_least")
@@ -141,7 +144,7 @@ def _say_standing(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
 
 
 def _centre_tap(need: Need, c: Columns) -> Ruling | None:
-    if need.word("topology") != "push-pull":
+    if need.word("topology") != "push-pull" and not need.has("split"):
         return None
     words = np.where(
         c["whole"] == 0.0,
@@ -152,7 +155,7 @@ def _centre_tap(need: Need, c: Columns) -> Ruling | None:
 
 
 def _drop(need: Need, c: Columns) -> Ruling | None:
-    if not need.has("standing"):
+    if not need.has("standing") or not need.has("load"):
         return None
     rail = need.number("rail") if need.has("rail") else 250.0
     share = dc_drop(need.number("standing"), c["primary_resistance"]) / rail
@@ -251,7 +254,7 @@ def _kind(need: Need, c: Columns) -> Ruling:
     )
 
 
-CHECKS = (
+_OUTPUT = (
     Check(
         "TRF01",
         "load",
@@ -292,7 +295,7 @@ CHECKS = (
         "practice",
         ("centre_tapped", "whole"),
         _centre_tap,
-        lambda need, f, row: f"{f.offered or 'centre tap not known: count the primary leads'}; push-pull wants one",
+        lambda need, f, row: f"{f.offered or 'centre tap not known: count the primary leads'}; two grids or anodes want one",
         missing=Missing.LOOK,
         reading="centre_tap",
         may=("pass", "unknown", "fail"),
@@ -371,3 +374,5 @@ CHECKS = (
         may=("pass", "unknown"),
     ),
 )
+
+CHECKS = (*_OUTPUT, *winding_checks.CHECKS, *isolation_checks.CHECKS, *turns_checks.CHECKS)

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from partsbin.families._declare import Example, Measured
+from partsbin.families.transformer import winding_examples
 
 _PAIR = {"ratio": 38.0, "primary_resistance": 400.0, "secondary_resistance": 0.4}
 _SINGLE: dict[str, Any] = {"kind": "output", "gapped": True, "dc_current": 0.06, "power": 8.0, "pairs": [_PAIR]}
@@ -77,4 +78,5 @@ EXAMPLES = (
     Example("22:1, and the set not known", _ratio(22.0), _BLIND, {"TRF10": "unknown"}),
     Example("kind not known", _with(_SINGLE, kind=None), _EL84, {"TRF08": "unknown"}),
     Example("mains transformer", _with(_SINGLE, kind="mains"), _EL84, {"TRF08": "fail"}),
+    *winding_examples.EXAMPLES,
 )  # fmt: skip

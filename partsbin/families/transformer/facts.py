@@ -65,7 +65,7 @@ class TransformerFacts(Facts):
 
 def title(facts: TransformerFacts) -> str:
     """Return the part in trade notation."""
-    pairs = [f"{pair.ratio:.3g}:1" for pair in facts.pairs if pair.ratio]
+    pairs = [_turns(pair.ratio) for pair in facts.pairs if pair.ratio]
     loads = [
         f"{say(pair.primary_impedance, 'ohm')}:{say(pair.secondary_impedance, 'ohm')}"
         for pair in facts.pairs
@@ -75,7 +75,20 @@ def title(facts: TransformerFacts) -> str:
         facts.topology or "",
         f"{facts.kind or ''} transformer".strip(),
         ", ".join(loads or pairs),
+        ", ".join(filter(None, map(_winding, facts.windings))),
         f"{say(facts.power, 'W')}" if facts.power else "",
         f"({facts.served})" if facts.served else "",
     ]
     return " ".join(part for part in parts if part)
+
+
+def _turns(ratio: float) -> str:
+    return f"{ratio:.3g}:1" if ratio >= 1 else f"1:{1 / ratio:.3g}"
+
+
+def _winding(row: Winding) -> str:
+    """One winding as the trade writes it, the primary without the word where its volts stand first."""
+    name = row.name if row.name and any(sign.isdigit() for sign in row.name) else None
+    given = row.taps or name or (say(row.voltage, "V") if row.voltage else "")
+    label = row.name if row.name and name is None else ""
+    return " ".join(filter(None, (label, given, say(row.current, "A") if row.current else "")))

@@ -1,4 +1,4 @@
-"""What a failed output or line transformer had to do, from line-up, loudspeaker and marking."""
+"""What a failed transformer had to do; of an output or line transformer here, from line-up, loudspeaker and marking."""
 
 from __future__ import annotations
 
@@ -6,12 +6,17 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+import numpy as np
+
 from partsbin.circuit.output import line_impedance
 from partsbin.families._declare import (
     Search,
 )
 from partsbin.families._marking import marking
 from partsbin.families._stress import Draft
+from partsbin.families.transformer import other_needs
+from partsbin.families.transformer.mains_need import mains_need
+from partsbin.families.transformer.winding_checks import rms_needed
 from partsbin.needs import Need, Request
 from partsbin.notation.transformer import read_transformer
 from partsbin.reference.valves import Valve, lineup
@@ -20,19 +25,21 @@ from partsbin.sets import SetFacts, follow
 from partsbin.words import say, span, volts
 
 
+LOADED = ("output", "line")
+"""Positions that are judged by the load on the secondary."""
+
+FIGURE = {"output": ("load", "ohm"), "line": ("load", "ohm"), "mains": ("ht", "V"), "heater": ("heater", "V")}
+"""The figure round which a position has its windows; of the others it is the ratio."""
+
+WIDE = 1e9  # an assumed figure refuses nothing
+
+
 def need(request: Request) -> Need:
     """Build the need from the line-up, the loudspeaker and the dead part's marking."""
     rules = load_rules("transformer")
     draft, facts = Draft(), request.facts
     dead = marking(request, draft, read_transformer, _said)
-    if request.position == "line":
-        _line_need(draft, facts, dead, rules)
-    else:
-        _output_need(draft, facts, dead, rules)
-    fits, care = rules.of(request.position, "fits"), rules.of(request.position, "care")
-    load = draft.number("load")
-    draft.put("fits", (load * fits[0], load * fits[1]), "ohm", f"{fits[0]:.3g} to {fits[1]:.3g} times")
-    draft.put("care", (load * care[0], load * care[1]), "ohm", f"{care[0]:.3g} to {care[1]:.3g} times")
+    _write(draft, facts, dead, rules, request.position)
     _barrier(draft, facts, request.position)
     built = Need(
         "transformer", request.position, draft.fields, request, rules, tuple(draft.assumptions), tuple(draft.questions)
@@ -45,8 +52,26 @@ def need(request: Request) -> Need:
         rules,
         built.assumptions,
         built.questions,
-        _headline(built),
+        _headline(built) if request.position in LOADED else other_needs.headline(draft, request.position, rules),
     )
+
+
+def _write(draft: Draft, facts: SetFacts, dead: Mapping[str, Any], rules: Rules, position: str) -> None:
+    """Write down what the position asks, and the windows round its figure."""
+    if position == "line":
+        _line_need(draft, facts, dead, rules)
+    elif position == "output":
+        _output_need(draft, facts, dead, rules)
+    elif position == "mains":
+        mains_need(draft, facts, dead, rules)
+    elif position == "heater":
+        other_needs.heater_need(draft, facts, dead, rules)
+    elif position == "isolating":
+        other_needs.isolating_need(draft, facts, dead, rules)
+    else:
+        other_needs.coupling_need(draft, facts, dead, rules, position)
+    name, unit = FIGURE.get(position, ("ratio", "-"))
+    other_needs.windows(draft, name, unit, rules, position)
 
 
 def _said(fields: dict[str, Any]) -> str:
@@ -272,11 +297,29 @@ def wanted_ratio(need: Need) -> float:
 
 
 def search(need: Need) -> Search:
-    """Say what is asked of the search keys: ratios whose load can lie in the wider window at the least efficiency."""
+    """Say what is asked of the search keys: ratios outside which everything is unfit, and the least current."""
+    if need.position in LOADED:
+        return _search_by_load(need)
+    least = need.number("standing")
+    if need.position == "mains":
+        ends = np.array([0.0, 1.0, math.nan])
+        least = float(np.min(rms_needed(need, ends)[0]))
+    low, high = need.window("care")
+    if need.position in ("mains", "heater"):
+        mains, rise = need.number("mains"), 1 + need.rules.general("winding_regulation")
+        low, high, ideal = mains / high, rise * mains / low, mains / need.number(FIGURE[need.position][0])
+    else:
+        ideal = need.number("ratio")
+    wide = WIDE if need.has("ht_assumed") or need.has("ratio_assumed") else 1.0
+    return Search(low / wide, high * wide, ideal, least, least * 1.2)
+
+
+def _search_by_load(need: Need) -> Search:
+    """Ratios whose load can lie in the wider window at the least efficiency."""
     low, high = need.window("care")
     speaker = need.number("speaker")
     least = need.number("standing") if need.word("topology") == "single-ended" else math.nan
-    wide = 1e9 if need.has("load_assumed") else 1.0  # an assumed load refuses nothing
+    wide = WIDE if need.has("load_assumed") else 1.0
     return Search(
         math.sqrt(low * need.rules.general("efficiency_least") / speaker) / wide,
         math.sqrt(high / speaker) * wide,

@@ -1,4 +1,4 @@
-"""The ways of using a transformer: each winding pair, with the whole primary or half of it."""
+"""The ways of using a transformer: each winding pair, with the whole primary or half of it; iron on the mains has its own."""
 
 from __future__ import annotations
 
@@ -13,20 +13,27 @@ from partsbin.families._declare import (
     Option,
 )
 from partsbin.families.transformer.facts import Pair, TransformerFacts
+from partsbin.families.transformer.powered import is_powered, powered_options
 from partsbin.reference.valves import Valve, lineup
 from partsbin.rules import Rules, load_rules
 from partsbin.words import percent, say
 
 
+SPLIT_BEHIND = ("interstage", "driver")
+"""Kinds whose centre tap is that of the secondary."""
+
+
 def options(item: Item) -> Sequence[Option]:
     """Return each winding pair, with the whole primary and, where it has a centre tap, with half of it."""
     facts: TransformerFacts = item.facts
+    if is_powered(facts):
+        return powered_options(item)
     pairs = facts.pairs or (Pair(),)
     made = []
     for index, pair in enumerate(pairs):
         name = _pair_name(pair, index, len(pairs))
         made.append(_option(item, pair, index, name, half=False))
-        if facts.centre_tapped:
+        if facts.centre_tapped and facts.kind not in SPLIT_BEHIND:
             made.append(_option(item, pair, index, f"{name}, half the primary".removeprefix(", "), half=True))
     return made
 
@@ -75,6 +82,7 @@ def _option(item: Item, pair: Pair, index: int, label: str, *, half: bool) -> Op
             "insulation_high": insulation.value + insulation.uncertainty if insulation else None,
             "line_voltage": facts.line_voltage,
             "insulation_volts": insulation.conditions.get("volts") if insulation else None,
+            "primary_inductance": _resistance(item, "primary_inductance", None),
         },
         tuple(assumed),
     )

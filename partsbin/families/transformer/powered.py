@@ -19,7 +19,7 @@ from partsbin.reference.valves import lineup
 from partsbin.rules import Rules, load_rules
 from partsbin.words import percent, say, volts
 
-KINDS = ("mains", "heater", "isolating", "auto")
+POWERED = ("mains", "heater", "isolating", "auto")
 LOW_MOST = 60.0  # V; no heater winding has more
 BRIDGED_MOST = 300.0  # V; the whole of a tapped winding that somebody would bridge
 END_TO_END_LEAST = 400.0  # V; a tapped winding marked with more is marked end to end
@@ -31,7 +31,10 @@ _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 @dataclass(frozen=True)
 class Side:
-    """One winding as it would be used; `own` says that it was made to stand at the HT, `number` is its row."""
+    """One winding as it would be used.
+
+    `own` says that it was made to stand at the HT, `number` is its row, `times` how often its turns count.
+    """
 
     volts: float | None
     current: float | None
@@ -40,6 +43,7 @@ class Side:
     own: float | None = None
     reading: Measured | None = None
     label: str = ""
+    times: float = 1.0
 
 
 NOTHING = Side(None, None, 0)
@@ -47,7 +51,7 @@ NOTHING = Side(None, None, 0)
 
 def is_powered(facts: TransformerFacts) -> bool:
     """Return whether a transformer stands on the mains: by its kind, else by its windings."""
-    return facts.kind in KINDS or (facts.kind is None and facts.topology is None and bool(facts.windings))
+    return facts.kind in POWERED or (facts.kind is None and facts.topology is None and bool(facts.windings))
 
 
 def powered_options(item: Item) -> Sequence[Option]:
@@ -79,7 +83,7 @@ def powered_options(item: Item) -> Sequence[Option]:
             for heater, rectifier in ways:
                 notes = list(assumed)
                 first = use if use.number or not heater.number else heater
-                offers = {**common, **_ratio(item, first, tap, max(taps), rules, notes)}
+                offers = {**common, **_ratio(item, first, tap, max(taps), len(high or low) < 2, rules, notes)}
                 offers |= {
                     "tap": tap,
                     "dc_current": use.current,
@@ -162,7 +166,7 @@ def _uses(high: Sequence[Side]) -> Iterator[Side]:
             continue
         yield replace(side, label=f"HT {volts(side.volts or 0)}" + (" a side" if side.tapped else ""))
         if side.tapped and 2 * (side.volts or 0.0) <= BRIDGED_MOST:
-            yield replace(side, volts=2 * (side.volts or 0.0), tapped=0.0, label="whole HT winding, bridged")
+            yield replace(side, volts=2 * (side.volts or 0.0), tapped=0.0, times=2.0, label="whole HT winding, bridged")
 
 
 def _ways(low: Sequence[Side], beside_ht: bool) -> Iterator[tuple[Side, Side]]:
@@ -171,11 +175,11 @@ def _ways(low: Sequence[Side], beside_ht: bool) -> Iterator[tuple[Side, Side]]:
     for a, b in combinations([side for side in low if not side.own], 2):
         if a.volts and b.volts and abs(a.volts / b.volts - 1) < 0.02:
             both = None if a.current is None or b.current is None else 2 * min(a.current, b.current)
-            least = None if both is None else both / 2
-            heaters.append((replace(a, current=both, label=f"two of {say(a.volts, 'V')} in parallel"), (a.number, b.number)))
-            heaters.append(
-                (replace(a, volts=a.volts + b.volts, current=least, label=f"two of {say(a.volts, 'V')} in series"), (a.number, b.number))
-            )  # fmt: skip
+            two, used = f"two of {say(a.volts, 'V')}", (a.number, b.number)
+            heaters.append((replace(a, current=both, label=f"{two} in parallel"), used))
+            single = None if both is None else both / 2
+            in_series = replace(a, volts=a.volts + b.volts, current=single, times=2.0, label=f"{two} in series")
+            heaters.append((in_series, used))
     seen = set()
     for heater, used in heaters:
         rest = [side for side in low if side.number not in used] if beside_ht else []
@@ -219,13 +223,16 @@ def _with_carried(
 
 
 def _ratio(
-    item: Item, first: Side, tap: float, whole: float, rules: Rules, notes: list[str]
+    item: Item, first: Side, tap: float, whole: float, only: bool, rules: Rules, notes: list[str]
 ) -> dict[str, float | None]:
-    """Primary in use over the winding looked for: as read on the whole primary, else as marked."""
-    reading = first.reading or (item.readings.get("ratio") if not item.readings.get("ratio@1") else None)
-    reading = reading or item.readings.get("ratio@1")
-    if reading is not None and first.label.startswith(("whole", "two of")) is False:
-        value, spread = reading.value * tap / whole, reading.uncertainty * tap / whole
+    """Primary in use over the winding looked for: as read on the whole primary, else as marked.
+
+    A ratio without a winding's number is the HT's, or that of the `only` winding.
+    """
+    plain = item.readings.get("ratio") if only else None
+    reading = first.reading or plain
+    if reading is not None:
+        value, spread = (figure * tap / whole / first.times for figure in (reading.value, reading.uncertainty))
         return {"ratio": value, "ratio_low": max(value - spread, 1e-9), "ratio_high": value + spread, "measured": 1.0}
     if first.volts is None and item.facts.kind == "isolating" and item.facts.windings:
         notes.append("one to one: an isolating transformer with one voltage marked")

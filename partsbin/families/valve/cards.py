@@ -47,11 +47,11 @@ def _emission(need: Need, row: Valve | None) -> Card:
     if row is not None and row.is_rectifier:
         return Card("emission", "emission", first + "then in the set, warm: rail under load",
                     "within 10 % of the rail with a good valve (common practice)", danger=CLIP)  # fmt: skip
-    if row is not None and row.bias_volts:
+    if row is not None and row.is_output and row.bias_volts:
         low, high = (abs(row.bias_volts) * share for share in (0.7, 1.15))
         passes = f"{span(low, high, 'V')} across its cathode resistor, {say(abs(row.bias_volts), 'V')} listed"
     else:
-        passes = f"{need.rules.general('emission_care') * 100:.0f} % or more of a good one in the same socket"
+        passes = f"{100 * need.rules.of(need.position, 'care')[0]:.0f} % or more of a good one in the same socket"
     return Card("emission", "emission", first + "then in the set, warm: volts across the cathode resistor", passes,
                 danger=CLIP)  # fmt: skip
 
@@ -69,6 +69,18 @@ def _asked(need: Need) -> str:
     cold = need.number("off_load_peak")
     asked += [f"{volts(cold)} heater to cathode"] if need.has("common_heater") and not math.isnan(cold) else []
     return listed(asked, "and") if asked else "the dead one's figures"
+
+
+def after(need: Need) -> tuple[str, ...]:
+    """Return the cathode volts to read after power-up, where the type's self-bias is listed."""
+    row = valve(need.word("socket")) if need.word("socket") else None
+    if row is None or not row.bias_volts or not row.is_output:
+        return ()
+    low, high = 0.85 * abs(row.bias_volts), 1.15 * abs(row.bias_volts)
+    sure = "" if row.standing_of("bias_volts") == "read" else ", from memory"
+    return (
+        f"{span(low, high, 'V')} across the cathode resistor, self-biased ({row.type} at {row.anode_volts:g} V{sure})",
+    )
 
 
 def buy(need: Need) -> str:

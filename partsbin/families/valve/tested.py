@@ -17,8 +17,8 @@ def _used(c: Columns) -> Mask:
 
 
 def _emission(need: Need, c: Columns) -> Ruling:
-    rules, has = need.rules, c["emission"]
-    least, care, fits = (rules.general(f"emission_{word}") for word in ("least", "care", "fits"))
+    least, has = need.rules.general("emission_least"), c["emission"]
+    fits, care = (need.rules.of(need.position, name)[0] for name in ("fits", "care"))
     with np.errstate(invalid="ignore"):
         fail, thin = has < least, has < fits
         unknown = (has < care) | (np.isnan(has) & _used(c))
@@ -28,7 +28,7 @@ def _emission(need: Need, c: Columns) -> Ruling:
 
 def _say_emission(need: Need, f: Finding, row: Row) -> str:
     has = row["emission"]
-    wanted = f"{percent(need.rules.general('emission_care'))} wanted (common practice)"
+    wanted = f"{percent(need.rules.of(need.position, 'care')[0])} wanted (common practice)"
     if math.isnan(has):
         return f"used, emission not tested, {wanted}" if f.verdict == "unknown" else f"{row['condition']}: not tested"
     note = {"fail": ": spent", "unknown": ": only the set can tell", "thin": ": weak", "pass": ""}[f.verdict]

@@ -159,6 +159,7 @@ class Import(_Strict):
 
     file: str
     columns: dict[str, str]
+    why: dict[str, str]
     notes: list[str]
     totals: dict[str, int]
     written: int | None

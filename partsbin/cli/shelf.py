@@ -1,20 +1,18 @@
-"""shelve, show, import: putting parts on the shelf and looking at them."""
+"""shelve, show: putting a part on the shelf and looking at it."""
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated, Any
+from typing import Annotated
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user, width
+from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user
 
 
 def add_to(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("shelve")(shelve)
     app.command("show", short_help="Everything known of a part.")(show)
-    app.command("import", short_help="Take in a list, every row accounted for.")(import_)
 
 
 def shelve(
@@ -87,82 +85,3 @@ def show(
         print_json(found)
     else:
         tell(portrait_text(plain(found)))
-
-
-def import_(
-    context: typer.Context,
-    file: Annotated[Path, typer.Argument(help="A list: CSV, columns of our own names or of anyone's.")],
-    kind: Annotated[str, typer.Option("--as", metavar="parts", help="What the rows are.")] = "parts",
-    dry_run: Annotated[bool, typer.Option("--dry-run", help="Say what would happen, write nothing.")] = False,
-    keep_good: Annotated[
-        bool, typer.Option("--keep-good", help="Take the good rows even if others have problems.")
-    ] = False,
-    encoding: Annotated[
-        str | None, typer.Option("--encoding", help="The file's encoding, where the guess is wrong.")
-    ] = None,
-    db: Db = None,
-    as_json: AsJson = False,
-) -> None:
-    """Take in a list: all of it or nothing, every row accounted for.
-
-    partsbin import stock.csv --dry-run
-    """
-    from partsbin.errors import UsageError
-    from partsbin.stock.intake import keys_known, take_in
-    from partsbin.stock.lists import read_cells
-    from partsbin.store.engine import reading, writing
-
-    if kind != "parts":
-        raise UsageError(f"--as {kind!r}: this version takes in parts", hint="--as parts")
-    cells = read_cells(file, encoding=encoding)
-    if dry_run:
-        _finish(take_in(cells, known=_known_already(context, db, cells.name)), as_json, written=None)
-        return
-    with reading(engine(context, db, create=True)) as connection:
-        known = keys_known(connection, cells.name)
-    account = take_in(cells, known=known)
-    written: list[int] | None = None
-    if keep_good or not account.problems:
-        from partsbin.stock.catalogue import shelve as put
-
-        with writing(engine(context, db, create=True)) as connection:
-            if keys_known(connection, cells.name) != known:
-                account = take_in(
-                    cells, known=keys_known(connection, cells.name)
-                )  # somebody else imported it meanwhile
-            written = put(connection, account.drafts, at=now(), by=user(), why=f"import {cells.name}")
-    _finish(account, as_json, written=written)
-
-
-def _known_already(context: typer.Context, db: str | None, name: str) -> frozenset[str]:
-    """A dry run creates no catalogue: where there is none, nothing is known."""
-    from partsbin.errors import StoreError
-    from partsbin.stock.intake import keys_known
-    from partsbin.store.engine import reading
-
-    try:
-        with reading(engine(context, db)) as connection:
-            return keys_known(connection, name)
-    except StoreError as fault:
-        if fault.message.startswith("no catalogue"):
-            return frozenset()
-        raise
-
-
-def _finish(account: Any, as_json: bool, written: list[int] | None) -> None:
-    from partsbin.cli.account import account_text
-
-    if as_json:
-        print_json(
-            {
-                "file": account.file,
-                "columns": account.columns,
-                "notes": account.notes,
-                "totals": account.totals(),
-                "written": None if written is None else len(written),
-                "rows": [row.as_json() for row in account.rows],
-            }
-        )
-    else:
-        tell(account_text(account, written, width()))
-    raise typer.Exit(1 if account.problems else 0)

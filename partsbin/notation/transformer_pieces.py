@@ -194,6 +194,8 @@ class TransformerPieces(Sorter):
         if piece.unit == "W" and all(piece.values):
             self.watts += piece.values
             return True
+        if self.after.meaning == ("winding", "primary"):  # 0-220-240 prim
+            self._side = "primary"
         volts = piece.unit == "V" or (not piece.unit and (is_split(piece) or bool(self._side)))
         return self.kind in _POWERED and volts and self._winding(piece)
 

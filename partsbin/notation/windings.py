@@ -10,6 +10,7 @@ from partsbin.notation.writing import format_quantity
 
 _MAINS_VOLTS = (Decimal(100), Decimal(260))
 _MOST = 12
+_HT_MOST = Decimal("0.3")
 
 
 @dataclass
@@ -37,6 +38,7 @@ class Windings:
     def __init__(self) -> None:
         self.rows: list[Winding] = []
         self.notes: list[str] = []
+        self._guessed: Winding | None = None
         self._waiting = 0  # how many of the last rows still want a current
 
     def volts(self, piece: Token, *, primary: bool, times: int) -> bool:
@@ -53,6 +55,7 @@ class Windings:
             if not primary:
                 self.notes.append(f"'{piece.text}' stands first: taken as the primary")
             self._add(Winding("primary", max(taps), taps=taps if len(taps) > 1 else []), 1)
+            self._guessed = None if primary or len(taps) > 1 else self.rows[-1]
             return True
         self._add(Winding(format_quantity(max(taps), "V"), max(taps), taps=taps if len(taps) > 1 else []), times)
         return True
@@ -63,6 +66,9 @@ class Windings:
             return False
         for row in self.rows[-self._waiting :]:
             row.current = current
+            if row is self._guessed and current <= _HT_MOST:  # no primary is marked in milliamperes
+                row.name = format_quantity(row.voltage, "V")
+                self.notes = [note for note in self.notes if "taken as the primary" not in note]
         self._waiting = 0
         return True
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import cached_property
 
 PART_COLUMNS = (
+    "part",
     "family",
     "title",
     "description",

@@ -31,7 +31,8 @@ from partsbin.stock.lists import Cells
 from partsbin.stock.mapping import Assigned, map_columns
 from partsbin.stock.parts import Draft
 from partsbin.stock.row import Row, common_of, fields_of
-from partsbin.store.tables import FileOrigin, table_of
+from partsbin.stock.shelf import number_of
+from partsbin.store.tables import FileOrigin, Part, table_of
 
 TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN = (
     "taken",
@@ -60,6 +61,7 @@ class RowAccount:
     notes: list[str] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
     draft: Draft | None = None
+    number: str = ""
 
     def as_json(self) -> dict[str, Any]:
         """Return the row as an object of the import's account."""
@@ -110,6 +112,7 @@ def take_in(
     cells: Cells,
     *,
     known: frozenset[str] = frozenset(),
+    here: frozenset[tuple[str, str]] = frozenset(),
     given: Assigned | None = None,
     remembered: Assigned | None = None,
 ) -> Account:
@@ -121,6 +124,8 @@ def take_in(
         The file.
     known : frozenset of str
         Keys of rows that the catalogue already holds.
+    here : frozenset of (str, str)
+        Numbers and titles of the parts that are here: a list that the catalogue itself wrote adds nothing.
     given, remembered : mapping of str to str, optional
         Roles of columns by heading: as the person said, and as an earlier file of this shape had them.
 
@@ -139,7 +144,8 @@ def take_in(
         seen[raw] += 1
         key = hashlib.sha256(f"{raw}#{seen[raw]}".encode()).hexdigest()
         row = _row(reader, cells, mapping, line, values, key)
-        if key in known and row.draft is not None:
+        again = key in known or (row.number, row.title) in here
+        if again and row.draft is not None:
             row.status, row.draft = AGAIN, None
         rows.append(row)
     named = {name: role or NOT_READ for name, role in zip(told_apart(cells.header), mapping.roles, strict=True)}
@@ -151,6 +157,14 @@ def keys_known(connection: Connection, file: str) -> frozenset[str]:
     """Return the keys of the rows of a file that the catalogue already holds."""
     table = table_of(FileOrigin)
     return frozenset(connection.execute(select(table.c.key).where(table.c.file == file)).scalars())
+
+
+def parts_here(connection: Connection) -> frozenset[tuple[str, str]]:
+    """Return the numbers and titles of the parts that are here."""
+    table = table_of(Part)
+    return frozenset(
+        (number_of(ident), title) for ident, title in connection.execute(select(table.c.id, table.c.title))
+    )
 
 
 class _Reader:
@@ -203,15 +217,18 @@ def _row(reader: _Reader, cells: Cells, mapping: Mapping, line: int, values: Seq
     if row.problems or facts is None:
         return RowAccount(line, text, REFUSED, name, own, problems=row.problems, notes=notes)
     draft = Draft(family.name, facts, **common, file=(cells.name, line, key, row.named()))
-    if not own and not draft.readings and row.cell("family") and (text or row.cell("note")):
+    if not own and not draft.readings and row.cell("family") and (draft.title or text or row.cell("note")):
         notes.append("nothing is known of it yet: kept as it is called")
         title = draft.title or text or row.cell("note")
-        return RowAccount(line, text, UNSURE, name, {}, title, notes, draft=replace(draft, title=title))
+        return RowAccount(
+            line, text, UNSURE, name, {}, title, notes, draft=replace(draft, title=title), number=row.cell("part")
+        )
     if not own and not draft.readings:
         return RowAccount(line, text, UNREAD, name, notes=[*notes, "nothing in it was understood"])
     known = {name: value for name, value in own.items() if value is not None}
     title = draft.title or family.title(facts)
-    return RowAccount(line, text, TAKEN if sure else UNSURE, name, known, title, notes, draft=draft)
+    status = TAKEN if sure else UNSURE
+    return RowAccount(line, text, status, name, known, title, notes, draft=draft, number=row.cell("part"))
 
 
 def _family(reader: _Reader, row: Row, text: str) -> str:

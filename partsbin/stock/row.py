@@ -182,7 +182,27 @@ def _readings(row: Row, family: Family) -> tuple[NewReading, ...]:
     if not text:
         return ()
     try:
-        return tuple(read_measurements(family, text))
+        return _measured(text, family) if text.startswith("[") else tuple(read_measurements(family, text))
     except PartsbinError as fault:
         row.refuse("CSV-READING", fault.message, "readings", fault.hint)
         return ()
+
+
+def _measured(text: str, family: Family) -> tuple[NewReading, ...]:
+    """Readings as an export writes those that have more figures than a person would."""
+    units = {reading.name: reading.unit for reading in family.readings}
+    try:
+        return tuple(
+            NewReading(
+                str(entry["quantity"]),
+                float(entry["value"]),
+                units[str(entry["quantity"]).partition("@")[0]],
+                float(entry.get("uncertainty", 0.0)),
+                {str(name): float(value) for name, value in entry.get("conditions", {}).items()},
+            )
+            for entry in json.loads(text)
+        )
+    except (ValueError, TypeError, KeyError, AttributeError) as fault:
+        raise NotationError(
+            f"{text!r} is no list of readings", hint="as an export writes them, or leakage=2uA@250V"
+        ) from fault

@@ -52,6 +52,15 @@ class FileOrigin(SQLModel, table=True):
     cells: Any = Field(sa_column=Column(JSON, nullable=False))
 
 
+class ListShape(SQLModel, table=True):
+    """What a person said of the columns of a list, by the shape of its headings."""
+
+    __tablename__ = "list_shape"
+
+    shape: str = Field(primary_key=True)
+    roles: Any = Field(sa_column=Column(JSON, nullable=False))
+
+
 class Part(SQLModel, table=True):
     """Like items of one origin and condition in one place, with a count."""
 

@@ -65,8 +65,9 @@ def test_capacitor_positions_are_those_of_the_design() -> None:
 
 
 def test_transformer_positions_are_those_that_this_version_judges() -> None:
-    """Output and line transformers."""
-    assert set(load_rules("transformer").positions) == {"output", "line"}
+    """Those of the design, and the heater transformer."""
+    of_the_design = {"output", "mains", "interstage", "driver", "line", "isolating"}
+    assert set(load_rules("transformer").positions) == of_the_design | {"heater"}
 
 
 @pytest.mark.parametrize("family", FAMILIES)

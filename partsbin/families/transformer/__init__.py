@@ -1,7 +1,12 @@
-"""Transformer: output (single-ended, push-pull, tapped) and line. The figures are in rules/transformer.toml, each with its source.
+"""Transformer: output, line, mains, heater, isolating, interstage, driver.
 
-A transformer has a ratio, not an impedance: judged is the load that the valve sees, copper included, with the loudspeaker there
-is. Standing current asks for a gap or a rating; a centre tap proves neither. On a live chassis the iron is the isolation."""
+The figures are in rules/transformer.toml, each with its source. A transformer has a ratio, not an impedance: judged is the load
+that the valve sees, copper included, with the loudspeaker there is. Standing current asks for a gap or a rating; a centre tap
+proves neither. On a live chassis the iron is the isolation.
+
+Iron on the mains is judged winding by winding, at today's mains and on each of its taps: HT, heaters under load, the rectifier's
+heater and what keeps it apart, flux, volt-amperes. Its ratio is primary over one side of the HT, or over the only low winding.
+"""
 
 from __future__ import annotations
 
@@ -12,8 +17,8 @@ from partsbin.families.transformer.cards import after, buy, cards
 from partsbin.families.transformer.checks import CHECKS
 from partsbin.families.transformer.examples import EXAMPLES
 from partsbin.families.transformer.facts import KINDS, TransformerFacts, title
-from partsbin.families.transformer.need import need, search
 from partsbin.families.transformer.options import options
+from partsbin.families.transformer.positions import need, search
 from partsbin.notation.transformer import read_transformer
 
 FAMILY = Family(

@@ -130,7 +130,7 @@ def _say_standing(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
         return (
             "no gap, and a single valve's current stands in it"
             if closed
-            else "standing current not known: name the output valve"
+            else f"standing current not known: name the {'output' if need.has('load') else 'driving'} valve"
         )
     stands = say(need.number("standing"), "A")
     if f.verdict == "unknown":
@@ -295,7 +295,9 @@ _OUTPUT = (
         "practice",
         ("centre_tapped", "whole"),
         _centre_tap,
-        lambda need, f, row: f"{f.offered or 'centre tap not known: count the primary leads'}; two grids or anodes want one",
+        lambda need, f, row: (
+            f"{f.offered or 'centre tap not known: count the primary leads'}; two grids or anodes want one"
+        ),
         missing=Missing.LOOK,
         reading="centre_tap",
         may=("pass", "unknown", "fail"),

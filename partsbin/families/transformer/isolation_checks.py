@@ -10,7 +10,7 @@ from partsbin.checks import Check, Columns, Finding, Missing, Numbers, Outcome, 
 from partsbin.circuit.mains_windings import flux_ratio
 from partsbin.circuit.supply import off_load_peak
 from partsbin.families.transformer.mains_need import TOLERANCE
-from partsbin.families.transformer.winding_checks import Mask, Row, ht_of, none, shares
+from partsbin.families.transformer.winding_checks import Mask, Row, ht_of, shares
 from partsbin.needs import Need
 from partsbin.words import say, volts
 
@@ -58,7 +58,9 @@ def _say_rectifier(need: Need, f: Finding, row: Row) -> str:
         if f.verdict == "unknown":
             return f"winding for the rectifier's heater not known, {wanted}{load} wanted"
         return f"no winding for the rectifier's heater ({name}, {wanted}{load}); way out: silicon diodes and a resistor"
-    has = f"{say(row['rect_volts'], 'V')}" + ("" if math.isnan(row["rect_current"]) else f" {say(row['rect_current'], 'A')}")
+    has = f"{say(row['rect_volts'], 'V')}" + (
+        "" if math.isnan(row["rect_current"]) else f" {say(row['rect_current'], 'A')}"
+    )
     text = f"rectifier winding {has}, {wanted}{load} wanted ({name})"
     if f.verdict == "unknown":
         return f"{text}: its current is not known"
@@ -69,7 +71,10 @@ def _rectifier_insulated(need: Need, c: Columns) -> Ruling | None:
     """A heater that is the cathode stands at the HT: its winding must be made for that, or tested."""
     if not _apart(need):
         return None
-    least, test, peak = (*(need.rules.general(f"insulation_{name}") for name in ("least", "test")), need.number("off_load_peak"))
+    least, test, peak = (
+        *(need.rules.general(f"insulation_{name}") for name in ("least", "test")),
+        need.number("off_load_peak"),
+    )
     with np.errstate(invalid="ignore"):
         weak = (c["rect_insulation_high"] < least) | (c["insulation_voltage"] < peak)
         tested = (c["rect_insulation"] >= least) & (c["rect_insulation_volts"] >= test)
@@ -110,7 +115,9 @@ def _shared(need: Need, c: Columns) -> Ruling | None:
 
 def _cold(need: Need, c: Columns) -> Numbers:
     peak = off_load_peak(
-        ht_of(need, c["ratio"]), mains_factor=need.number("mains_factor"), regulation=need.rules.general("winding_regulation")
+        ht_of(need, c["ratio"]),
+        mains_factor=need.number("mains_factor"),
+        regulation=need.rules.general("winding_regulation"),
     )
     return np.where(np.isnan(peak), need.number("off_load_peak"), peak)
 
@@ -118,9 +125,8 @@ def _cold(need: Need, c: Columns) -> Numbers:
 def _say_shared(need: Need, f: Finding, row: Row) -> str:
     cold = float(f.needed) if isinstance(f.needed, float) else math.nan
     name = need.fields["rect_heater"].origin
-    if math.isnan(f.ends[0]):
-        limit = "heater to cathode limit not known"
-    else:
+    limit = "heater to cathode limit not known"
+    if not math.isnan(f.ends[0]):
         limit = f"heater to cathode {volts(f.ends[0])}"
     if not bool(shares(need, {key: np.array([value]) for key, value in row.items()})[0]):
         return f"{name}: {limit}; on a winding of its own here"
@@ -139,7 +145,8 @@ def _primary(need: Need, c: Columns) -> Ruling | None:
     usual = np.where(np.isnan(marked), 50.0, marked)
     worst = np.where(np.isnan(marked) & (c["tap"] < least), 60.0, usual)
     low, high = (
-        np.asarray(flux_ratio(need.number("mains"), c["tap"], need.number("frequency"), rated)) for rated in (usual, worst)
+        np.asarray(flux_ratio(need.number("mains"), c["tap"], need.number("frequency"), rated))
+        for rated in (usual, worst)
     )
     fits, care = need.rules.general("flux_fits"), need.rules.general("flux_care")
     known = c["tap_known"] == 1.0
@@ -152,8 +159,7 @@ def _primary(need: Need, c: Columns) -> Ruling | None:
 def _say_primary(need: Need, f: Finding, row: Row) -> str:
     here = f"{volts(need.number('mains'))} {need.number('frequency'):.0f} Hz here"
     if row["tap_known"] != 1.0:
-        taken = f"primary not marked: {volts(row['tap'])} taken, {here}"
-        return taken
+        return f"primary not marked: {volts(row['tap'])} taken, {here}"
     hertz = "" if math.isnan(row["frequency"]) else f" {row['frequency']:.0f} Hz"
     text = f"primary {volts(row['tap'])}{hertz}, {here}"
     if f.verdict == "unknown":

@@ -22,6 +22,7 @@ from partsbin.words import listed, say
 USUAL_HT = 250.0
 USUAL_HEATER = 6.3
 USUAL_PATH = 200.0 + follow.VALVE_RESISTANCE  # ohm: half a winding and the rectifier valve; common practice, no source
+USUAL_CURRENT = 0.06  # A
 TOLERANCE = 0.1
 RUNNING = 0.8  # of the off-load peak, where the rail is not known; common practice, no source
 UNKNOWN_HEATER = 2.6  # W, a small valve that is not in the table: 4 V 0.65 A; common practice, no source
@@ -36,15 +37,17 @@ def mains_need(draft: Draft, facts: SetFacts, dead: Marked, rules: Rules) -> Non
     load = drawn_by(draft, facts, rules)
     heaters(draft, facts, marked, load, rules)
     _rectifier(draft, facts, marked, load)
-    _ht(draft, facts, marked, rules)
     _ht_current(draft, facts, marked, load)
+    _ht(draft, facts, marked, rules)
     high = follow.mains_high(facts) / follow.mains(facts)[0]
     regulation = rules.general("winding_regulation")
     peak = float(off_load_peak(draft.number("ht"), mains_factor=high, regulation=regulation))
     draft.put("off_load_peak", peak, "V", f"{draft.number('ht'):.0f} V a side, mains {high:.2f} times")
     draft.put("mains_factor", high, "-", "highest mains over nominal")
     running = follow.running(facts).volts
-    draft.put("running_peak", RUNNING * peak if math.isnan(running) else running, "V", f"{RUNNING:g} of the off-load peak")
+    draft.put(
+        "running_peak", RUNNING * peak if math.isnan(running) else running, "V", f"{RUNNING:g} of the off-load peak"
+    )
     _watts(draft)
 
 
@@ -68,7 +71,9 @@ def drawn_by(draft: Draft, facts: SetFacts, rules: Rules) -> Drawn | None:
         return None
     if found.unknown:
         draft.put("unknown_valves", float(len(found.unknown)), "-", "words of the line-up")
-        draft.assume(f"not in the valve table: {', '.join(found.unknown)}; {UNKNOWN_HEATER:g} W of heater allowed for each")
+        draft.assume(
+            f"not in the valve table: {', '.join(found.unknown)}; {UNKNOWN_HEATER:g} W of heater allowed for each"
+        )
     if load.guessed:
         draft.assume(f"{say(rules.general('usual_valve'), 'A')} HT taken for {', '.join(load.guessed)}")
     return load
@@ -80,7 +85,10 @@ def marked_windings(dead: Marked) -> Marked:
     if not known.get("windings"):
         return {}
     facts = TransformerFacts.model_validate(known | {"kind": known.get("kind") or "mains"})
-    best = max(powered_options(Item(facts, "new")), key=lambda o: (_one_winding(o.label), o.offers.get("heater_current") or 0.0))
+    best = max(
+        powered_options(Item(facts, "new")),
+        key=lambda o: (_one_winding(o.label), o.offers.get("heater_current") or 0.0),
+    )
     return best.offers
 
 
@@ -102,14 +110,14 @@ def heaters(draft: Draft, facts: SetFacts, marked: Marked, load: Drawn | None, r
         if others:
             draft.assume(f"heaters of {listed(others, 'and')} want a winding of their own: not judged")
         return
-    at = marked.get("heater_volts")
-    draft.put("heater", float(at or USUAL_HEATER), "V", "marked on the dead part" if at else "usual")
+    volts = marked.get("heater_volts")
+    draft.put("heater", float(volts or USUAL_HEATER), "V", "marked on the dead part" if volts else "usual")
     if marked.get("heater_current"):
         draft.put("heater_current", float(marked["heater_current"]), "A", "marked on the dead part")
     else:
         draft.assume("heater current not known: the line-up tells it")
         draft.ask("lineup", "Which valves are in the set?", "ECH81 EBF89 EABC80 EL84 EZ80", "EF86 ECC83 2xEL84 EZ81")
-    if not at:
+    if not volts:
         draft.assume(f"heaters {say(USUAL_HEATER, 'V')}")
 
 
@@ -136,13 +144,16 @@ def _rectifier_valve(draft: Draft, found: Valve) -> None:
     limits = rectifier_limits(found.type)
     draft.put("rect_shares", True, "", f"{found.type}: its cathode is apart from its heater")
     if limits is not None and limits.heater_cathode_volts is not None:
-        draft.put("heater_cathode", limits.heater_cathode_volts, "V", f"{found.type} ({limits.heater_cathode_standing})")
+        draft.put(
+            "heater_cathode", limits.heater_cathode_volts, "V", f"{found.type} ({limits.heater_cathode_standing})"
+        )
 
 
 def _ht(draft: Draft, facts: SetFacts, marked: Marked, rules: Rules) -> None:
     """HT volts a side, under load, and how the winding is used."""
     regulation = rules.general("winding_regulation")
-    use, volts, how = _use(facts, marked), math.nan, ""
+    use = _use(facts, marked)
+    volts, how = math.nan, ""
     if facts.knows("secondary"):
         side, _, why = follow.winding(facts)
         off = facts.flag("secondary_off_load")
@@ -151,20 +162,35 @@ def _ht(draft: Draft, facts: SetFacts, marked: Marked, rules: Rules) -> None:
     elif marked.get("ratio"):
         volts, how = float(marked["tap"]) / float(marked["ratio"]), "marked on the dead part"
     elif facts.knows("rail"):
-        current = facts.number("current") if facts.knows("current") else 0.06
-        path = facts.number("winding_resistance") + follow.VALVE_RESISTANCE if facts.knows("winding_resistance") else USUAL_PATH
-        volts = float(winding_for_rail(facts.number("rail"), path, current, half_wave=use == "half-wave")) / (1 + regulation)
-        how = f"gives the rail of {facts.number('rail'):.0f} V"
-        draft.assume(f"winding reckoned from the rail: {say(path, 'ohm')} a side, {say(current, 'A')}")
+        volts = _from_rail(draft, facts, use) / (1 + regulation)
+        how = f"gives about the rail of {facts.number('rail'):.0f} V"
+        draft.put("ht_reckoned", True, "", "the rail, good to about a tenth")
     if math.isnan(volts):
         volts, how = USUAL_HT, "assumed"
         draft.put("ht_assumed", True, "", "neither winding nor rail is known")
         draft.assume(f"HT {USUAL_HT:.0f} V a side")
-        draft.ask("secondary", "What did the HT winding give, or the rail when running?", "200-0-200", "250-0-250", "300-0-300")
+        draft.ask(
+            "secondary",
+            "What did the HT winding give, or the rail when running?",
+            "200-0-200",
+            "250-0-250",
+            "300-0-300",
+        )
     draft.put("ht", volts, "V", how)
     draft.put("use", use, "", "how the HT winding is used")
     if facts.text("filter") == "choke-input":
         draft.put("choke_input", True, "", "given")
+
+
+def _from_rail(draft: Draft, facts: SetFacts, use: str) -> float:
+    """Volts off load that give the rail at the reservoir with the usual resistance in the path."""
+    known = [draft.number(name) for name in ("ht_current", "ht_mark") if draft.has(name)]
+    current = known[0] if known else USUAL_CURRENT
+    path = USUAL_PATH
+    if facts.knows("winding_resistance"):
+        path = facts.number("winding_resistance") + follow.VALVE_RESISTANCE
+    draft.assume(f"winding reckoned from the rail at the reservoir: {say(path, 'ohm')} a side, {say(current, 'A')}")
+    return float(winding_for_rail(facts.number("rail"), path, current, half_wave=use == "half-wave"))
 
 
 def _use(facts: SetFacts, marked: Marked) -> str:

@@ -1,4 +1,4 @@
-"""What a failed transformer had to do; of an output or line transformer here, from line-up, loudspeaker and marking."""
+"""The load that a failed output or line transformer was for, from line-up, loudspeaker and marking."""
 
 from __future__ import annotations
 
@@ -6,80 +6,17 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
-import numpy as np
-
 from partsbin.circuit.output import line_impedance
-from partsbin.families._declare import (
-    Search,
-)
-from partsbin.families._marking import marking
 from partsbin.families._stress import Draft
-from partsbin.families.transformer import other_needs
-from partsbin.families.transformer.mains_need import mains_need
-from partsbin.families.transformer.winding_checks import rms_needed
-from partsbin.needs import Need, Request
-from partsbin.notation.transformer import read_transformer
+from partsbin.needs import Need
 from partsbin.reference.valves import Valve, lineup
-from partsbin.rules import Rules, load_rules
-from partsbin.sets import SetFacts, follow
+from partsbin.rules import Rules
+from partsbin.sets import SetFacts
 from partsbin.words import say, span, volts
 
 
-LOADED = ("output", "line")
-"""Positions that are judged by the load on the secondary."""
-
-FIGURE = {"output": ("load", "ohm"), "line": ("load", "ohm"), "mains": ("ht", "V"), "heater": ("heater", "V")}
-"""The figure round which a position has its windows; of the others it is the ratio."""
-
-WIDE = 1e9  # an assumed figure refuses nothing
-
-
-def need(request: Request) -> Need:
-    """Build the need from the line-up, the loudspeaker and the dead part's marking."""
-    rules = load_rules("transformer")
-    draft, facts = Draft(), request.facts
-    dead = marking(request, draft, read_transformer, _said)
-    _write(draft, facts, dead, rules, request.position)
-    _barrier(draft, facts, request.position)
-    built = Need(
-        "transformer", request.position, draft.fields, request, rules, tuple(draft.assumptions), tuple(draft.questions)
-    )
-    return Need(
-        "transformer",
-        request.position,
-        draft.fields,
-        request,
-        rules,
-        built.assumptions,
-        built.questions,
-        _headline(built) if request.position in LOADED else other_needs.headline(draft, request.position, rules),
-    )
-
-
-def _write(draft: Draft, facts: SetFacts, dead: Mapping[str, Any], rules: Rules, position: str) -> None:
-    """Write down what the position asks, and the windows round its figure."""
-    if position == "line":
-        _line_need(draft, facts, dead, rules)
-    elif position == "output":
-        _output_need(draft, facts, dead, rules)
-    elif position == "mains":
-        mains_need(draft, facts, dead, rules)
-    elif position == "heater":
-        other_needs.heater_need(draft, facts, dead, rules)
-    elif position == "isolating":
-        other_needs.isolating_need(draft, facts, dead, rules)
-    else:
-        other_needs.coupling_need(draft, facts, dead, rules, position)
-    name, unit = FIGURE.get(position, ("ratio", "-"))
-    other_needs.windows(draft, name, unit, rules, position)
-
-
-def _said(fields: dict[str, Any]) -> str:
-    pairs = fields.get("pairs", ())
-    return ", ".join(f"{pair['ratio']:.3g}:1" for pair in pairs if pair.get("ratio")) or "no ratio"
-
-
-def _output_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules: Rules) -> None:
+def output_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules: Rules) -> None:
+    """Write down the load, the loudspeaker, what stands in the primary and the watts."""
     output, count = output_valve(facts, marking)
     unknown = lineup(facts.text("valve") or facts.text("lineup")).unknown
     if unknown:
@@ -232,7 +169,8 @@ def _speaker(draft: Draft, facts: SetFacts, marked: float | None, rules: Rules) 
         draft.ask("speaker", "Which loudspeaker, in ohms (its DC resistance × 1.25)?", "3", "8", "15")
 
 
-def _line_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules: Rules) -> None:
+def line_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules: Rules) -> None:
+    """Write down the line, the watts taken from it and the loudspeaker behind it."""
     pair = _first_pair(marking)
     line, watts = marking.get("line_voltage"), marking.get("power")
     if facts.knows("line_volts"):
@@ -259,20 +197,8 @@ def _line_need(draft: Draft, facts: SetFacts, marking: Mapping[str, Any], rules:
         draft.assume('loudspeaker behind the line transformer 15 Ω: give the dead part as text, "100V 5W to 8 ohm"')
 
 
-def _barrier(draft: Draft, facts: SetFacts, position: str) -> None:
-    """The iron is the isolation unless a mains transformer is known to be: a wall is not assumed away."""
-    live, why = follow.is_live(facts)
-    if position != "output":
-        return
-    draft.assume(*why)
-    if live is None:
-        draft.ask("chassis", "Does a mains transformer isolate the chassis?", "floating")
-        draft.assume("chassis taken as live: say chassis=floating if a mains transformer isolates it")
-    if live is not False:
-        draft.put("barrier", True, "", "the iron keeps the mains from the loudspeaker leads")
-
-
-def _headline(need: Need) -> tuple[str, ...]:
+def headline(need: Need) -> tuple[str, ...]:
+    """Return the need in the words of the bench."""
     rules, position = need.rules, need.position
     topology = f", {need.word('topology')}" if need.word("topology") else ""
     loaded = [f"load {say(need.number('load'), 'ohm')} copper included ({need.fields['load'].origin})"]
@@ -294,36 +220,3 @@ def wanted_ratio(need: Need) -> float:
     """Return the ratio that gives the wanted load with the usual share of copper [-]."""
     copper = need.rules.general("copper_usual")
     return math.sqrt(need.number("load") * (1 - copper) / need.number("speaker"))
-
-
-def search(need: Need) -> Search:
-    """Say what is asked of the search keys: ratios outside which everything is unfit, and the least current."""
-    if need.position in LOADED:
-        return _search_by_load(need)
-    least = need.number("standing")
-    if need.position == "mains":
-        ends = np.array([0.0, 1.0, math.nan])
-        least = float(np.min(rms_needed(need, ends)[0]))
-    low, high = need.window("care")
-    if need.position in ("mains", "heater"):
-        mains, rise = need.number("mains"), 1 + need.rules.general("winding_regulation")
-        low, high, ideal = mains / high, rise * mains / low, mains / need.number(FIGURE[need.position][0])
-    else:
-        ideal = need.number("ratio")
-    wide = WIDE if need.has("ht_assumed") or need.has("ratio_assumed") else 1.0
-    return Search(low / wide, high * wide, ideal, least, least * 1.2)
-
-
-def _search_by_load(need: Need) -> Search:
-    """Ratios whose load can lie in the wider window at the least efficiency."""
-    low, high = need.window("care")
-    speaker = need.number("speaker")
-    least = need.number("standing") if need.word("topology") == "single-ended" else math.nan
-    wide = WIDE if need.has("load_assumed") else 1.0
-    return Search(
-        math.sqrt(low * need.rules.general("efficiency_least") / speaker) / wide,
-        math.sqrt(high / speaker) * wide,
-        wanted_ratio(need),
-        least,
-        least * 1.1,
-    )

@@ -18,7 +18,6 @@ from partsbin.reference.valves import Valve, lineup
 from partsbin.rules import Rules, load_rules
 from partsbin.words import percent, say
 
-
 SPLIT_BEHIND = ("interstage", "driver")
 """Kinds whose centre tap is that of the secondary."""
 

@@ -19,6 +19,7 @@ USUAL_LOAD = 100.0  # VA of a receiver on the bench; common practice, no source
 USUAL_RATIO = {"interstage": 1 / 3, "driver": 2.0}
 """Primary over the whole secondary where nothing is marked: common practice, no source."""
 
+USUAL_SOURCE = 10e3  # ohm, inner resistance of a medium triode; common practice, no source
 SUPPLY_LOSS = 1.6  # volt-amperes from the mains over the watts of heaters and HT; common practice, no source
 
 
@@ -48,7 +49,7 @@ def isolating_need(draft: Draft, facts: SetFacts, dead: Marked, rules: Rules) ->
         draft.put("va", float(dead["power"]), "W", "marked on the dead part")
     elif load is not None:
         at, amperes = load.heater
-        heater = at * amperes + (load.rectifier.heater_volts or 0.0) * (load.rectifier.heater_amperes or 0.0) if load.rectifier else at * amperes
+        heater = at * amperes + _heater_watts(load.rectifier)
         watts = SUPPLY_LOSS * (heater + 250.0 * load.current)
         draft.put("va", watts, "W", "line-up: heaters and HT")
         draft.assume(f"the set draws about {watts:.0f} VA: {SUPPLY_LOSS:g} times heaters and HT")
@@ -56,12 +57,18 @@ def isolating_need(draft: Draft, facts: SetFacts, dead: Marked, rules: Rules) ->
         draft.put("va", USUAL_LOAD, "W", "assumed")
         draft.put("va_assumed", True, "", "what will hang on it is not known")
         draft.assume(f"load {USUAL_LOAD:.0f} VA")
-        draft.ask("current", "How many amperes will it feed (watts on the set's plate over the mains volts)?", "0.25", "1")
+        draft.ask(
+            "current", "How many amperes will it feed (watts on the set's plate over the mains volts)?", "0.25", "1"
+        )
+
+
+def _heater_watts(found: Valve | None) -> float:
+    return (found.heater_volts or 0.0) * (found.heater_amperes or 0.0) if found is not None else 0.0
 
 
 def coupling_need(draft: Draft, facts: SetFacts, dead: Marked, rules: Rules, position: str) -> None:
     """Ratio as marked, the current that stands in the primary, whether the secondary feeds two grids."""
-    pair = next((pair for pair in dead.get("pairs", ()) if pair.get("ratio")), {})
+    pair: Marked = next((pair for pair in dead.get("pairs", ()) if pair.get("ratio")), {})
     usual = USUAL_RATIO[position]
     draft.put("ratio", float(pair.get("ratio", usual)), "-", "marked on the dead part" if pair else "assumed")
     if not pair:
@@ -79,9 +86,7 @@ def coupling_need(draft: Draft, facts: SetFacts, dead: Marked, rules: Rules, pos
     else:
         draft.ask("valve", "Which valve drives it?", "6J5GT", "ECC81")
         draft.assume("standing current not known: name the driving valve with valve=, or current=")
-    if driver is not None and driver.amplification_factor and driver.transconductance_siemens:
-        internal = driver.amplification_factor / driver.transconductance_siemens
-        draft.put("source_ohm", internal, "ohm", f"inner resistance of {driver.type}")
+    draft.put("source_ohm", USUAL_SOURCE, "ohm", "a medium triode, usual before such iron")
     if _pair_behind(facts) or dead.get("centre_tapped"):
         draft.put("split", True, "", "two grids are driven in opposition")
 
@@ -131,14 +136,24 @@ def _heaters_line(draft: Draft) -> str:
 
 def _mains_lines(draft: Draft) -> tuple[str, ...]:
     volts, use = draft.number("ht"), draft.fields["use"].value
-    shape = {"centre-tap": f"{volts:.0f}-0-{volts:.0f} V", "bridge": f"{volts:.0f} V bridged"}.get(str(use), f"{volts:.0f} V half-wave")
+    shape = {"centre-tap": f"{volts:.0f}-0-{volts:.0f} V", "bridge": f"{volts:.0f} V bridged"}.get(
+        str(use), f"{volts:.0f} V half-wave"
+    )
     direct = f", {say(draft.number('ht_current'), 'A')} direct current" if draft.has("ht_current") else ""
     marked = f", marked {say(draft.number('ht_mark'), 'A')}" if draft.has("ht_mark") else ""
     lines = [f"HT {shape} ({draft.fields['ht'].origin}){direct}{marked}", _heaters_line(draft)]
     if draft.has("rect_heater"):
-        where = "may share the heaters' winding" if draft.has("rect_shares") else "on a winding of its own, insulated for the HT"
+        where = (
+            "may share the heaters' winding"
+            if draft.has("rect_shares")
+            else "on a winding of its own, insulated for the HT"
+        )
         amperes = f" {say(draft.number('rect_current'), 'A')}" if draft.has("rect_current") else ""
-        lines.append(f"rectifier heater {say(draft.number('rect_heater'), 'V')}{amperes}, {where} ({draft.fields['rect_heater'].origin})")
+        lines.append(
+            f"rectifier heater {say(draft.number('rect_heater'), 'V')}{amperes}, {where} ({draft.fields['rect_heater'].origin})"
+        )
     if draft.has("va"):
-        lines.append(f"{draft.number('va'):.0f} VA in all; mains {draft.number('mains'):.0f} V {draft.number('frequency'):.0f} Hz")
+        lines.append(
+            f"{draft.number('va'):.0f} VA in all; mains {draft.number('mains'):.0f} V {draft.number('frequency'):.0f} Hz"
+        )
     return tuple(lines)

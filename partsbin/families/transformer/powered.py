@@ -23,7 +23,6 @@ POWERED = ("mains", "heater", "isolating", "auto")
 LOW_MOST = 60.0  # V; no heater winding has more
 BRIDGED_MOST = 300.0  # V; the whole of a tapped winding that somebody would bridge
 END_TO_END_LEAST = 400.0  # V; a tapped winding marked with more is marked end to end
-RECTIFIER_VOLTS = 5.0  # a winding of 5 V beside an HT winding is made for a rectifier, whose cathode its heater is
 WAYS_MOST, TAPS_MOST = 12, 8
 _SPLIT = re.compile(r"([0-9]+(?:[.,][0-9]+)?) ?V? ?- ?0 ?V? ?- ?\1")
 _NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
@@ -75,6 +74,8 @@ def powered_options(item: Item) -> Sequence[Option]:
         "listed": 1.0 if facts.windings else None,
         "carried": float(load is not None),
         "whole": 1.0,
+        "primary_resistance": facts.primary_resistance,
+        "secondary_resistance": facts.secondary_resistance,
         **_tested(item.readings.get("insulation"), "insulation"),
     }
     made = []
@@ -96,7 +97,9 @@ def powered_options(item: Item) -> Sequence[Option]:
                     **_tested(item.readings.get(f"insulation@{rectifier.number}"), "rect_insulation"),
                 }
                 if rectifier.own and item.condition == "new":
-                    notes.append(f"the {volts(rectifier.volts or math.nan)} winding is for a rectifier: insulated for the HT")
+                    notes.append(
+                        f"the {volts(rectifier.volts or math.nan)} winding is for a rectifier: insulated for the HT"
+                    )
                 label = ", ".join(
                     filter(
                         None,
@@ -142,11 +145,24 @@ def _sorted(item: Item, whole: float) -> tuple[list[Side], list[Side]]:
         if given > LOW_MOST:
             high.append(_end_to_end(side, facts))
         else:
-            made_for_it = abs(given / RECTIFIER_VOLTS - 1) < 0.08 or "rect" in (row.name or "").lower()
+            made_for_it = "rect" in (row.name or "").lower()
             low.append(replace(side, own=1.0 if made_for_it else None))
     if not any(side.number for side in high + low) and facts.pairs and facts.pairs[0].ratio:
         high = [Side(whole / facts.pairs[0].ratio, None, 1, None)]
-    return high, [replace(side, own=side.own if high else None) for side in low]
+    return high, [
+        replace(side, own=1.0 if high and (side.own or _made_for_a_rectifier(side, low)) else None) for side in low
+    ]
+
+
+def _made_for_a_rectifier(side: Side, low: Sequence[Side]) -> bool:
+    """5 V beside an HT winding always is; 4 V where another low winding has other volts, or more current at the same."""
+    volts, others = side.volts or 0.0, [other for other in low if other is not side]
+    if abs(volts / 5.0 - 1) < 0.08:
+        return True
+    if abs(volts / 4.0 - 1) >= 0.08 or not others:
+        return False
+    alike = [other for other in others if other.volts and abs(other.volts / volts - 1) < 0.08]
+    return all(side.current and other.current and side.current < other.current for other in alike)
 
 
 def _end_to_end(side: Side, facts: TransformerFacts) -> Side:
@@ -171,15 +187,17 @@ def _uses(high: Sequence[Side]) -> Iterator[Side]:
 
 def _ways(low: Sequence[Side], beside_ht: bool) -> Iterator[tuple[Side, Side]]:
     """Which winding heats the valves, alone or two together, and which the rectifier."""
-    heaters: list[tuple[Side, tuple[int, ...]]] = [(side, (side.number,)) for side in low if len(low) == 1 or not side.own]
+    heaters: list[tuple[Side, tuple[int, ...]]] = [
+        (side, (side.number,)) for side in low if len(low) == 1 or not side.own
+    ]
     for a, b in combinations([side for side in low if not side.own], 2):
         if a.volts and b.volts and abs(a.volts / b.volts - 1) < 0.02:
             both = None if a.current is None or b.current is None else 2 * min(a.current, b.current)
-            two, used = f"two of {say(a.volts, 'V')}", (a.number, b.number)
-            heaters.append((replace(a, current=both, label=f"{two} in parallel"), used))
+            two, pair = f"two of {say(a.volts, 'V')}", (a.number, b.number)
+            heaters.append((replace(a, current=both, label=f"{two} in parallel"), pair))
             single = None if both is None else both / 2
             in_series = replace(a, volts=a.volts + b.volts, current=single, times=2.0, label=f"{two} in series")
-            heaters.append((in_series, used))
+            heaters.append((in_series, pair))
     seen = set()
     for heater, used in heaters:
         rest = [side for side in low if side.number not in used] if beside_ht else []
@@ -192,7 +210,9 @@ def _ways(low: Sequence[Side], beside_ht: bool) -> Iterator[tuple[Side, Side]]:
 
 def _said(heater: Side, rectifier: Side) -> str:
     def one(side: Side) -> str:
-        return " ".join(filter(None, (say(side.volts or math.nan, "V"), say(side.current, "A") if side.current else "")))
+        return " ".join(
+            filter(None, (say(side.volts or math.nan, "V"), say(side.current, "A") if side.current else ""))
+        )
 
     text = heater.label or f"heaters on {one(heater)}"
     return f"{text}, rectifier on {one(rectifier)}" if rectifier.number else text

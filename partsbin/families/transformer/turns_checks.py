@@ -40,7 +40,7 @@ def _say_ratio(need: Need, f: Finding, row: Row) -> str:
 
 def _inductance(need: Need, c: Columns) -> Ruling | None:
     """Little inductance costs bass and nothing else: unknown is no reason to refuse."""
-    if need.position not in ("interstage", "driver") or not need.has("source_ohm"):
+    if need.position not in ("interstage", "driver"):
         return None
     inductance, n = c["primary_inductance"], len(c["primary_inductance"])
     corner = bass_corner(inductance, need.number("source_ohm"), math.inf)
@@ -55,7 +55,9 @@ def _say_inductance(need: Need, f: Finding, row: Row) -> str:
     if math.isnan(row["primary_inductance"]):
         return f"primary inductance not known: with {source} before it only the bass depends on it"
     text = f"{say(row['primary_inductance'], 'H')} after {source}: 3 dB down at {say(f.ends[0], 'Hz')}"
-    return f"{text}, {say(need.rules.general('bass_corner'), 'Hz')} wanted: little bass" if f.verdict == "thin" else text
+    return (
+        f"{text}, {say(need.rules.general('bass_corner'), 'Hz')} wanted: little bass" if f.verdict == "thin" else text
+    )
 
 
 def _copper(need: Need, c: Columns) -> Ruling | None:

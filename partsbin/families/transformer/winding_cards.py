@@ -29,16 +29,19 @@ def winding_card(reading: str, need: Need, row: Row) -> Card | None:
             "HT current", "read the label; else wire diameter of the HT winding, bare: 2.5 to 3 A for each mm² of copper (memory)",
             _amperes(need, "ht_current", "ht_mark", "what the set draws"), "", "eyes",
         ),
-        "ht_leads": ("HT leads", "meter on ohms: two ends and a middle, or two ends alone", "two halves within a tenth of each other", "", "meter"),
+        "ht_leads": (
+            "HT leads", "meter on ohms: two ends and a middle, or two alone", "two halves within a tenth of each other", "", "meter",
+        ),
         "heater_volts": (
-            "heater winding", LIMITER, f"{say(need.number('heater'), 'V')} to a tenth more off load", DANGER, "meter, series lamp",
+            "heater winding", LIMITER, f"{say(need.number('heater'), 'V')} to a tenth more off load", DANGER, "meter",
         ),
         "heater_current": (
-            "heater current", "read the label; else load the winding with a resistor that draws the current, volts after a quarter of an hour",
+            "heater current",
+            "read the label; else load the winding with a resistor that draws the current, volts after a quarter of an hour",
             _amperes(need, "heater_current", "", "what the valves draw") + ", volts within 7 %", "", "meter",
         ),
         "rect_winding": (
-            "rectifier winding", "read the label; volts off load of each low winding", _rectifier(need), DANGER, "meter, series lamp",
+            "rectifier winding", "read the label; volts off load of each low winding", _rectifier(need), DANGER, "meter",
         ),
         "rect_insulation": (
             "rectifier winding's insulation", "500 V DC, wires off: that winding to every other and to the core",
@@ -48,16 +51,20 @@ def winding_card(reading: str, need: Need, row: Row) -> Card | None:
         "primary": (
             "primary", f"read the label for volts and frequency; {LIMITER}; then primary current without the lamp",
             f"lamp dark or nearly; off load under a quarter of full load ({_mains(need)}); warm, not hot, after an hour", DANGER,
-            "meter, series lamp",
+            "meter",
         ),
         "secondary_resistance": (
-            "secondary", "meter across each half of the secondary", f"under {say(need.rules.general('secondary_most'), 'ohm')}", "", "meter",
+            "secondary", "meter across each half of the secondary",
+            f"under {say(need.rules.general('secondary_most'), 'ohm')}", "", "meter",
         ),
-        "sheet": ("rectifier's sheet", "look up the volts it bears from heater to cathode", f"over {volts(need.number('off_load_peak'))}", "", "eyes"),
+        "sheet": (
+            "rectifier's sheet", "look up the volts it bears from heater to cathode",
+            f"over {volts(need.number('off_load_peak'))}", "", "eyes",
+        ),
     }  # fmt: skip
     if reading == "core" and need.position in ON_THE_MAINS:
         connect = "stack times tongue in cm²: its square times 0.64 is the volt-amperes at 50 Hz"
-        return Card(reading, "size of the iron", connect, f"{need.number('va'):.0f} VA or more", instrument="rule")
+        return Card(reading, "size of the iron", connect, f"{need.number('va'):.0f} VA or more", instrument="eyes")
     if reading == "set" or reading not in table:
         return None
     name, connect, passes, danger, instrument = table[reading]
@@ -88,7 +95,7 @@ def _ratio_card(need: Need) -> Card:
     return Card(
         "ratio", "ratio", f"{TEST_VOLTS:.1f} V 50 Hz, isolated, on the primary; read {side}", f"{bottom:.2f}–{top:.2f} V fits",
         correction="of a tapped primary on its highest tap; volts here are off load, a twentieth more than loaded",
-        danger="never feed a low winding: the other side gives hundreds of volts", instrument="isolated low AC volts and a meter",
+        danger="never feed a low winding: the other side gives hundreds of volts", instrument="low AC supply",
     )  # fmt: skip
 
 
@@ -97,8 +104,12 @@ def buy_wound(need: Need) -> str:
     title = str(need.rules.of(need.position, "title"))
     if need.position == "mains":
         ht = volts(need.number("ht"))
-        shape = f"{ht}-0-{ht}" if need.word("use") == "centre-tap" else ht
-        rectifier = f", {_rectifier(need)} insulated for the HT" if need.has("rect_heater") and not need.has("rect_shares") else ""
+        shape = f"{need.number('ht'):.0f}-0-{ht}" if need.word("use") == "centre-tap" else ht
+        rectifier = (
+            f", {_rectifier(need)} insulated for the HT"
+            if need.has("rect_heater") and not need.has("rect_shares")
+            else ""
+        )
         return f"{title} {_mains(need)}, {shape}{_of(need, 'ht_current')}, {_heater(need)}{rectifier}"
     if need.position == "heater":
         return f"{title} {_mains(need)}, {_heater(need)}"

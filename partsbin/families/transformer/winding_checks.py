@@ -8,7 +8,7 @@ from typing import Any, cast
 
 import numpy as np
 
-from partsbin.checks import Check, Columns, Finding, Missing, Numbers, Outcome, Ruling, at_most, outcomes, within
+from partsbin.checks import Check, Columns, Finding, Missing, Numbers, Outcome, Ruling, outcomes, within
 from partsbin.circuit.mains_windings import Connection, Rectifier, heater_volts, winding_current
 from partsbin.circuit.supply import off_load_peak
 from partsbin.families.transformer.mains_need import TOLERANCE
@@ -16,6 +16,7 @@ from partsbin.needs import Need
 from partsbin.words import say, span, volts
 
 Row = Mapping[str, Any]
+ROUND = 1.02  # marks are rounded: 3 A stands for 3.01 A as well
 Mask = np.typing.NDArray[np.bool_]
 
 
@@ -89,7 +90,7 @@ def _ht_current(need: Need, c: Columns) -> Ruling | None:
     low, high = rms_needed(need, c["centre_tapped"])
     rated = c["dc_current"]
     with np.errstate(invalid="ignore"):
-        fail, thin = rated < low * (1 - 1e-9), (rated < high * (1 - 1e-9)) & (c["carried"] != 1.0)
+        fail, thin = rated < low * (1 - 1e-9), (rated * ROUND < high) & (c["carried"] != 1.0)
         margin = (rated - high) / rated
     unknown = np.isnan(rated) | np.isnan(low)
     return Ruling(outcomes(len(rated), fail=fail, thin=thin, unknown=unknown), rated, np.where(fail, low, high), margin)
@@ -97,7 +98,9 @@ def _ht_current(need: Need, c: Columns) -> Ruling | None:
 
 def _say_ht_current(need: Need, f: Finding, row: Row) -> str:
     low, high = (float(end[0]) for end in rms_needed(need, np.array([row["centre_tapped"]])))
-    drawn = f" for {say(need.number('ht_current'), 'A')} DC" if need.has("ht_current") else ", as marked on the dead one"
+    drawn = (
+        f" for {say(need.number('ht_current'), 'A')} DC" if need.has("ht_current") else ", as marked on the dead one"
+    )
     if math.isnan(low):
         return "HT current of the set not known: name the line-up"
     wanted = span(low, high, "A") + f" RMS{drawn}" if need.has("ht_current") else say(low, "A") + drawn
@@ -213,7 +216,7 @@ def _heater_amperes(need: Need, c: Columns) -> Ruling | None:
     extra = need.number("heater_extra") if need.has("heater_extra") else 0.0
     rated, n = c["heater_current"], len(load)
     with np.errstate(invalid="ignore"):
-        fail, thin = rated < load * (1 - 1e-9), (rated < (load + extra) * (1 - 1e-9)) & (c["carried"] != 1.0)
+        fail, thin = rated < load * (1 - 1e-9), (rated * ROUND < load + extra) & (c["carried"] != 1.0)
         margin = (rated - load) / rated
     return Ruling(outcomes(n, fail=fail, thin=thin, unknown=np.isnan(load) | np.isnan(rated)), rated, load, margin)
 

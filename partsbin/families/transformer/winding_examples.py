@@ -38,7 +38,14 @@ _CLASS_B = _place("driver", "valve=6J5GT", text="driver transformer 2:1 CT 20mA"
 
 def _driver(**more: Any) -> dict[str, Any]:
     pair = {"ratio": 2.0}
-    return {"kind": "driver", "pairs": [pair], "dc_current": 0.02, "centre_tapped": True, "secondary_resistance": 200.0, **more}
+    return {
+        "kind": "driver",
+        "pairs": [pair],
+        "dc_current": 0.02,
+        "centre_tapped": True,
+        "secondary_resistance": 200.0,
+        **more,
+    }
 
 
 def _stage(ratio: float | None, **more: Any) -> dict[str, Any]:
@@ -62,7 +69,7 @@ EXAMPLES = (
     Example("70 mA for 67", _iron(_PRIMARY, {**_HT, "current": 0.07}, _LOW), _EL84, {"TRF12": "thin"}),
     Example("50 mA for 67", _iron(_PRIMARY, {**_HT, "current": 0.05}, _LOW), _EL84, {"TRF12": "fail"}),
     Example("no centre tap", _iron(_PRIMARY, {**_HT, "name": "250 V", "current": 0.15}, _LOW), _EL84, {"TRF13": "thin"}),
-    Example("on its 220 V tap at 240 V", _iron({"name": "primary", "voltage": 220.0}, _HT, _LOW),
+    Example("on its 220 V tap at 240 V", _iron({"name": "primary", "voltage": 220.0}, _HT, {**_LOW, "current": 2.5}),
             _place("mains", _LINEUP, "secondary=250-0-250", "mains=240"), {"TRF15": "thin", "TRF20": "thin"}),
     Example("4 V heaters", _iron(_PRIMARY, _HT, {"name": "4 V", "voltage": 4.0, "current": 4.0}), _EL84, {"TRF15": "fail"}),
     Example("2.5 A with lamps to come", _iron(_PRIMARY, _HT, {**_LOW, "current": 2.5}), _EL84, {"TRF16": "thin"}),

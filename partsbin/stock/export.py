@@ -1,0 +1,192 @@
+"""Giving back what is on the shelf: our own columns, exact; or rows of somebody's file in their own columns, as they came.
+
+What is written can be taken in again and gives the same parts: values in trade notation with their unit, child rows as JSON.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection
+
+from partsbin import families
+from partsbin.errors import PartsbinError, UsageError
+from partsbin.families import Family, load
+from partsbin.families._declare import Measured, child_type, plain_type, unit_of
+from partsbin.notation.quantity import read_quantity, to_float
+from partsbin.notation.writing import format_quantity
+from partsbin.stock.columns import PART_COLUMNS
+from partsbin.stock.lists import ListError, guarded
+from partsbin.stock.readings import read_measurements
+from partsbin.stock.shelf import Shelved, get
+from partsbin.store.statements import Statement
+
+_IDS = Statement("SELECT id, family FROM part WHERE id > :after ORDER BY id LIMIT :n")
+_FILES = Statement("SELECT DISTINCT file FROM file_origin ORDER BY file")
+_CAME = Statement("SELECT line, cells FROM file_origin WHERE file = :file ORDER BY line, id")
+CHUNK = 1000
+MOST_FIGURES = 12
+"""Figures that a number in a list may have; one with more is written with a power of ten."""
+
+
+def columns() -> list[str]:
+    """Return the columns of an export: the part's number, what every part has, the fields of every family."""
+    fields = dict.fromkeys(name for family in families.names() for name in load(family).facts.model_fields)
+    common = [name for name in PART_COLUMNS if name != "description"]
+    return [*common, *(name for name in fields if name not in PART_COLUMNS)]
+
+
+def rows(connection: Connection) -> Iterator[dict[str, str]]:
+    """Yield every part as cells by column, in the order of their numbers."""
+    after = 0
+    while found := _IDS.rows(connection, {"after": after, "n": CHUNK}):
+        parts = {
+            ident: _cells(load(name), part)
+            for name in {family for _, family in found}
+            for ident, part in get(connection, load(name), [i for i, family in found if family == name]).items()
+        }
+        yield from (parts[ident] for ident, _ in found)
+        after = found[-1][0]
+
+
+def came(connection: Connection, file: str) -> tuple[list[str], list[dict[str, str]]]:
+    """Return the heading and the rows of a file taken in earlier, as they stood in it.
+
+    Raises
+    ------
+    UsageError
+        If no row of such a file is here.
+    """
+    found = _CAME.rows(connection, {"file": file})
+    if not found:
+        known = [row[0] for row in _FILES.rows(connection, {})]
+        raise UsageError(
+            f"no row came from {file!r}",
+            hint=f"rows came from: {', '.join(known)}" if known else "no list was taken in",
+        )
+    cells = [json.loads(row[1]) if isinstance(row[1], str) else row[1] for row in found]
+    heading = list(dict.fromkeys(name for row in cells for name in row))
+    return heading, cells
+
+
+def write(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]]) -> int:
+    """Write rows as CSV, XLSX or JSON, by the file's ending; return how many there were.
+
+    Raises
+    ------
+    ListError
+        If the file is there, cannot be written, or its ending names no format.
+    """
+    writers = {".csv": _csv, ".xlsx": _xlsx, ".json": _json}
+    writer = writers.get(path.suffix.lower())
+    if writer is None:
+        raise ListError(
+            f"{path.name}: {path.suffix or 'no ending'} is no format here", hint=f"one of {', '.join(writers)}"
+        )
+    if path.exists():
+        raise ListError(f"{str(path)!r} exists", hint="name a file that is not there")
+    try:
+        return writer(path, heading, rows)
+    except OSError as fault:
+        raise ListError(f"cannot write {str(path)!r}: {fault.strerror}") from None
+
+
+def _csv(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]]) -> int:
+    with path.open("w", newline="", encoding="utf-8") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow([guarded(name) for name in heading])
+        count = 0
+        for count, row in enumerate(rows, 1):  # noqa: B007 the count is what is returned
+            writer.writerow([guarded(row.get(name, "")) for name in heading])
+    return count
+
+
+def _xlsx(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]]) -> int:
+    try:
+        from openpyxl import Workbook
+    except ImportError:
+        raise ListError(
+            "writing a spreadsheet needs the extra package openpyxl",
+            hint="pip install 'partsbin[xlsx]', or name a .csv",
+        ) from None
+    book = Workbook(write_only=True)
+    sheet = book.create_sheet("parts")
+    sheet.append([guarded(name) for name in heading])
+    count = 0
+    for count, row in enumerate(rows, 1):  # noqa: B007 the count is what is returned
+        sheet.append([guarded(row.get(name, "")) for name in heading])
+    book.save(path)
+    return count
+
+
+def _json(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]]) -> int:
+    entries = [{name: cell for name, cell in row.items() if cell} for row in rows]
+    path.write_text(json.dumps({"parts": entries}, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
+    return len(entries)
+
+
+# ---- one part
+
+
+def _cells(family: Family, part: Shelved) -> dict[str, str]:
+    item, row = part.item, part.row
+    cells = {
+        "part": part.number, "family": family.name, "title": part.title,
+        "count": f"about {part.on_hand}" if part.rough else str(part.on_hand),
+        "condition": item.condition, "place": part.place, "donor": part.donor, "donor_lineup": item.donor_lineup,
+        "marking": item.marking, "year": "" if item.year is None else str(item.year),
+        "readings": _readings(item.readings, family),
+        **{name: str(row.get(name) or "") for name in ("maker", "date_code", "lead_style", "note")},
+    }  # fmt: skip
+    for name, info in family.facts.model_fields.items():
+        value = getattr(item.facts, name)
+        if value is None or value == ():
+            continue
+        if child_type(info.annotation) is not None:
+            entries = [{key: entry for key, entry in vars(child).items() if entry is not None} for child in value]
+            cells[name] = json.dumps(entries, ensure_ascii=False)
+        else:
+            cells[name] = _plain(value, plain_type(info.annotation)[0], unit_of(info))
+    return cells
+
+
+def _plain(value: Any, kind: type, unit: str) -> str:
+    if kind is bool:
+        return "yes" if value else "no"
+    return exact(float(value), unit) if kind is float else str(value)
+
+
+def exact(value: float, unit: str) -> str:
+    """Return a value with its unit in figures that give the same value back."""
+    if unit in ("", "-"):
+        return f"{value:.16e}" if len(repr(value)) > MOST_FIGURES else repr(value)
+    said = format_quantity(value, unit)
+    return said if to_float(read_quantity(said, unit)) == value else f"{value:.16e} {unit}"
+
+
+def _readings(readings: Mapping[str, Measured], family: Family) -> str:
+    """Return readings as a person writes them, where that gives the same figures back; else as a JSON list."""
+    if not readings:
+        return ""
+    said = "; ".join(_reading(name, read, family) for name, read in sorted(readings.items()))
+    kept = sorted((name, read.value, read.uncertainty, dict(read.conditions)) for name, read in readings.items())
+    try:
+        again = [(r.quantity, r.value, r.uncertainty, dict(r.conditions)) for r in read_measurements(family, said)]
+    except PartsbinError:
+        again = []
+    if sorted(again, key=lambda entry: entry[0]) == kept:
+        return said
+    names = ("quantity", "value", "uncertainty", "conditions")
+    return json.dumps([dict(zip(names, entry, strict=True)) for entry in kept], ensure_ascii=False)
+
+
+def _reading(name: str, read: Measured, family: Family) -> str:
+    quantity = name.partition("@")[0]
+    unit = next((reading.unit for reading in family.readings if reading.name == quantity), "")
+    spread = f"±{exact(read.uncertainty, unit)}" if read.uncertainty else ""
+    at = f"@{exact(read.conditions['volts'], 'V')}" if "volts" in read.conditions else ""
+    return f"{name}={exact(read.value, unit)}{spread}{at}"

@@ -175,6 +175,11 @@ def length(columns: Columns) -> int:
     return len(next(iter(columns.values())))
 
 
+def _all(value: float | str, n: int) -> npt.NDArray[Any]:
+    """Return n times the same, without writing it down n times."""
+    return np.broadcast_to(np.array(value, dtype=object if isinstance(value, str) else np.float64), n)
+
+
 def outcomes(
     n: int,
     *,
@@ -269,7 +274,7 @@ def straddling(
     result = outcomes(len(low), fail=fail, thin=thin)
     result[straddle] = Outcome.UNKNOWN if narrows else Outcome.FAIL
     result[np.isnan(low) | np.isnan(high) | np.isnan(least)] = missing
-    return Ruling(result, (low, high), np.full(len(low), least), margin)
+    return Ruling(result, (low, high), _all(least, len(low)), margin)
 
 
 def within(
@@ -310,7 +315,7 @@ def within(
         near = (bottom >= care[0] * (1 - slack)) & (top <= care[1] * (1 + slack))
     result = outcomes(len(value), fail=~near, thin=near & ~inside)
     result[np.isnan(bottom) | np.isnan(top) | np.isnan(fits[0]) | np.isnan(fits[1])] = missing
-    return Ruling(result, (bottom, top), (np.full(len(value), fits[0]), np.full(len(value), fits[1])))
+    return Ruling(result, (bottom, top), (_all(fits[0], len(value)), _all(fits[1], len(value))))
 
 
 def one_of(
@@ -328,7 +333,7 @@ def one_of(
     }
     table[""] = missing
     result = np.fromiter((table[word] for word in words), dtype=np.int8, count=len(words))
-    return Ruling(result, texts, np.full(len(words), needed, dtype=object))
+    return Ruling(result, texts, _all(needed, len(words)))
 
 
 def verdict_of(outcome: npt.NDArray[np.int8]) -> npt.NDArray[np.int8]:

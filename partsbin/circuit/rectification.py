@@ -64,9 +64,9 @@ def _steady(
     capacitance: Number,
     frequency: Number,
     pulses: int,
-    in_series: int,
-) -> tuple[Number, Number, Number, Number]:
-    """Return mean and ripple of the rail, crest and RMS of one charging path's current, for `in_series` reservoirs."""
+    reservoirs: int,
+) -> tuple[Number, Number, Number, Number, Number]:
+    """Return mean, ripple and hum of the rail, crest and RMS of the pulses into each of `reservoirs` in series."""
     reactance = 1 / (2 * np.pi * frequency * capacitance)
     k = current * reactance / peak
     q = np.maximum(resistance / reactance, _LEAST_Q)
@@ -76,7 +76,7 @@ def _steady(
 
     charged = np.sin(a) + np.sin(b) - q * k * period  # integral of v over the pulse: what flows in is what flows out
     discharged = (np.cos(a) + np.cos(b)) / 2 * (period - a - b)
-    mean = in_series * peak * (charged + discharged) / period
+    mean = reservoirs * peak * (charged + discharged) / period
 
     share = np.linspace(0.0, 1.0, _SAMPLES)
     x = share * (a + b)[..., None] - a[..., None]
@@ -84,10 +84,13 @@ def _steady(
     decay = np.exp(-(x + a[..., None]) / q)
     flow = np.maximum(k + (q * np.cos(x) - np.sin(x)) / (1 + q**2) - opening * decay, 0.0)
     step = (a + b) / (_SAMPLES - 1)
-    ripple = peak * step * np.maximum(flow - in_series * k, 0.0).sum(axis=-1)
+    ripple = peak * step * np.maximum(flow - reservoirs * k, 0.0).sum(axis=-1)
+    order = pulses * reservoirs  # of the lowest harmonic: that of the mains cancels in a doubler
+    wave = np.abs((flow * np.exp(1j * order * x)).sum(axis=-1)) * step * 2 / period
+    hum = np.sqrt(0.5) * peak * wave * reservoirs / order
     crest = peak / reactance * flow.max(axis=-1)
     rms = peak / reactance * np.sqrt((flow**2).sum(axis=-1) * step / period)
-    return mean, ripple, crest, np.where(np.isnan(a), np.nan, rms)
+    return mean, ripple, hum, crest, rms
 
 
 _PULSES = {"centre-tap": 2, "half-wave": 1, "bridge": 2, "doubler": 1}
@@ -116,7 +119,7 @@ def capacitor_input(
     connection: Connection = "centre-tap",
     *,
     diode_drop: Number = SILICON_DROP,
-) -> tuple[Number, Number, Number, Number, Number]:
+) -> tuple[Number, Number, Number, Number, Number, Number]:
     """Return rail, ripple and currents of a capacitor-input supply, its reservoir of the size that it has.
 
     Parameters
@@ -142,6 +145,8 @@ def capacitor_input(
         Mean voltage across the reservoir, of a doubler across both [V]
     ripple : float or array
         Ripple on it, peak to peak [V]
+    hum : float or array
+        RMS of the ripple's lowest frequency, which is what a filter leaves of it [V]
     crest : float or array
         Crest of the current through a rectifier [A]
     winding : float or array
@@ -166,7 +171,7 @@ def capacitor_input(
     Examples
     --------
     >>> capacitor_input(250.0, 100.0, 0.0782, 32e-6, 50.0)
-    (313.1, 17.4, 0.389, 0.110, 0.135)
+    (313.1, 17.4, 5.0, 0.389, 0.110, 0.135)
     """
     pulses = _pulses(connection)
     peak = np.sqrt(2) * secondary_rms - diode_drop * _IN_SERIES.get(connection, 1)
@@ -181,11 +186,11 @@ def _supply(
     frequency: Number,
     connection: str,
     pulses: int,
-) -> tuple[Number, Number, Number, Number, Number]:
+) -> tuple[Number, Number, Number, Number, Number, Number]:
     peak = np.where(peak > 0, peak, np.nan)
     reservoirs = 2 if connection == "doubler" else 1
-    rail, ripple, crest, rms = _steady(peak, resistance, current, capacitance, frequency, pulses, reservoirs)
-    return rail, ripple, crest, rms * _WINDING.get(connection, 1.0), np.sqrt(np.maximum(rms**2 - current**2, 0.0))
+    rail, ripple, hum, crest, rms = _steady(peak, resistance, current, capacitance, frequency, pulses, reservoirs)
+    return rail, ripple, hum, crest, rms * _WINDING.get(connection, 1.0), np.sqrt(np.maximum(rms**2 - current**2, 0.0))
 
 
 @elementwise
@@ -240,7 +245,7 @@ def valve_input(
     valve_volts: Number,
     valve_current: Number,
     connection: Connection = "centre-tap",
-) -> tuple[Number, Number, Number, Number, Number]:
+) -> tuple[Number, Number, Number, Number, Number, Number]:
     """Return rail, ripple and currents of a capacitor-input supply with a rectifier valve.
 
     Parameters
@@ -268,6 +273,8 @@ def valve_input(
         Mean voltage across the reservoir, of a doubler across both [V]
     ripple : float or array
         Ripple on it, peak to peak [V]
+    hum : float or array
+        RMS of the ripple's lowest frequency, which is what a filter leaves of it [V]
     crest : float or array
         Crest of the current through one anode [A]
     winding : float or array
@@ -291,7 +298,7 @@ def valve_input(
     Examples
     --------
     >>> valve_input(250.0, 125.0, 0.090, 50e-6, 50.0, 21.5, 0.090)
-    (265.2, 10.7, 0.308, 0.105, 0.118)
+    (265.1, 10.7, 3.3, 0.313, 0.105, 0.118)
     """
     pulses, in_path = _pulses(connection), _IN_SERIES.get(connection, 1)
     winding = np.sqrt(2) * secondary_rms
@@ -302,4 +309,18 @@ def valve_input(
         narrow = np.cbrt(3 * np.pi * current * path / (pulses * peak))
         angle = narrow + narrow**3 / 30  # root of area(angle) to a hundredth, near enough for the line
         crest = peak * (1 - np.cos(angle)) / path
-    return _supply(peak, path, current, capacitance, frequency, connection, pulses)
+    supply = _supply(peak, path, current, capacitance, frequency, connection, pulses)
+    return (
+        *supply[:3],
+        _crest(supply[3], drop, path, series_resistance, valve_volts * in_path, valve_current),
+        *supply[4:],
+    )
+
+
+def _crest(
+    crest: Number, drop: Number, path: Number, bare: Number, valve_volts: Number, valve_current: Number
+) -> Number:
+    """Return the crest that the valve's own law passes at the volts that the line has there: one step of Newton."""
+    valve = valve_volts * np.cbrt(crest / valve_current) ** 2
+    slope = bare + valve * 2 / 3 / np.where(crest == 0, np.inf, crest)
+    return crest + (drop + (path - bare) * crest - valve) / np.where(slope == 0, np.inf, slope)

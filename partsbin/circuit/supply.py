@@ -38,9 +38,9 @@ __all__ = [
     "ripple_estimate",
 ]
 
-Connection = Literal["centre-tap", "half-wave", "bridge"]
+Connection = Literal["centre-tap", "half-wave", "bridge", "doubler"]
 
-_INVERSE_PEAKS = {"centre-tap": 2, "half-wave": 2, "bridge": 1}
+_INVERSE_PEAKS = {"centre-tap": 2, "half-wave": 2, "bridge": 1, "doubler": 2}
 
 
 @elementwise
@@ -167,7 +167,7 @@ def peak_inverse(secondary_rms: Number, connection: Connection) -> Number:
     ----------
     secondary_rms : float or array
         RMS voltage of the winding at the highest mains, one side of the tap [V]
-    connection : {"centre-tap", "half-wave", "bridge"}
+    connection : {"centre-tap", "half-wave", "bridge", "doubler"}
         How the rectifiers are connected [-]
 
     Returns
@@ -178,7 +178,7 @@ def peak_inverse(secondary_rms: Number, connection: Connection) -> Number:
     Raises
     ------
     ValueError
-        If the connection is none of the three.
+        If the connection is none of the four.
 
     Notes
     -----

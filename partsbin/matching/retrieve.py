@@ -25,7 +25,7 @@ from partsbin.store.statements import Statement
 RINGS = (1.06, 1.25, 1.6)
 """Factors round the ideal; the last ring is whatever is left of the window."""
 
-MANY = 1000
+MANY = 400
 """Keys on one side of a ring beyond which it is read class of rating by class of rating."""
 
 FEW = 200
@@ -84,7 +84,7 @@ def _rows(family: Family, found: list[Any]) -> KeyRows:
         empty = np.empty(0, dtype=np.int64)
         table = np.empty((0, 8))
     else:
-        table = np.array([tuple(row) for row in found], dtype=np.float64)  # ids and kinds stay exact below 2**53
+        table = np.array(found, dtype=np.float64)  # ids and kinds stay exact below 2**53
         empty = table[:, 0].astype(np.int64)
     keys = family.keys
     columns: dict[str, npt.NDArray[Any]] = {

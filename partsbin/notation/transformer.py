@@ -19,6 +19,9 @@ _SPLIT = re.compile(r"([0-9]{1,4}(?:\.[0-9])?) ?[vV] ?- ?0 ?[vV]? ?- ?(?=[0-9])"
 _VALVES_AFTER = re.compile(rf"\b({VALVE.pattern}) ?x ?([1-9])(?![\w.:])", re.ASCII)
 """EL84 x2, to be read as 2 x EL84."""
 
+_BEFORE_SECONDARY = re.compile(r"(?<=\d) (?=sec(?:s|ondary)?\b)", re.ASCII)
+"""0-220-240 sec 250-0-250: volts of the primary and a word, no seconds."""
+
 _TWIN = re.compile(r"[A-Z]([CL])\1[0-9]")
 """ECC, ELL: two systems in one envelope, which may be push-pull by itself."""
 
@@ -58,7 +61,7 @@ def read_transformer(text: str) -> list[Reading]:
     380.0
     """
     plain = normalise(text)
-    said = _VALVES_AFTER.sub(r"\2x \1", _SPLIT.sub(r"\1-0-", plain.text))
+    said = _VALVES_AFTER.sub(r"\2x \1", _SPLIT.sub(r"\1-0-", _BEFORE_SECONDARY.sub(", ", plain.text)))
     pieces = TransformerPieces(scan(said, TRANSFORMER))
     if not _speaks_of_transformers(pieces):
         return []

@@ -94,6 +94,8 @@ def transformer(source: random.Random) -> Draft:
         "power": maybe(source, source.choice((2.0, 5.0, 10.0, 20.0)), 0.5),
         "served": maybe(source, source.choice(("EL84", "UL84", "2xEL84", "EL41")), 0.3),
     }  # fmt: skip
+    if fields["kind"] in (None, "mains", "auto"):
+        fields["windings"] = windings(source)
     readings = []
     if source.random() < 0.5:
         readings.append(
@@ -115,6 +117,30 @@ def transformer(source: random.Random) -> Draft:
         count=source.choice((1, 1, 3)),
         readings=tuple(readings),
     )
+
+
+def windings(source: random.Random) -> list[dict[str, Any]]:
+    """Return random windings of iron on the mains: often one is missing, or its current is."""
+    side = source.choice((200.0, 250.0, 280.0, 300.0, 350.0))
+    split = f"{side:g}-0-{side:g} V" if source.random() < 0.8 else f"{side:g} V"
+    rows = [
+        maybe(
+            source, {"name": "primary", "voltage": 240.0, "taps": source.choice((None, "220/240 V", "110/230 V"))}, 0.6
+        ),
+        maybe(
+            source,
+            {"name": split, "voltage": side, "current": maybe(source, source.choice((0.05, 0.08, 0.12)), 0.7)},
+            0.8,
+        ),
+        maybe(
+            source,
+            {"name": "6.3 V", "voltage": 6.3, "current": maybe(source, source.choice((1.5, 3.0, 4.0)), 0.8)},
+            0.8,
+        ),
+        maybe(source, {"name": "6.3 V", "voltage": 6.3, "current": maybe(source, 1.0, 0.8)}, 0.3),
+        maybe(source, {"name": "5 V", "voltage": 5.0, "current": maybe(source, 2.0, 0.8)}, 0.4),
+    ]
+    return [row for row in rows if row is not None]
 
 
 class _Makers(dict[str, Callable[[random.Random], Draft]]):
@@ -150,7 +176,11 @@ def facts_of_set(source: random.Random, family: str) -> list[str]:
     if family not in ("capacitor", "transformer"):
         add(0.4, "current=60mA", "current=300mA", "current=1A")
         add(0.3, "ambient=55", "ambient=70")
-    if family != "transformer":
+    if family == "transformer":
+        add(0.3, "secondary=250-0-250", "secondary=230", "secondary=250 bridge")
+        add(0.2, "rectifier=EZ80", "rectifier=5Y3GT", "rectifier=silicon")
+        add(0.2, "current=60mA")
+    else:
         add(0.4, "secondary=250-0-250", "secondary=286-0-286 off-load±1%", "secondary=350-0-350", "secondary=230")
         add(0.3, "anode=90", "anode=180")
         add(0.3, "grid_leak=470k", "grid_leak=1M")
@@ -176,7 +206,7 @@ def request(source: random.Random, family: str) -> Request:
     positions = load_rules(family).positions
     texts = {
         "capacitor": ("", "0.02uF 350V", "0.1uF", "32uF 350V", "25uF 25V", "200pF", "4.7nF"),
-        "transformer": ("", "5k2:3Ω", "8k:15Ω"),
+        "transformer": ("", "5k2:3Ω", "8k:15Ω", "mains transformer 250-0-250 80mA 6.3V 3A 5V 2A"),
         "resistor": RESISTOR_TEXTS,
     }
     text = source.choice(texts[family]) if family in texts else random_any.text(source, family)

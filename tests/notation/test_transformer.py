@@ -322,3 +322,25 @@ def test_words_name_the_kind(words: str, kind: str) -> None:
 def test_what_is_no_transformer_has_no_reading(text: str) -> None:
     """Other families' parts and plain words are left alone."""
     assert read_transformer(text) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "windings"),
+    [
+        ("mains transformer 250-0-250 80mA 6.3V 3A 5V 2A", [("250-0-250 V", 250.0, 0.08), ("6.3 V", 6.3, 3.0), ("5 V", 5.0, 2.0)]),
+        ("mains transformer 2x 6.3V 1.5A", [("6.3 V", 6.3, 1.5), ("6.3 V", 6.3, 1.5)]),
+        ("0-220-240 prim 250-0-250 60mA", [("primary", 240.0, None), ("250-0-250 V", 250.0, 0.06)]),
+        ("mains transformer prim 0-220-240 sec 250-0-250 60mA", [("primary", 240.0, None), ("250-0-250 V", 250.0, 0.06)]),
+        ("300-0-300V/120mA 6,3V/4A", [("300-0-300 V", 300.0, 0.12), ("6.3 V", 6.3, 4.0)]),
+        ("Netztrafo 2x280V 100mA 6,3V 3,5A 4V 1A",
+         [("280 V", 280.0, 0.1), ("280 V", 280.0, 0.1), ("6.3 V", 6.3, 3.5), ("4 V", 4.0, 1.0)]),
+        ("Netztrafo 1x250V 60mA 6,3V 2A", [("250 V", 250.0, 0.06), ("6.3 V", 6.3, 2.0)]),
+        ("mains transformer 100VA 230V 250-0-250", [("primary", 230.0, None), ("250-0-250 V", 250.0, None)]),
+    ],
+)  # fmt: skip
+def test_the_windings_of_iron_on_the_mains_become_rows(
+    text: str, windings: list[tuple[str, float, float | None]]
+) -> None:
+    """Name, volts and amperes of each, in the order of the text."""
+    (reading,) = read_transformer(text)
+    assert [(row["name"], row["voltage"], row.get("current")) for row in reading.fields["windings"]] == windings

@@ -48,6 +48,18 @@ def test_mains_volts_that_stand_first_are_the_primary() -> None:
     assert (windings.rows[0].name, windings.notes) == ("primary", ["'230V' stands first: taken as the primary"])
 
 
+def test_volts_with_milliamperes_are_no_primary() -> None:
+    """1 × 250 V 60 mA is an HT winding, and nothing is said of a primary."""
+    windings = Windings()
+    (volts,), (current,) = scan("250V"), scan("60mA")
+    windings.volts(volts, primary=False, times=1)
+    windings.amperes(current.value)
+    assert ([row.fields() for row in windings.rows], windings.notes) == (
+        [{"name": "250 V", "voltage": 250.0, "current": 0.06}],
+        [],
+    )
+
+
 def test_windings_are_bounded() -> None:
     """A thousand windings are not taken."""
     windings = Windings()

@@ -11,6 +11,7 @@ from partsbin.families._declare import (
     Card,
 )
 from partsbin.families.transformer.facts import TEST_VOLTS
+from partsbin.families.transformer.isolation_checks import ON_THE_MAINS
 from partsbin.families.transformer.need import output_valve, trusted, wanted_ratio
 from partsbin.families.transformer.winding_cards import after_winding, buy_wound, winding_card
 from partsbin.needs import Need
@@ -28,7 +29,7 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
     table = {
         "insulation": (
             "insulation",
-            "500 V DC, wires off: primary to secondary, each to core",
+            f"500 V DC, wires off: {_apart(need)}, each to core",
             f"over {least} (common practice)",
             danger,
             "500 V tester",
@@ -84,6 +85,10 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
         return None
     name, connect, passes, warn, instrument = table[reading]
     return Card(reading, name, connect, passes, danger=warn, instrument=instrument)
+
+
+def _apart(need: Need) -> str:
+    return "each winding to every other" if need.position in ON_THE_MAINS else "primary to secondary"
 
 
 def _ratio_for(need: Need, row: Mapping[str, Any], load: float) -> float:

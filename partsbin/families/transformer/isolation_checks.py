@@ -78,7 +78,8 @@ def _rectifier_insulated(need: Need, c: Columns) -> Ruling | None:
     with np.errstate(invalid="ignore"):
         weak = (c["rect_insulation_high"] < least) | (c["insulation_voltage"] < peak)
         tested = (c["rect_insulation"] >= least) & (c["rect_insulation_volts"] >= test)
-    made_for_it = (c["rect_own"] == 1.0) & (c["condition"] == "new")
+        every = (c["insulation"] >= least) & (c["insulation_volts"] >= test)  # each winding to every other
+    made_for_it = (c["rect_own"] == 1.0) & ((c["condition"] == "new") | every)
     there = ~np.isnan(c["rect_volts"]) & ~_replaced(need, c)
     n = len(there)
     result = outcomes(n, fail=weak & there, unknown=there & ~tested & ~made_for_it)
@@ -95,7 +96,8 @@ def _say_rectifier_insulated(need: Need, f: Finding, row: Row) -> str:
         return f"rectifier winding's insulation not tested, over {least} wanted: it stands at {peak}"
     if math.isnan(row["rect_volts"]) or row["centre_tapped"] == 0.0:
         return "no rectifier heater at the HT"
-    return f"new, a winding made for a rectifier at {peak}"
+    proof = "new" if row["condition"] == "new" else f"tested with the others, {say(row['insulation'], 'ohm')}"
+    return f"{proof}, a winding made for a rectifier at {peak}"
 
 
 def _shared(need: Need, c: Columns) -> Ruling | None:
@@ -209,7 +211,8 @@ CHECKS = (
     Check("TRF17", "rectifier winding", "practice", ("rect_volts", "rect_current", "tap", "listed", "centre_tapped"), _rectifier,
           _say_rectifier, unit="V", wall=True, missing=Missing.LOOK, reading="rect_winding", may=("pass", "unknown", "fail")),
     Check("TRF18", "rectifier insulation", "practice",
-          ("rect_volts", "rect_own", "rect_insulation", "rect_insulation_high", "rect_insulation_volts", "insulation_voltage",
+          ("rect_volts", "rect_own", "rect_insulation", "rect_insulation_high", "rect_insulation_volts",
+           "insulation", "insulation_volts", "insulation_voltage",
            "condition", "centre_tapped"),
           _rectifier_insulated, _say_rectifier_insulated, unit="ohm", wall=True, missing=Missing.MEASURE,
           reading="rect_insulation", may=("pass", "unknown", "fail")),

@@ -124,21 +124,26 @@ def heaters(draft: Draft, facts: SetFacts, marked: Marked, load: Drawn | None, r
 def _rectifier(draft: Draft, facts: SetFacts, marked: Marked, load: Drawn | None) -> None:
     """The rectifier's heater: on a winding of its own where it is the cathode, else it may share with the valves."""
     name = follow.rectifier(facts)
-    draft.put("rectifier", "silicon" if name in ("silicon", "selenium") else "valve", "", name or "usual")
-    found = valve(name) if name and name not in ("silicon", "selenium") else load.rectifier if load else None
-    if found is None and name not in ("silicon", "selenium") and marked.get("rect_own"):
+    dry = name in ("silicon", "selenium")
+    draft.put("rectifier", "silicon" if dry else "valve", "", name or "usual")
+    if dry:
+        return
+    found = valve(name) if name else load.rectifier if load else None
+    if found is not None:
+        _rectifier_valve(draft, found)
+    elif marked.get("rect_own"):
         draft.put("rect_heater", float(marked["rect_volts"]), "V", "marked on the dead part")
         if marked.get("rect_current"):
             draft.put("rect_current", float(marked["rect_current"]), "A", "marked on the dead part")
         draft.assume("the dead one's second low winding taken as the rectifier's heater")
-    elif found is not None and found.heater_volts and found.heater_amperes:
-        _rectifier_valve(draft, found)
 
 
 def _rectifier_valve(draft: Draft, found: Valve) -> None:
-    draft.put("rect_heater", float(found.heater_volts or 0.0), "V", found.type)
-    draft.put("rect_current", float(found.heater_amperes or 0.0), "A", found.type)
-    alike = abs((found.heater_volts or 0.0) / draft.number("heater") - 1) <= TOLERANCE
+    if not found.heater_volts or not found.heater_amperes:
+        return
+    draft.put("rect_heater", found.heater_volts, "V", found.type)
+    draft.put("rect_current", found.heater_amperes, "A", found.type)
+    alike = abs(found.heater_volts / draft.number("heater") - 1) <= TOLERANCE
     if found.heater_volts in HEATER_IS_CATHODE or not alike:
         return
     limits = rectifier_limits(found.type)

@@ -84,7 +84,7 @@ def powered_options(item: Item) -> Sequence[Option]:
             for heater, rectifier in ways:
                 notes = list(assumed)
                 first = use if use.number or not heater.number else heater
-                offers = {**common, **_ratio(item, first, tap, max(taps), len(high or low) < 2, rules, notes)}
+                offers = {**common, **_ratio(item, first, tap, max(taps), rules, notes)}
                 offers |= {
                     "tap": tap,
                     "dc_current": use.current,
@@ -147,11 +147,24 @@ def _sorted(item: Item, whole: float) -> tuple[list[Side], list[Side]]:
         else:
             made_for_it = "rect" in (row.name or "").lower()
             low.append(replace(side, own=1.0 if made_for_it else None))
-    if not any(side.number for side in high + low) and facts.pairs and facts.pairs[0].ratio:
-        high = [Side(whole / facts.pairs[0].ratio, None, 1, None)]
+    high, low = _as_read(item, high, low, whole)
     return high, [
         replace(side, own=1.0 if high and (side.own or _made_for_a_rectifier(side, low)) else None) for side in low
     ]
+
+
+def _as_read(item: Item, high: list[Side], low: list[Side], whole: float) -> tuple[list[Side], list[Side]]:
+    """A ratio without a winding's number is that of the HT, or of the only low winding; a pair tells it where no row does."""
+    reading = item.readings.get("ratio")
+    if not high and not low:
+        pair = item.facts.pairs[0].ratio if item.facts.pairs else None
+        value = reading.value if reading else pair
+        one = [Side(whole / value, None, 1, reading=reading)] if value else []
+        return ([], one) if value and whole / value <= LOW_MOST else (one, [])
+    if reading is not None and len(high or low) == 1 and not (high or low)[0].reading:
+        read = [replace((high or low)[0], volts=whole / reading.value, reading=reading)]
+        return (read, low) if high else (high, read)
+    return high, low
 
 
 def _made_for_a_rectifier(side: Side, low: Sequence[Side]) -> bool:
@@ -243,14 +256,10 @@ def _with_carried(
 
 
 def _ratio(
-    item: Item, first: Side, tap: float, whole: float, only: bool, rules: Rules, notes: list[str]
+    item: Item, first: Side, tap: float, whole: float, rules: Rules, notes: list[str]
 ) -> dict[str, float | None]:
-    """Primary in use over the winding looked for: as read on the whole primary, else as marked.
-
-    A ratio without a winding's number is the HT's, or that of the `only` winding.
-    """
-    plain = item.readings.get("ratio") if only else None
-    reading = first.reading or plain
+    """Primary in use over the winding looked for: as read on the whole primary, else as marked."""
+    reading = first.reading
     if reading is not None:
         value, spread = (figure * tap / whole / first.times for figure in (reading.value, reading.uncertainty))
         return {"ratio": value, "ratio_low": max(value - spread, 1e-9), "ratio_high": value + spread, "measured": 1.0}

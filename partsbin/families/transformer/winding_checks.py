@@ -140,7 +140,7 @@ def _peak(need: Need, c: Columns) -> Ruling | None:
     peak = off_load_peak(ht_of(need, c["ratio"]), mains_factor=high, regulation=regulation)
     was, n = need.number("off_load_peak"), len(c["ratio"])
     with np.errstate(invalid="ignore"):
-        thin = peak > was * need.rules.general("peak_rise")
+        thin = peak > was * need.rules.general("peak_rise") * (1 + 1e-9)
     return Ruling(outcomes(n, fail=none(n), thin=thin), peak, np.full(n, was))
 
 
@@ -179,8 +179,10 @@ def heater_at(need: Need, c: Columns) -> Numbers:
     """Return what the heater winding gives in the set, with today's mains and its own load [V]."""
     with np.errstate(invalid="ignore", divide="ignore"):
         share = np.nan_to_num(np.clip(_heater_load(need, c) / c["heater_current"], 0.0, 1.0), nan=1.0)
-    regulation = need.rules.general("winding_regulation")
-    return np.asarray(heater_volts(c["heater_volts"], need.number("mains"), c["tap"], share, regulation))
+    regulation, mains = need.rules.general("winding_regulation"), need.number("mains")
+    if need.position == "heater":  # its winding is the one that the ratio is of
+        return np.asarray(heater_volts(1.0, mains, c["ratio"], share, regulation))
+    return np.asarray(heater_volts(c["heater_volts"], mains, c["tap"], share, regulation))
 
 
 def _heaters(need: Need, c: Columns) -> Ruling | None:
@@ -242,7 +244,7 @@ CHECKS = (
           change=True, may=("pass", "thin", "unknown")),
     Check("TRF14", "off-load peak", "worked", ("ratio",), _peak, _say_peak, unit="V", change=True, may=("pass", "thin")),
     Check("TRF15", "heater volts", "darby-1962",
-          ("heater_volts", "heater_current", "tap", "tap_known", "rect_volts", "rect_current", "listed"),
+          ("ratio", "heater_volts", "heater_current", "tap", "tap_known", "rect_volts", "rect_current", "listed"),
           _heaters, _say_heaters, unit="V", missing=Missing.MEASURE, reading="heater_volts"),
     Check("TRF16", "heater current", "memory", ("heater_current", "tap", "rect_volts", "rect_current", "carried"),
           _heater_amperes, _say_heater_amperes, unit="A", wall=True, missing=Missing.LOOK, reading="heater_current"),

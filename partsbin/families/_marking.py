@@ -44,3 +44,9 @@ def marking(
     elif readings:
         draft.assume(*(f"the dead part: {note}" for note in readings[0].notes))
     return {**fields, **request.fields}
+
+
+def dead_part(request: Request) -> str:
+    """Return the dead part's marking as it stands in a headline, "" where nobody gave one."""
+    text = request.text or request.facts.text("original")
+    return f" (dead part: {text.strip()})" if text.strip() else ""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from pydantic.fields import FieldInfo
@@ -20,6 +20,11 @@ def _said(value: Any, info: FieldInfo | None) -> str:
     if info is not None and (child := child_type(info.annotation)) is not None:
         return "; ".join(", ".join(f"{name} {text}" for name, text in said_fields(child, row)) for row in value)
     return plain(value, unit_of(info) if info is not None else "")
+
+
+def sentence(model: type[Facts]) -> Callable[[dict[str, Any]], str]:
+    """Return a function that says fields in one line, to name a reading by."""
+    return lambda fields: ", ".join(f"{name} {text}" for name, text in said_fields(model, fields)) or "nothing"
 
 
 def plain(value: Any, unit: str) -> str:

@@ -34,6 +34,11 @@ class Draft:
         given = self.fields.get(name)
         return float(given.value) if given is not None and isinstance(given.value, (int, float)) else math.nan
 
+    def word(self, name: str) -> str:
+        """Return a word written so far, "" where there is none."""
+        given = self.fields.get(name)
+        return given.value if given is not None and isinstance(given.value, str) else ""
+
     def has(self, name: str) -> bool:
         """Return whether a figure was written."""
         return name in self.fields

@@ -28,6 +28,8 @@ from partsbin.families._declare import (
     Search,
     fact,
 )
+from partsbin.families._marking import dead_part, marking
+from partsbin.families._said import sentence
 from partsbin.families._stress import Draft, ht_stress
 from partsbin.needs import Need, Request
 from partsbin.notation.choke import read_choke
@@ -37,6 +39,7 @@ from partsbin.words import say, span, volts
 
 TOLERANCE = 0.2  # of a marked inductance; common practice, no source
 Row = Mapping[str, Any]
+DEAD_RATING = "the dead one's rating"
 
 
 class ChokeFacts(Facts):
@@ -83,10 +86,7 @@ def need(request: Request) -> Need:
     """Build the need from the dead choke's marking, the set's current and its HT."""
     rules, position, facts = load_rules("choke"), request.position, request.facts
     draft = Draft()
-    text = request.text or facts.text("original")
-    marked: dict[str, Any] = {**next((dict(reading.fields) for reading in read_choke(text)), {}), **request.fields}
-    if text and not marked:
-        draft.assume(f"the dead choke's {text!r} was not understood")
+    marked = marking(request, draft, read_choke, sentence(ChokeFacts))
     _current(draft, marked, facts, rules, position)
     _henries(draft, marked, facts, rules, position)
     if "resistance" in marked:
@@ -96,7 +96,7 @@ def need(request: Request) -> Need:
     headline = (
         f"{rules.of(position, 'title')}: {rules.of(position, 'does')}",
         f"{say(draft.number('ideal'), 'H')} ({draft.fields['ideal'].origin}) at {say(draft.number('current'), 'A')} "
-        f"({draft.fields['current'].origin})",
+        f"({draft.fields['current'].origin}){dead_part(request)}",
     )
     return Need(
         "choke", position, draft.fields, request, rules, tuple(draft.assumptions), tuple(draft.questions), headline
@@ -107,7 +107,7 @@ def _current(draft: Draft, marked: Mapping[str, Any], facts: SetFacts, rules: Ru
     if facts.knows("current"):
         draft.put("current", facts.number("current"), "A", "given")
     elif "dc_current" in marked:
-        draft.put("current", float(marked["dc_current"]), "A", "the dead one's rating")
+        draft.put("current", float(marked["dc_current"]), "A", DEAD_RATING)
     else:
         usual = float(rules.of(position, "current"))
         draft.put("current", usual, "A", "usual, not known")
@@ -160,7 +160,10 @@ def _say_inductance(need: Need, f: Finding, row: Row) -> str:
 
 def _standing(need: Need, c: Columns) -> Ruling:
     current = need.number("current")
-    ruling = at_most(current, c["dc_current"], thin_above=need.rules.general("thin_current"))
+    like_for_like = need.fields["current"].origin == DEAD_RATING
+    ruling = at_most(current, c["dc_current"], thin_above=1.0 if like_for_like else need.rules.general("thin_current"))
+    if like_for_like:  # the dead one bore it: an equal rating is no thin margin
+        ruling.outcome[c["dc_current"] == current] = Outcome.PASS
     if need.has("current_assumed"):  # refuses nothing: what flows is read first
         ruling.outcome[ruling.outcome == Outcome.FAIL] = Outcome.UNKNOWN
     return ruling
@@ -199,15 +202,22 @@ def _copper(need: Need, c: Columns) -> Ruling | None:
     was = need.number("resistance")
     (low, high), (least, most) = need.rules.general("resistance_fits"), need.rules.general("resistance_care")
     alone = np.zeros(len(c["resistance"]), dtype=bool)
-    return within(
+    ruling = within(
         c["resistance"], c["resistance"], c["resistance"], alone, (low * was, high * was), (least * was, most * was)
     )
+    new = np.array([word == "new" for word in c["condition"]], dtype=bool)
+    ruling.outcome[new & np.isnan(c["resistance"])] = (
+        Outcome.PASS
+    )  # what it moves is the rail, and that is read afterwards
+    return ruling
 
 
 def _say_copper(need: Need, f: Finding, row: Row) -> str:
     was, current = need.number("resistance"), need.number("current")
-    if f.verdict == "unknown":
-        return f"copper not known, {say(was, 'ohm')} was there"
+    if math.isnan(row["resistance"]):
+        return f"copper not known, {say(was, 'ohm')} was there" + (
+            "" if f.verdict == "unknown" else ": read the rail after"
+        )
     moves = (was - row["resistance"]) * current
     drop = f"rail {volts(abs(moves))} {'higher' if moves > 0 else 'lower'}"
     trim = f"; {say(was - row['resistance'], 'ohm')} in series restores it" if moves > 0 and f.verdict == "thin" else ""
@@ -230,9 +240,13 @@ def _say_insulated(need: Need, f: Finding, row: Row) -> str:
     least, peak = say(need.rules.general("insulation_least"), "ohm"), need.number("off_load_peak")
     if row["insulation_rated"] < peak:
         return f"insulation tested at {volts(row['insulation_rated'])}, {volts(peak)} off load"
+    if f.verdict == "unknown" and not math.isnan(row["insulation"]):
+        return f"{say(row['insulation'], 'ohm')} to the core, but not read at {volts(need.rules.general('insulation_test'))}"
     if not math.isnan(row["insulation"]):
         return f"{say(row['insulation'], 'ohm')} to the core, {least} wanted"
-    return "used: insulation to the core not read" if f.verdict == "unknown" else f"new, {least} to the core expected"
+    return (
+        "not new: insulation to the core not read" if f.verdict == "unknown" else f"new, {least} to the core expected"
+    )
 
 
 CHECKS = (
@@ -242,8 +256,8 @@ CHECKS = (
           missing=Missing.LOOK, reading="dc_current"),
     Check("CHK03", "critical inductance", "worked", ("inductance_low",), _critical, _say_critical, unit="H",
           missing=Missing.MEASURE, reading="inductance", may=("pass", "unknown", "fail")),
-    Check("CHK04", "copper", "memory", ("resistance",), _copper, _say_copper, unit="ohm", change=True, missing=Missing.MEASURE,
-          reading="resistance"),
+    Check("CHK04", "copper", "memory", ("resistance", "condition"), _copper, _say_copper, unit="ohm", change=True,
+          missing=Missing.MEASURE, reading="resistance"),
     Check("CHK05", "insulation", "practice", ("condition", "insulation", "insulation_volts", "insulation_rated"), _insulated,
           _say_insulated, unit="ohm", wall=True, missing=Missing.MEASURE, reading="insulation", may=("pass", "unknown", "fail")),
 )  # fmt: skip
@@ -294,12 +308,13 @@ def buy(need: Need) -> str:
 
 
 _SMOOTH = {"position": "smoothing", "text": "10H 60mA 300 ohm choke", "facts": ("secondary=250-0-250",)}
+_FLOWS = {**_SMOOTH, "facts": ("secondary=250-0-250", "current=60mA")}
 _INPUT = {"position": "input", "text": "choke 10H", "facts": ("rail=250", "current=60mA")}
 _BARE = {"position": "smoothing", "text": "", "facts": ()}
 _GOOD = {"inductance": 12.0, "dc_current": 0.1, "resistance": 280.0}
 EXAMPLES = (
     Example("as good as the dead one", _GOOD, _SMOOTH, {"CHK01": "pass", "CHK02": "pass", "CHK04": "pass", "CHK05": "pass"}),
-    Example("small, lean, and just enough", {"inductance": 6.0, "dc_current": 0.062, "resistance": 150.0}, _SMOOTH,
+    Example("small, lean, and just enough", {"inductance": 6.0, "dc_current": 0.062, "resistance": 150.0}, _FLOWS,
             {"CHK01": "thin", "CHK02": "thin", "CHK04": "thin"}),
     Example("far too small", {"inductance": 1.0, "dc_current": 0.03, "resistance": 20.0}, _SMOOTH,
             {"CHK01": "fail", "CHK02": "fail", "CHK04": "fail"}),

@@ -27,6 +27,8 @@ from partsbin.families._declare import (
     Search,
     fact,
 )
+from partsbin.families._marking import dead_part, marking
+from partsbin.families._said import sentence
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
 from partsbin.notation.coil import read_coil
@@ -87,12 +89,9 @@ def options(item: Item) -> Sequence[Option]:
 
 def need(request: Request) -> Need:
     """Build the need from the dead part's marking, else from what is usual; the set's IF is on its data or dial."""
-    rules, position, facts = load_rules("coil"), request.position, request.facts
+    rules, position = load_rules("coil"), request.position
     draft = Draft()
-    text = request.text or facts.text("original")
-    marked: dict[str, Any] = {**next((dict(reading.fields) for reading in read_coil(text)), {}), **request.fields}
-    if text and not marked:
-        draft.assume(f"the dead part's {text!r} was not understood")
+    marked = marking(request, draft, read_coil, sentence(CoilFacts))
     figure = FIGURE[position]
     unit = UNITS[figure]
     wanted = float(marked.get(figure, rules.of(position, "usual")))
@@ -106,7 +105,10 @@ def need(request: Request) -> Need:
     if "sections" in marked:
         draft.put("sections", float(marked["sections"]), "-", "the dead one")
     origin = draft.fields["figure"].origin
-    headline = (f"{rules.of(position, 'title')}: {rules.of(position, 'does')}", f"{say(wanted, unit)} ({origin})")
+    headline = (
+        f"{rules.of(position, 'title')}: {rules.of(position, 'does')}",
+        f"{say(wanted, unit)} ({origin}){dead_part(request)}",
+    )
     return Need(
         "coil", position, draft.fields, request, rules, tuple(draft.assumptions), tuple(draft.questions), headline
     )

@@ -1,6 +1,6 @@
 """Fuse: current, speed, what it can break, and at which volts. A slower, larger or weaker one is never a substitute.
 
-An IEC fuse carries one and a half times its rating for an hour, a UL one a third more at most: two of one figure are not equal.
+An IEC fuse carries one and a half times its rating for an hour, a UL one opens at 1.35: two of one figure are not equal.
 A fuse without a rating for direct current goes on burning in an HT line.
 """
 
@@ -14,15 +14,15 @@ import numpy as np
 
 from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, outcomes, within
 from partsbin.families._declare import CONDITIONS, Card, Example, Facts, Family, Item, Keys, Option, Search, fact
+from partsbin.families._marking import dead_part, marking
+from partsbin.families._said import sentence
 from partsbin.families._stress import Draft, ht_stress
 from partsbin.needs import Need, Request
-from partsbin.notation.fuse import SPEEDS, read_fuse
+from partsbin.notation.fuse import BREAKING, SPEEDS, read_fuse
 from partsbin.rules import load_rules
 from partsbin.sets import follow
 from partsbin.words import say, span, volts
 
-BREAKING = ("L", "E", "H")
-"""What a fuse can break, the least first: 35 A or ten times its current, 150 A, 1500 A; IEC 60127."""
 UNKNOWN_RANK = -1.0
 Row = Mapping[str, Any]
 
@@ -73,10 +73,7 @@ def need(request: Request) -> Need:
     """Build the need from the dead fuse's marking, else from what is usual, which then must be read on the set."""
     rules, position, facts = load_rules("fuse"), request.position, request.facts
     draft = Draft()
-    text = request.text or facts.text("original")
-    marked: dict[str, Any] = {**next((dict(reading.fields) for reading in read_fuse(text)), {}), **request.fields}
-    if text and not marked:
-        draft.assume(f"the dead fuse's {text!r} was not understood")
+    marked = marking(request, draft, read_fuse, sentence(FuseFacts))
     if "current" in marked:
         draft.put("current", float(marked["current"]), "A", "the dead one: see that it is what the set's label asks")
     else:
@@ -91,6 +88,8 @@ def need(request: Request) -> Need:
     draft.put(
         "speed", str(marked.get("speed", rules.of(position, "speed"))), "", "dead one" if "speed" in marked else "usual"
     )
+    if "speed" not in marked and "current" in marked:
+        draft.put("speed_assumed", True, "", "not marked on the dead one")
     for name in ("breaking", "size", "standard"):
         if name in marked:
             draft.put(name, str(marked[name]), "", "the dead one")
@@ -104,7 +103,7 @@ def need(request: Request) -> Need:
     return Need(
         "fuse", position, draft.fields, request, rules, built.assumptions, built.questions,
         (f"{rules.of(position, 'title')}: {rules.of(position, 'does')}",
-         f"{built.word('speed')}{say(built.number('current'), 'A')} ({draft.fields['current'].origin})"),
+         f"{built.word('speed')}{say(built.number('current'), 'A')} ({draft.fields['current'].origin}){dead_part(request)}"),
     )  # fmt: skip
 
 
@@ -147,16 +146,17 @@ def _ranks(texts: Any, order: Sequence[str]) -> Any:
 
 def _speed(need: Need, c: Columns) -> Ruling:
     has, wanted = _ranks(c["speed"], SPEEDS), float(SPEEDS.index(need.word("speed")))
-    n = len(has)
-    return Ruling(
-        outcomes(n, fail=has > wanted, thin=(has >= 0) & (has < wanted), unknown=has < 0),
-        c["speed"],
-        np.full(n, need.word("speed"), object),
-    )
+    fail, unknown = has > wanted, has < 0
+    if need.has("speed_assumed"):  # the dead one may have been quick: only a quick one is safe for both
+        unknown, fail = unknown | (has > SPEEDS.index("F")), has > len(SPEEDS)
+    result = outcomes(len(has), fail=fail, thin=(has >= 0) & (has < wanted), unknown=unknown)
+    return Ruling(result, c["speed"], np.full(len(has), need.word("speed"), object))
 
 
 def _say_speed(need: Need, f: Finding, row: Row) -> str:
     wanted = need.word("speed")
+    if need.has("speed_assumed") and f.verdict == "unknown" and row["speed"]:
+        return f"{row['speed']}; how quick the dead one was is not known: read its cap or the set's label"
     return {
         "pass": f"{row['speed']}, {wanted} wanted",
         "thin": f"{row['speed']}, {wanted} wanted: quicker, it may blow at switch-on",
@@ -166,9 +166,9 @@ def _say_speed(need: Need, f: Finding, row: Row) -> str:
 
 
 def _break(need: Need, c: Columns) -> Ruling | None:
-    if need.has("off_load_peak") or not need.has("mains"):
-        return None
     has, wanted = _ranks(c["breaking"], BREAKING), need.word("breaking")
+    if not need.has("mains") and not wanted:
+        return None  # at HT the DC rating decides, where the dead one's class is not known
     n = len(has)
     least = float(BREAKING.index(wanted)) if wanted else 0.0
     low = np.zeros(n, bool) if wanted else has == 0
@@ -236,7 +236,7 @@ def _say_standard(need: Need, f: Finding, row: Row) -> str:
         "pass": f"{wanted}, as the dead one",
         "thin": f"{row['standard']} for {wanted}: opens sooner",
         "unknown": f"standard not known, {wanted} wanted",
-        "fail": f"{row['standard']} for {wanted}: carries 1.5 times its rating, the other 1.35",
+        "fail": f"{row['standard']} for {wanted}: carries 1.5 times its rating, where a UL one opens at 1.35",
     }[f.verdict]
 
 

@@ -10,12 +10,16 @@ import numpy as np
 
 from partsbin.checks import Check, Columns, Finding, Missing, Ruling, outcomes, within
 from partsbin.families._declare import CONDITIONS, Card, Example, Facts, Family, Item, Keys, Option, Search, fact
+from partsbin.families._marking import dead_part, marking
+from partsbin.families._said import sentence
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
 from partsbin.notation.hardware import read_hardware
 from partsbin.rules import load_rules
+from partsbin.sets import follow
 
 ELECTRICAL = ("valveholder", "fuseholder", "lampholder", "terminal", "plug", "socket", "cable", "tag strip")
+TOUCHED = ("knob", "spindle coupler", "screw")
 Row = Mapping[str, Any]
 
 
@@ -47,8 +51,7 @@ def need(request: Request) -> Need:
     """Build the need from the dead one's description."""
     rules, position = load_rules("hardware"), request.position
     draft = Draft()
-    text = request.text or request.facts.text("original")
-    marked: dict[str, Any] = {**next((dict(reading.fields) for reading in read_hardware(text)), {}), **request.fields}
+    marked = marking(request, draft, read_hardware, sentence(HardwareFacts))
     size = float(marked.get("size", rules.general("usual_spindle")))
     draft.put("size", size, "m", "as asked" if "size" in marked else "any")
     for name in ("fits", "care"):
@@ -59,13 +62,15 @@ def need(request: Request) -> Need:
             draft.put(name, str(marked[name]).lower(), "", "as asked")
     if "size" not in marked:
         draft.put("any_size", True, "", "no size asked")
+    if follow.is_live(request.facts)[0]:
+        draft.put("live", True, "", "live chassis")
     if "kind" not in marked:
         draft.assume("no kind of hardware was named: say knob, grommet, valveholder, …")
     said = [str(draft.fields[name].value) for name in ("kind", "thread") if draft.has(name)]
     words = " ".join(said)
     headline = (
         f"{words or 'hardware'}: {rules.of(position, 'does')}",
-        f"{size * 1000:.3g} mm ({draft.fields['size'].origin})",
+        f"{size * 1000:.3g} mm ({draft.fields['size'].origin}){dead_part(request)}",
     )
     return Need("hardware", position, draft.fields, request, rules, tuple(draft.assumptions), (), headline)
 
@@ -104,6 +109,32 @@ def _say_word(name: str, need: Need, f: Finding, row: Row) -> str:
     return f"{name} not known, {need.word(name)} wanted" if not row[name] else f"{row[name]}, {need.word(name)} wanted"
 
 
+def _carries(need: Need, c: Columns) -> Ruling | None:
+    """What carries current is looked at: its rating, its cores, its insulation stand in no size."""
+    if need.word("kind") not in ELECTRICAL:
+        return None
+    n = len(c["kind"])
+    return Ruling(outcomes(n, fail=np.zeros(n, bool), unknown=np.ones(n, bool)), c["kind"], np.full(n, "rated", object))
+
+
+def _say_carries(need: Need, f: Finding, row: Row) -> str:
+    return "it carries current: volts, amperes, cores and insulation are not judged here"
+
+
+def _touched(need: Need, c: Columns) -> Ruling | None:
+    """What a hand touches on a live chassis is to be of plastic, or its metal out of reach: a change to look after."""
+    if need.word("kind") not in TOUCHED or not need.has("live"):
+        return None
+    n = len(c["kind"])
+    return Ruling(
+        outcomes(n, fail=np.zeros(n, bool), thin=np.ones(n, bool)), c["kind"], np.full(n, "insulated", object)
+    )
+
+
+def _say_touched(need: Need, f: Finding, row: Row) -> str:
+    return "live chassis: of plastic, grub screw sunk and sealed, no metal within reach"
+
+
 CHECKS = (
     Check("HRD01", "kind", "practice", ("kind",), lambda n, c: _word("kind", n, c), lambda n, f, r: _say_word("kind", n, f, r),
           missing=Missing.LOOK, reading="look", may=("pass", "unknown", "fail")),
@@ -111,11 +142,22 @@ CHECKS = (
           missing=Missing.MEASURE, reading="look"),
     Check("HRD03", "thread or base", "practice", ("thread",), lambda n, c: _word("thread", n, c),
           lambda n, f, r: _say_word("thread", n, f, r), missing=Missing.LOOK, reading="look", may=("pass", "unknown", "fail")),
+    Check("HRD04", "what it carries", "practice", ("kind",), _carries, _say_carries, wall=True, missing=Missing.LOOK,
+          reading="carries", may=("unknown",)),
+    Check("HRD05", "touched", "practice", ("kind",), _touched, _say_touched, change=True, may=("thin",)),
 )  # fmt: skip
 
 
 def cards(reading: str, need: Need, row: Row) -> Card | None:
     """Return what to look at."""
+    if reading == "carries":
+        return Card(
+            "carries",
+            "what it carries",
+            "read its rating; count the cores",
+            "as the dead one or more, approved",
+            instrument="eyes",
+        )
     return Card(
         "look",
         "the thing itself",
@@ -137,6 +179,8 @@ EXAMPLES = (
     Example("a knob of the size", {"kind": "knob", "size": 0.00635}, _KNOB, {"HRD01": "pass", "HRD02": "pass"}),
     Example("six millimetres", {"kind": "knob", "size": 0.006}, _KNOB, {"HRD02": "thin"}),
     Example("a large grommet", {"kind": "grommet", "size": 0.03}, _KNOB, {"HRD01": "fail", "HRD02": "fail"}),
+    Example("a knob on a live chassis", {"kind": "knob", "size": 0.00635}, {**_KNOB, "facts": ("chassis=live",)}, {"HRD05": "thin"}),
+    Example("a holder carries current", {"kind": "valveholder", "thread": "B9A"}, _HOLDER, {"HRD04": "unknown"}),
     Example("nothing known", {}, _KNOB, {"HRD01": "unknown", "HRD02": "unknown"}),
     Example("the base", {"kind": "valveholder", "thread": "B9A"}, _HOLDER, {"HRD03": "pass"}),
     Example("another base", {"kind": "valveholder", "thread": "B8A"}, _HOLDER, {"HRD03": "fail"}),
@@ -155,11 +199,6 @@ FAMILY = Family(
     read_hardware,
     cards=cards,
     buy=buy,
-    cautions=lambda need: (
-        ("what carries current must be rated for it: this verdict looks at sizes only",)
-        if need.word("kind") in ELECTRICAL
-        else ()
-    ),
     examples=EXAMPLES,
     words=frozenset({"kind", "thread", "condition"}),
 )

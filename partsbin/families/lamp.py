@@ -22,6 +22,8 @@ from partsbin.families._declare import (
     Search,
     fact,
 )
+from partsbin.families._marking import dead_part, marking
+from partsbin.families._said import sentence
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
 from partsbin.notation.lamp import BASES, read_lamp
@@ -66,10 +68,7 @@ def need(request: Request) -> Need:
     """Build the need from the dead lamp's marking, else from the heaters of the set."""
     rules, position, facts = load_rules("lamp"), request.position, request.facts
     draft = Draft()
-    text = request.text or facts.text("original")
-    marked: dict[str, Any] = {**next((dict(reading.fields) for reading in read_lamp(text)), {}), **request.fields}
-    if text and not marked:
-        draft.assume(f"the dead lamp's {text!r} was not understood")
+    marked = marking(request, draft, read_lamp, sentence(LampFacts))
     draft.put("kind", str(marked.get("kind", "filament")), "", "the dead one" if "kind" in marked else "usual")
     if "base" in marked:
         draft.put("base", str(marked["base"]), "", "the dead one")
@@ -84,7 +83,7 @@ def need(request: Request) -> Need:
     )
     headline = (
         f"{rules.of(position, 'title')}: {rules.of(position, 'does')}",
-        f"{say(volts, 'V')} ({draft.fields['voltage'].origin}){current}",
+        f"{say(volts, 'V')} ({draft.fields['voltage'].origin}){current}{dead_part(request)}",
     )
     return Need(
         "lamp", position, draft.fields, request, rules, tuple(draft.assumptions), tuple(draft.questions), headline
@@ -94,6 +93,11 @@ def need(request: Request) -> Need:
 def _volts(draft: Draft, marked: Mapping[str, Any], facts: SetFacts, position: str, usual: float) -> None:
     if "voltage" in marked:
         draft.put("voltage", float(marked["voltage"]), "V", "the dead one")
+        return
+    if draft.word("kind") == "neon":
+        draft.put(
+            "voltage", float(load_rules("lamp").general("neon_volts")), "V", "a neon with its resistor, on the mains"
+        )
         return
     winding = _heaters(facts)[0] if position == "parallel" else math.nan
     if not math.isnan(winding):
@@ -153,7 +157,10 @@ def _say_voltage(need: Need, f: Finding, row: Row) -> str:
     if f.verdict == "unknown":
         return f"volts not known, {wanted} wanted"
     high = row["voltage"] > need.window("fits")[1]
-    why = "" if f.verdict == "pass" else ": dimmer, and lasts" if high else ": brighter, and burns out"
+    if need.position == "chain":
+        why = "" if f.verdict == "pass" else f": takes {'more' if high else 'fewer'} volts of the chain's"
+    else:
+        why = "" if f.verdict == "pass" else ": dimmer, and lasts" if high else ": brighter, and burns out"
     return f"{say(row['voltage'], 'V')}, {wanted} wanted{why}"
 
 

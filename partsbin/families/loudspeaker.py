@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 
-from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, outcomes, within
+from partsbin.checks import Check, Columns, Finding, Missing, Ruling, outcomes, within
 from partsbin.families._declare import (
     CONDITIONS,
     Card,
@@ -26,12 +26,14 @@ from partsbin.families._declare import (
     Search,
     fact,
 )
+from partsbin.families._marking import dead_part, marking
+from partsbin.families._said import sentence
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
 from partsbin.notation.loudspeaker import read_loudspeaker
 from partsbin.reference.valves import lineup
 from partsbin.rules import Rules, load_rules
-from partsbin.sets import SetFacts
+from partsbin.sets import SetFacts, follow
 from partsbin.words import say, span
 
 TOLERANCE = 0.15  # of a rated impedance: it is a curve, not a figure; common practice, no source
@@ -70,7 +72,8 @@ def options(item: Item) -> Sequence[Option]:
     offers = {
         "impedance": value, "impedance_low": low, "impedance_high": high, "dc": dc, "power": facts.power,
         "diameter": facts.diameter, "hole_centres": facts.hole_centres, "depth": facts.depth,
-        "field": field.value if field else facts.field_resistance, "condition": item.condition,
+        "field": field.value if field else facts.field_resistance,
+        "field_current": facts.field_current, "condition": item.condition,
         "coil_read": float(read is not None),
     }  # fmt: skip
     return [Option("", offers, assumed)]
@@ -92,13 +95,7 @@ def need(request: Request) -> Need:
     """Build the need from the dead one's marking, the loudspeaker fact, and the watts of the output valve."""
     rules, position, facts = load_rules("loudspeaker"), request.position, request.facts
     draft = Draft()
-    text = request.text or facts.text("original")
-    marked: dict[str, Any] = {
-        **next((dict(reading.fields) for reading in read_loudspeaker(text)), {}),
-        **request.fields,
-    }
-    if text and not marked:
-        draft.assume(f"the dead loudspeaker's {text!r} was not understood")
+    marked = marking(request, draft, read_loudspeaker, sentence(LoudspeakerFacts))
     _ohms(draft, marked, facts, rules, position)
     _watts(draft, facts, rules)
     for name in ("diameter", "hole_centres", "depth"):
@@ -106,10 +103,16 @@ def need(request: Request) -> Need:
             draft.put(name, float(marked[name]), "m", "the dead one")
     if position == "field":
         _field(draft, marked, facts)
+    live, why = follow.is_live(facts)
+    if position == "extension" and live is not False:
+        draft.put("live", True, "", "live chassis" if live else "chassis not known, taken as live")
+        draft.assume(*why)
+        if live is None:
+            draft.ask("chassis", "Is the chassis joined to the mains, or isolated by a transformer?", "live", "earthed")
     headline = (
         f"{rules.of(position, 'title')}: {rules.of(position, 'does')}",
         f"{say(draft.number('impedance'), 'ohm')} ({draft.fields['impedance'].origin}), "
-        f"{say(draft.number('watts'), 'W')} ({draft.fields['watts'].origin})",
+        f"{say(draft.number('watts'), 'W')} ({draft.fields['watts'].origin}){dead_part(request)}",
     )
     return Need(
         "loudspeaker",
@@ -162,6 +165,8 @@ def _field(draft: Draft, marked: Mapping[str, Any], facts: SetFacts) -> None:
     draft.put("field_wanted", True, "", "position")
     if "field_resistance" in marked:
         draft.put("field", float(marked["field_resistance"]), "ohm", "the dead one")
+    if "field_current" in marked:
+        draft.put("field_rated", float(marked["field_current"]), "A", "the dead one")
     if facts.knows("current"):
         draft.put("current", facts.number("current"), "A", "given")
     elif "field_current" in marked:
@@ -173,7 +178,8 @@ def _field(draft: Draft, marked: Mapping[str, Any], facts: SetFacts) -> None:
 def search(need: Need) -> Search:
     """Say what is asked of the search keys: impedance, and watts where they are known."""
     least = math.nan if need.has("watts_assumed") else need.number("watts")
-    return Search(*need.window("care"), need.number("impedance"), least, need.rules.general("power_thin") * least)
+    least *= need.rules.general("power_least")
+    return Search(*need.window("care"), need.number("impedance"), least, 3 * least)
 
 
 # ---- checks
@@ -195,34 +201,37 @@ def _say_ohms(need: Need, f: Finding, row: Row) -> str:
 
 
 def _power(need: Need, c: Columns) -> Ruling:
-    watts, thin = need.number("watts"), 1 / need.rules.general("power_thin")
-    ruling = at_most(watts, c["power"], thin_above=thin)
-    if need.has("watts_assumed"):
-        ruling.outcome[ruling.outcome == Outcome.FAIL] = (
-            Outcome.THIN
-        )  # what the stage gives is not known: a small one is care, not refused
-    return ruling
+    """A stage gives its full power for moments: up to half is borne with care, less burns the coil."""
+    watts, rated = need.number("watts"), c["power"]
+    least = need.rules.general("power_least") * watts
+    with np.errstate(invalid="ignore"):
+        fail, thin = rated < least, rated < watts
+    if need.has("watts_assumed"):  # what the stage gives is not known: a small one is care
+        fail, thin = np.zeros(len(rated), bool), fail | thin
+    result = outcomes(len(rated), fail=fail, thin=thin, unknown=np.isnan(rated))
+    return Ruling(result, rated, np.full(len(rated), watts), (rated - watts) / rated)
 
 
 def _say_power(need: Need, f: Finding, row: Row) -> str:
     gives = f"{say(need.number('watts'), 'W')} {'usual here' if need.has('watts_assumed') else 'from the stage'}"
     if math.isnan(row["power"]):
         return f"watts not known, {gives}"
-    return f"{say(row['power'], 'W')} rated, {gives}"
+    low = ": not at full volume" if f.verdict == "thin" else ": burns" if f.verdict == "fail" else ""
+    return f"{say(row['power'], 'W')} rated, {gives}{low}"
 
 
 def _coil(need: Need, c: Columns) -> Ruling:
     """An open or strange coil: its resistance must lie under the rated impedance; a used one is read first."""
     used = np.array([word != "new" for word in c["condition"]], dtype=bool)
     with np.errstate(invalid="ignore"):
-        above = c["dc"] > c["impedance"] * 1.02
+        wrong = (c["dc"] > c["impedance"] * 1.02) | (c["dc"] < need.rules.general("coil_short") * c["impedance"])
     unknown = used & (c["coil_read"] != 1.0) & np.isnan(c["dc"])
-    return Ruling(outcomes(len(used), fail=above, unknown=unknown), c["dc"], c["impedance"])
+    return Ruling(outcomes(len(used), fail=wrong, unknown=unknown), c["dc"], c["impedance"])
 
 
 def _say_coil(need: Need, f: Finding, row: Row) -> str:
     if f.verdict == "unknown":
-        return "used: voice coil not read"
+        return "not new: voice coil not read"
     if math.isnan(row["dc"]):
         return "new"
     rated = f"of {say(row['impedance'], 'ohm')}" if not math.isnan(row["impedance"]) else ""
@@ -273,6 +282,44 @@ def _say_field(need: Need, f: Finding, row: Row) -> str:
     return f"field {say(row['field'], 'ohm')} for {ohms}" + ("" if f.verdict == "pass" else ": the rail moves")
 
 
+def _field_current(need: Need, c: Columns) -> Ruling | None:
+    """What flows through the field must not cook it; a magnet has none."""
+    current = need.number("current")
+    if not need.has("field_wanted") or math.isnan(current):
+        return None
+    rated, magnet = c["field_current"], np.isnan(c["field"])
+    with np.errstate(invalid="ignore"):
+        fail, thin = ~magnet & (current > 1.1 * rated), ~magnet & (current > rated)
+    known_field = need.has("field") and need.has("field_rated")
+    unknown = ~magnet & np.isnan(rated) & (not known_field)
+    return Ruling(outcomes(len(rated), fail=fail, thin=thin, unknown=unknown), rated, np.full(len(rated), current))
+
+
+def _say_field_current(need: Need, f: Finding, row: Row) -> str:
+    flows = f"{say(need.number('current'), 'A')} flows"
+    if math.isnan(row["field"]):
+        return f"no field coil, {flows} through its stand-in"
+    if math.isnan(row["field_current"]):
+        return f"what the field bears is not known, {flows}"
+    hot = ": it cooks" if f.verdict == "fail" else ": warm" if f.verdict == "thin" else ""
+    return f"field made for {say(row['field_current'], 'A')}, {flows}{hot}"
+
+
+def _isolated(need: Need, c: Columns) -> Ruling | None:
+    """A socket outside a live chassis hangs on the insulation of the output transformer: that is read first."""
+    if need.position != "extension" or not need.has("live"):
+        return None
+    n = len(c["impedance"])
+    return Ruling(
+        outcomes(n, fail=np.zeros(n, bool), unknown=np.ones(n, bool)), c["condition"], np.full(n, "isolated", object)
+    )
+
+
+def _say_isolated(need: Need, f: Finding, row: Row) -> str:
+    why = need.fields["live"].origin
+    return f"{why}: the socket hangs on the output transformer's insulation; way out: an isolating transformer between"
+
+
 CHECKS = (
     Check("LSP01", "impedance", "memory", ("impedance", "impedance_low", "impedance_high"), _ohm_window, _say_ohms, unit="ohm",
           missing=Missing.MEASURE, reading="resistance"),
@@ -282,6 +329,10 @@ CHECKS = (
     Check("LSP04", "outline", "practice", ("diameter",), _same_size, _say_size, unit="m", change=True, may=("pass", "thin")),
     Check("LSP05", "field coil", "canadianvintageradio-6440", ("field",), _field_coil, _say_field, unit="ohm", change=True,
           missing=Missing.MEASURE, reading="field"),
+    Check("LSP06", "field current", "practice", ("field", "field_current"), _field_current, _say_field_current, unit="A",
+          wall=True, missing=Missing.MEASURE, reading="field_current"),
+    Check("LSP07", "isolation of the socket", "practice", ("impedance", "condition"), _isolated, _say_isolated, wall=True,
+          missing=Missing.MEASURE, reading="isolation", may=("unknown",)),
 )  # fmt: skip
 
 
@@ -290,10 +341,14 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
     low, high = need.window("fits")
     rules = need.rules
     watts = f"{say(need.number('watts'), 'W')} or more"
+    current = f"{say(need.number('current'), 'A')} or more"
+    least = say(rules.general("insulation_least"), "ohm")
     coil = span(low / rules.general("impedance_high"), high / rules.general("impedance_low"), "ohm")
     table = {
         "resistance": ("voice coil", "meter across it, one lead off; move the cone by hand: no scrape", f"{coil}", "meter"),
         "power": ("watts", "read the frame; else compare the magnet with the dead one's", watts, "eyes"),
+        "field_current": ("field current", "read the frame; else compare the field's size with the dead one's", current, "eyes"),
+        "isolation": ("isolation", "500 V DC, plug out: output primary to secondary", f"over {least}", "500 V tester"),
         "field": ("field coil", "meter across the dead one's field, wires off", "its ohms: then the rail is known", "meter"),
     }  # fmt: skip
     if reading not in table:
@@ -305,7 +360,7 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
 def buy(need: Need) -> str:
     """Return what to buy."""
     size = f", {need.number('diameter') * 1000:.0f} mm" if need.has("diameter") else ""
-    watts = need.rules.general("power_thin") * need.number("watts")
+    watts = 1.5 * need.number("watts")
     return f"loudspeaker {say(need.number('impedance'), 'ohm')}, {say(watts, 'W')} or more{size}"
 
 
@@ -315,7 +370,7 @@ _LOST = {**_FIELD, "text": "loudspeaker 3 ohm"}
 _GOOD = {"impedance": 3.0, "power": 10.0, "diameter": 0.2032}
 EXAMPLES = (
     Example("as the dead one", _GOOD, _MAIN, {f"LSP0{n}": "pass" for n in (1, 2, 3, 4)}),
-    Example("five ohms, weak, oval", {"impedance": 5.0, "power": 6.0, "diameter": 0.25}, _MAIN,
+    Example("five ohms, weak, oval", {"impedance": 5.0, "power": 4.0, "diameter": 0.25}, _MAIN,
             {"LSP01": "thin", "LSP02": "thin", "LSP04": "thin"}),
     Example("fifteen ohms, two watts", {"impedance": 15.0, "power": 2.0}, _MAIN, {"LSP01": "fail", "LSP02": "fail"}),
     Example("nothing known", {}, _MAIN, {"LSP01": "unknown", "LSP02": "unknown", "LSP03": "unknown"}, condition="salvaged"),
@@ -323,6 +378,11 @@ EXAMPLES = (
     Example("field like the dead one", {**_GOOD, "field_resistance": 1200.0}, _FIELD, {"LSP05": "pass"}),
     Example("permanent magnet", _GOOD, _FIELD, {"LSP05": "thin"}),
     Example("field of other ohms", {**_GOOD, "field_resistance": 6000.0}, _FIELD, {"LSP05": "fail"}),
+    Example("field made for less", {**_GOOD, "field_resistance": 1200.0, "field_current": 0.03}, _FIELD, {"LSP06": "fail"}),
+    Example("field made for a trifle less", {**_GOOD, "field_resistance": 1200.0, "field_current": 0.057}, _FIELD, {"LSP06": "thin"}),
+    Example("field made for more", {**_GOOD, "field_resistance": 1200.0, "field_current": 0.08}, _FIELD, {"LSP06": "pass"}),
+    Example("field of unknown current", {**_GOOD, "field_resistance": 1200.0}, _FIELD, {"LSP06": "unknown"}),
+    Example("beside a live chassis", _GOOD, {"position": "extension", "text": "", "facts": ("chassis=live",)}, {"LSP07": "unknown"}),
     Example("dead field not known", {**_GOOD, "field_resistance": 1200.0}, _LOST, {"LSP05": "unknown"}),
 )  # fmt: skip
 

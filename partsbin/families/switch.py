@@ -124,12 +124,12 @@ def need(request: Request) -> Need:
 
 def _poles(draft: Draft, facts: SetFacts, marked: Mapping[str, Any], mains: bool, usual: float) -> None:
     live, why = follow.is_live(facts) if mains else (False, ())
+    draft.assume(*why)
     if mains and live is not False:
         draft.put(
             "poles", 2.0, "-", "live chassis: both leads must part" if live else "chassis not known: taken as live"
         )
         draft.put("live", True, "", "chassis")
-        draft.assume(*why)
         if live is None:
             draft.ask(
                 "chassis",

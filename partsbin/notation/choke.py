@@ -60,7 +60,8 @@ def read_choke(text: str) -> list[Reading]:
     """
     pieces = _Pieces(text)
     fields = pieces.found
-    if not (pieces.words("noun") or {"inductance", "dc_current"} <= fields.keys()):
+    named = pieces.words("noun") or {"inductance", "dc_current"} <= fields.keys()
+    if not named and "inductance" not in fields:
         return []
     conditions = pieces.words("condition")
     if conditions:
@@ -68,4 +69,4 @@ def read_choke(text: str) -> list[Reading]:
     rest, note = unread(pieces.rest)
     if note:
         pieces.doubt(note)
-    return [Reading("choke", fields, pieces.sure, tuple(pieces.notes), rest)]
+    return [Reading("choke", fields, pieces.sure, tuple(pieces.notes), rest, bare=not named)]

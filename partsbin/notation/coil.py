@@ -16,7 +16,7 @@ WORDS = {
     **dict.fromkeys(("oscillator", "oscillator coil", "osc coil", "oszillator", "oszillatorspule"), ("kind", "oscillator")),
     **dict.fromkeys(("gang", "tuning gang", "tuning condenser", "tuning capacitor"), ("kind", "tuning-gang")),
     **dict.fromkeys(("variable capacitor", "variable condenser", "drehko", "drehkondensator"), ("kind", "tuning-gang")),
-    **dict.fromkeys(("trimmer capacitor", "trimmer condenser", "trimmkondensator"), ("kind", "trimmer")),
+    **dict.fromkeys(("trimmer", "trimmer capacitor", "trimmer condenser", "trimmkondensator"), ("kind", "trimmer")),
     **dict.fromkeys(("beehive trimmer", "compression trimmer", "padder trimmer"), ("kind", "trimmer")),
     **dict.fromkeys(("coil", "spule", "inductor", "induktivität"), ("noun", "coil")),
     **dict.fromkeys(("ferrite", "ferrit", "dust core", "iron dust"), ("former", "dust core")),
@@ -92,7 +92,8 @@ def read_coil(text: str) -> list[Reading]:
         words = pieces.words(name)
         if words:
             fields.setdefault(name, words[0])
-    if "kind" not in fields and not (pieces.words("noun") and "inductance" in fields):
+    named = "kind" in fields or (pieces.words("noun") and "inductance" in fields)
+    if not named and not {"frequency", "inductance"} & fields.keys():
         return []
     if fields.get("kind") in ("IF", "RF", "oscillator"):
         fields.pop("capacitance_high", None)
@@ -100,4 +101,4 @@ def read_coil(text: str) -> list[Reading]:
     rest, note = unread(pieces.rest)
     if note:
         pieces.doubt(note)
-    return [Reading("coil", fields, pieces.sure, tuple(pieces.notes), rest)]
+    return [Reading("coil", fields, pieces.sure, tuple(pieces.notes), rest, bare=not named)]

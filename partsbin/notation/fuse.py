@@ -14,12 +14,19 @@ from partsbin.notation.vocabulary import CONDITION
 SPEEDS = ("FF", "F", "M", "T", "TT")
 """From the quickest to the slowest, IEC 60127."""
 
+BREAKING = ("L", "E", "H")
+"""What a fuse can break, the least first: 35 A or ten times its current, 150 A, 1500 A; IEC 60127."""
+
 _CODE = re.compile(
-    r"(?<![A-Za-z0-9])(FF|F|M|TT|T) ?([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+) ?(mA|A) ?([LEH])? ?(?:([0-9]{2,4}) ?V)?(?![A-Za-z0-9])"
+    r"(?:(?<=[0-9]x)|(?<![A-Za-z0-9]))(FF|F|M|TT|T) ?([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+) ?(mA|A) ?([LEH])?"
+    r" ?(?:([0-9]{2,4}) ?V ?(DC|AC|~|=)?)?(?![A-Za-z0-9])",
+    re.IGNORECASE,
 )
 _BEHIND = re.compile(
-    r"(?<![A-Za-z0-9])([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+) ?(mA|A) ?(FF|F|M|TT|T)?([LEH])?(?![A-Za-z0-9])"
+    r"(?<![A-Za-z0-9/'.,-])([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+) ?(mA|A) ?(?:(FF|F|M|TT|T)([LEH])?|()([LEH]))(?![A-Za-z0-9])",
+    re.IGNORECASE,
 )
+_NOT = re.compile(r"\b(not|no|nicht|kein)\b", re.IGNORECASE)
 WORDS = {
     **CONDITION,
     **dict.fromkeys(("fuse", "sicherung", "feinsicherung", "schmelzsicherung", "cartridge fuse"), ("noun", "fuse")),
@@ -54,6 +61,9 @@ class _Pieces(Sorter):
 
     def take_quantity(self, piece: Token) -> bool:
         """Take volts, and a length that names the size."""
+        if piece.unit == "A" and "current" not in self.found:
+            self.found["current"] = float(piece.value)
+            return True
         if piece.unit == "V":
             name = "voltage_dc" if piece.detail == "dc" else "voltage_ac"
             self.found[name] = float(piece.value)
@@ -65,6 +75,13 @@ class _Pieces(Sorter):
     def take_size(self, piece: Token) -> bool:
         """Take 5 x 20 mm."""
         return self._size(list(piece.values))
+
+    def take_word(self, piece: Token) -> bool:
+        """Take words of the vocabulary, and the letter of the breaking class that stands alone."""
+        if piece.text in BREAKING:
+            self.found["breaking"] = piece.text
+            return True
+        return piece.meaning is not None
 
     def take_code(self, piece: Token) -> bool:
         """Take 5x20 without a unit."""
@@ -106,31 +123,49 @@ def read_fuse(text: str) -> list[Reading]:
         One reading, or none where nothing says that it is a fuse.
     """
     plain = _INCH_AND_A_QUARTER.sub("6.3x32 mm", normalise(text).text)
-    code = _CODE.search(plain)
-    found: dict[str, object] = {}
-    rest = plain
-    if code:
-        found = {"speed": code[1], "current": _amperes(code[2], code[3])}
-        found |= {"breaking": code[4]} if code[4] else {}
-        found |= {"voltage_ac": float(code[5])} if code[5] else {}
-        rest = plain[: code.start()] + " " + plain[code.end() :]
+    found, rest = _coded(plain)
     pieces = _Pieces(rest)
-    if not code:
-        bare = _BEHIND.search(plain)
-        if bare is None or not (pieces.words("noun") or pieces.words("speed") or bare[3]):
-            return []
-        found = {"current": _amperes(bare[1], bare[2])}
-        found |= {"speed": bare[3]} if bare[3] else {}
-        found |= {"breaking": bare[4]} if bare[4] else {}
-        pieces = _Pieces(plain[: bare.start()] + " " + plain[bare.end() :])
-    for field in ("speed", "breaking", "standard", "condition"):
-        words = pieces.words(field)
-        if words:
-            found.setdefault(field, words[0])
+    coded = bool(found)
+    found = {**pieces.found, **found}
+    named = coded or bool(pieces.words("noun")) or (bool(pieces.words("speed")) and "current" in found)
+    if not named and "current" not in found:
+        return []
+    _worded(pieces, found, plain)
     left, note = unread(pieces.rest)
     if note:
         pieces.doubt(note)
-    return [Reading("fuse", {**pieces.found, **found}, pieces.sure, tuple(pieces.notes), left)]
+    return [Reading("fuse", found, pieces.sure, tuple(pieces.notes), left, bare=not named)]
+
+
+def _coded(plain: str) -> tuple[dict[str, object], str]:
+    """Fields of a code such as ``T2AL250V`` or ``0,8AT``, and the text without it."""
+    code, behind = _CODE.search(plain), _BEHIND.search(plain)
+    if code:
+        found: dict[str, object] = {"speed": code[1].upper(), "current": _amperes(code[2], code[3])}
+        found |= {"breaking": code[4].upper()} if code[4] else {}
+        if code[5]:
+            found["voltage_dc" if (code[6] or "").upper() in ("DC", "=") else "voltage_ac"] = float(code[5])
+        return found, f"{plain[: code.start()]} {plain[code.end() :]}"
+    if behind:
+        found = {"current": _amperes(behind[1], behind[2])}
+        found |= {"speed": behind[3].upper()} if behind[3] else {}
+        letter = behind[4] or behind[6]
+        found |= {"breaking": letter.upper()} if letter else {}
+        return found, f"{plain[: behind.start()]} {plain[behind.end() :]}"
+    return {}, plain
+
+
+def _worded(pieces: _Pieces, found: dict[str, object], plain: str) -> None:
+    """Put words down; those that contradict each other or stand behind a ``not`` say nothing."""
+    for field in ("speed", "breaking", "standard", "condition"):
+        words = pieces.words(field)
+        if field in found:
+            words = list(dict.fromkeys([found[field], *words]))
+        if len(words) > 1 or (field == "speed" and words and _NOT.search(plain)):
+            found.pop(field, None)
+            pieces.doubt(f"{field}: the words contradict each other or say what it is not")
+        elif words:
+            found[field] = words[0]
 
 
 def _amperes(number: str, unit: str) -> float:

@@ -13,13 +13,17 @@ KINDS = (
     "lampholder", "terminal", "plug", "socket", "spring", "dial cord", "clip", "stand-off", "feet", "cable",
 )  # fmt: skip
 _ALSO = {
-    "knopf": "knob", "drehknopf": "knob", "valve holder": "valveholder", "valve socket": "valveholder", "röhrenfassung": "valveholder",
+    "knopf": "knob", "drehknopf": "knob", "valve holder": "valveholder", "valve base": "valveholder", "rubber foot": "feet",
+    "valve socket": "valveholder", "röhrenfassung": "valveholder",
     "tube socket": "valveholder", "röhrensockel": "valveholder", "tülle": "grommet", "tagstrip": "tag strip", "lötleiste": "tag strip",
     "schraube": "screw", "mutter": "nut", "scheibe": "washer", "coupler": "spindle coupler", "sleeve": "sleeving",
     "fuse holder": "fuseholder", "sicherungshalter": "fuseholder", "lamp holder": "lampholder", "lampenfassung": "lampholder",
     "klemme": "terminal", "stecker": "plug", "buchse": "socket", "feder": "spring", "skalenseil": "dial cord", "standoff": "stand-off",
     "rubber feet": "feet", "kabel": "cable", "flex": "cable", "mains lead": "cable",
 }  # fmt: skip
+BASES = {"noval": "B9A", "rimlock": "B8A", "loctal": "B8B"}
+"""Trade names of valve bases, from memory."""
+VALVE_BASES = ("B7G", "B8A", "B8B", "B9A", "B9D", "OCTAL", "UX4", "UX5", "UX6", "UX7", "B4", "B5", "B7")
 _THREAD = re.compile(
     r"(M[1-9][0-9]?(?:[.,]5)?|[0-9]{1,2} ?BA|B[0-9][A-Z]|UX[0-9]|octal|loctal|noval|rimlock)", re.IGNORECASE
 )
@@ -46,7 +50,7 @@ class _Pieces(Sorter):
         """Take a thread or a base: ``M3``, ``B9A``."""
         thread = _THREAD.fullmatch(piece.text)
         if thread:
-            self.found["thread"] = thread[1]
+            self.found["thread"] = BASES.get(thread[1].lower(), thread[1])
         return thread is not None
 
     def take_quantity(self, piece: Token) -> bool:
@@ -81,6 +85,8 @@ def read_hardware(text: str) -> list[Reading]:
         words = pieces.words(name)
         if words:
             fields[name] = words[0]
+    if fields.get("kind") == "socket" and str(fields.get("thread", "")).upper() in VALVE_BASES:
+        fields["kind"] = "valveholder"
     if "kind" not in fields:
         return []
     rest, _ = unread(pieces.rest)

@@ -31,7 +31,7 @@ WORDS = {
         ("noun", "lamp"),
     ),
     **dict.fromkeys(("neon", "glow lamp", "glimmlampe"), ("kind", "neon")),
-    **dict.fromkeys(("led", "led lamp"), ("kind", "LED")),
+    **dict.fromkeys(("led", "leds"), ("kind", "LED")),
     **dict.fromkeys(("filament", "incandescent"), ("kind", "filament")),
     **{word: ("base", base) for word, base in _SAME_BASE.items()},
     **dict.fromkeys(("screw", "miniature screw", "miniature edison screw"), ("base", "E10")),
@@ -84,7 +84,8 @@ def read_lamp(text: str) -> list[Reading]:
         words = pieces.words(name)
         if words:
             fields.setdefault(name, words[0])
-    if not (pieces.words("noun") or fields.get("kind") == "neon" or ("base" in fields and "voltage" in fields)):
+    named = pieces.words("noun") or fields.get("kind") == "neon" or ("base" in fields and "voltage" in fields)
+    if not named and not {"voltage", "current"} & fields.keys():
         return []
     if "power" in fields and "voltage" in fields and "current" not in fields:
         fields["current"] = float(str(fields["power"])) / float(str(fields["voltage"]))
@@ -93,4 +94,4 @@ def read_lamp(text: str) -> list[Reading]:
     rest, note = unread(pieces.rest)
     if note:
         pieces.doubt(note)
-    return [Reading("lamp", fields, pieces.sure, tuple(pieces.notes), rest)]
+    return [Reading("lamp", fields, pieces.sure, tuple(pieces.notes), rest, bare=not named)]

@@ -36,7 +36,8 @@ class _Pieces(Sorter):
         if piece.unit == "ohm" or piece.letter in ("R", "k"):
             dc = self.before.means("label") and self.before.meaning == ("label", "resistance")
             dc = dc or (self.after.means("label") and self.after.meaning == ("label", "resistance"))
-            name = "field_resistance" if value >= LEAST_FIELD else "resistance" if dc else "impedance"
+            field = value >= LEAST_FIELD and bool(self.words("field"))
+            name = "field_resistance" if field else "resistance" if dc else "impedance"
         else:
             name = {"W": "power", "A": "field_current", "m": "diameter"}.get(piece.unit, "")
         if not name or name in self.found:
@@ -65,7 +66,8 @@ def read_loudspeaker(text: str) -> list[Reading]:
     """
     pieces = _Pieces(text)
     fields = pieces.found
-    if not pieces.words("noun") and not (pieces.words("field") and "diameter" in fields):
+    named = pieces.words("noun") or (pieces.words("field") and "diameter" in fields)
+    if not named and "impedance" not in fields:
         return []
     conditions = pieces.words("condition")
     if conditions:
@@ -73,4 +75,4 @@ def read_loudspeaker(text: str) -> list[Reading]:
     rest, note = unread(pieces.rest)
     if note:
         pieces.doubt(note)
-    return [Reading("loudspeaker", fields, pieces.sure, tuple(pieces.notes), rest)]
+    return [Reading("loudspeaker", fields, pieces.sure, tuple(pieces.notes), rest, bare=not named)]

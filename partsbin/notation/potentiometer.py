@@ -8,7 +8,8 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-from partsbin.notation.potentiometer_pieces import LOW_VOLTS, PotentiometerPieces, Volts
+from partsbin.notation.potentiometer_pieces import PotentiometerPieces, Volts
+from partsbin.notation.ratings import LOW_AC, rated
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.text import normalise
 
@@ -55,7 +56,8 @@ def read_potentiometer(text: str) -> list[Reading]:
 
     Notes
     -----
-    Beside a switch, volts are the switch's: up to 30 V without a sign they are taken as DC. Elsewhere they are the track's limit.
+    Volts are the switch's where the text joins them to it: beside amperes, or behind the word; not beside watts. Up to 30 V
+    without a sign they are taken as DC. Elsewhere they are the track's limit. Volts of a test rate nothing.
 
     References
     ----------
@@ -217,27 +219,34 @@ def _ohms(pieces: PotentiometerPieces, fields: dict[str, object]) -> None:
 def _ratings(pieces: PotentiometerPieces, fields: dict[str, object]) -> None:
     """Share volts and amperes out: to the switch, where there is one, else to the track."""
     found = pieces.found
-    if found.amperes and pieces.switched:
-        fields["switch_current"] = float(min(found.amperes))
-    elif found.amperes:
+    if found.amperes and not pieces.switched:
         pieces.doubt("amperes, and no switch: not understood")
-    for one in found.volts:
-        name = _whose(pieces, one, len(found.volts) > 1)
-        if name == "switch_voltage_dc" and not one.kind:
-            pieces.doubt(f"{one.value:g} V is taken as DC: so few volts are a battery's")
-        if name == "switch_voltage_ac" and not one.kind:
-            pieces.notes.append(f"{one.value:g} V taken as AC, as switches are marked")
-        before = fields.get(name)
-        fields[name] = float(one.value) if before is None else min(float(one.value), float(str(before)))
+    track = [one for one in found.volts if not _is_switchs(pieces, one)]
+    if track:
+        fields["voltage_limit"] = float(min(one.value for one in track))
+    if track and pieces.switched and len(track) == len(found.volts):
+        said = " and ".join(f"{one.value:g} V" for one in track)
+        pieces.notes.append(f"{said} taken as the track's, not the switch's: nothing joins it to the switch")
+    if not pieces.switched:
+        return
+    volts = [(float(one.value), one.kind) for one in found.volts if one not in track]
+    switch = rated(volts, [float(amperes) for amperes in found.amperes])
+    for name, value in (
+        ("switch_voltage_ac", switch.ac),
+        ("switch_voltage_dc", switch.dc),
+        ("switch_current", switch.current),
+    ):
+        if value is not None:
+            fields[name] = value
+    pieces.notes += switch.notes
+    for doubt in switch.doubts:
+        pieces.doubt(doubt)
 
 
-def _whose(pieces: PotentiometerPieces, one: Volts, several: bool) -> str:
-    if one.limit or not pieces.switched:
-        return "voltage_limit"
-    if one.kind == "ac":
-        return "switch_voltage_ac"
+def _is_switchs(pieces: PotentiometerPieces, one: Volts) -> bool:
+    """Whether volts are the switch's: only where the text joins them to it."""
+    if not pieces.switched or one.track:
+        return False
     if one.kind == "dc":
-        return "switch_voltage_dc" if one.beside_amperes or one.value <= 2 * LOW_VOLTS else "voltage_limit"
-    if several and not one.beside_amperes:
-        return "voltage_limit"
-    return "switch_voltage_dc" if one.value <= LOW_VOLTS else "switch_voltage_ac"
+        return one.beside_amperes or one.value <= 2 * LOW_AC
+    return one.kind == "ac" or one.beside_amperes or len(pieces.found.volts) == 1

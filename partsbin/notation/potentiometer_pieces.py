@@ -7,11 +7,9 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from partsbin.notation.potentiometer_words import POTENTIOMETER
+from partsbin.notation.ratings import listed_amperes, proofs, unglued
 from partsbin.notation.reading import Sorter
 from partsbin.notation.scan import Token, scan
-
-LOW_VOLTS = Decimal(30)
-"""Unmarked volts up to here beside a switch are those of a battery, direct current (common practice, no source)."""
 
 _THICKEST = Decimal("0.0128")  # m, up to which a length of a spindle is its diameter: half an inch
 _SPINDLES = Decimal(
@@ -25,12 +23,15 @@ _GANG_WORDS = ("gang", "gangs", "fach")
 
 @dataclass
 class Volts:
-    """A figure in volts: its kind as written, whether amperes stand beside it, whether it is said to be a limit."""
+    """A figure in volts: its kind as written, whether amperes stand beside it, and whether the words give it to the track.
+
+    The words do where they say track or limit, where watts stand beside it, and where the switch is named only behind it.
+    """
 
     value: Decimal
     kind: str
     beside_amperes: bool
-    limit: bool
+    track: bool
 
 
 @dataclass
@@ -57,7 +58,9 @@ class PotentiometerPieces(Sorter):
     """
 
     def __init__(self, text: str) -> None:
-        super().__init__([piece for piece in scan(text, POTENTIOMETER) if piece.kind != "mark"])
+        super().__init__([piece for piece in scan(unglued(text), POTENTIOMETER) if piece.kind != "mark"])
+        self.proofs = {id(self.pieces[at]) for at in proofs(self.pieces)}
+        self.places = {id(piece): at for at, piece in enumerate(self.pieces)}
         self.found = Found()
         self.foreign = False
         roles = [piece for piece in self.pieces if piece.unit == "m" or self._role(piece) in ("shaft", "bush")]
@@ -77,9 +80,7 @@ class PotentiometerPieces(Sorter):
         elif piece.unit == "W":
             self.found.watts.append(piece.value)
         elif piece.unit == "V":
-            beside = "A" in (self.before.unit, self.after.unit)
-            limit = "limit" in (self._role(self.before), self._role(self.after))
-            self.found.volts.append(Volts(piece.value, piece.detail, beside, limit))
+            self._take_volts(piece)
         elif piece.unit == "A":
             self.found.amperes.append(piece.value)
         elif piece.unit == "m":
@@ -88,6 +89,29 @@ class PotentiometerPieces(Sorter):
             self.foreign = self.foreign or piece.unit in ("F", "H") or piece.letter in "pnu"
             return False
         return True
+
+    def _take_volts(self, piece: Token) -> None:
+        """Volts of a test rate nothing; the others are the track's or the switch's."""
+        if id(piece) in self.proofs:
+            self.notes.append(f"{piece.text} is said of a test: it rates nothing")
+            return
+        beside = "A" in (self.before.unit, self.after.unit)
+        watts = self.before.unit == "W" or (self.after.unit == "W" and self.before.unit != "A")
+        said = "limit" in (self._role(self.before), self._role(self.after))
+        self.found.volts.append(Volts(piece.value, piece.detail, beside, watts or said or self._before_its_switch(piece)))
+
+    def _before_its_switch(self, piece: Token) -> bool:
+        """Whether no word of a switch and no amperes stand before the volts, nor amperes right behind them."""
+        if self.after.unit == "A":
+            return False
+        ahead = self.pieces[: self.places[id(piece)]]
+        return not any(one.unit == "A" or self._of_switch(one) for one in ahead)
+
+    @staticmethod
+    def _of_switch(piece: Token) -> bool:
+        return any(piece.means(field) for field in ("switch", "action", "poles")) or (
+            _COUNTED.fullmatch(piece.text) is not None and piece.text.lower().rstrip("s").endswith(("pol", "pole", "polig", "p"))
+        )
 
     def _take_ohms(self, piece: Token) -> None:
         """The first figure is the track; a later one beside the word tap is a tap."""
@@ -125,7 +149,10 @@ class PotentiometerPieces(Sorter):
         return True
 
     def take_list(self, piece: Token) -> bool:
-        """Take the ohms of gangs, ``500+500k``."""
+        """Take the ohms of gangs, ``500+500k``, and the two currents of one contact, ``4/2A``."""
+        if piece.unit == "A":
+            self.found.amperes.append(Decimal(str(listed_amperes([float(value) for value in piece.values], self.notes))))
+            return True
         if piece.unit not in ("", "ohm") or (not piece.unit and (not piece.letter or piece.letter in "pnu")):
             return False
         self.found.ohms += piece.values

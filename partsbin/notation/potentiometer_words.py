@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from partsbin.notation.ratings import TESTS
 from partsbin.notation.scan import Vocabulary
 from partsbin.notation.vocabulary import CONDITION, _table
 
 POTENTIOMETER: Vocabulary = {
     **CONDITION,
+    **TESTS,
     **_table(
         noun={
             "potentiometer": (
@@ -41,7 +43,7 @@ POTENTIOMETER: Vocabulary = {
             "conductive-plastic": "conductive plastic, leitplastik, plastic track, plastic element",
         },
         poles={
-            "0": "no switch, unswitched, without switch, less switch, ohne schalter, no sw",
+            "0": "no switch, unswitched, without switch, less switch, ohne schalter, no sw, no mains switch, without mains switch",
             "1": "sp, spst, single pole, one pole, einpolig, spdt, spco, s p",
             "2": "dp, dpst, double pole, two pole, zweipolig, dpdt, dpco, d p, doppelpolig, twin pole",
         },
@@ -86,7 +88,7 @@ POTENTIOMETER: Vocabulary = {
             "bush": "bush, bushing, buchse, gewinde, thread",
             "tap": "tap, tapped, tapped at, tap at, loudness tap, anzapfung, abgriff, mit anzapfung, with tap, loudness",
             "length": "long, length, lang, länge",
-            "limit": "limit, max, track limit, limiting, grenzspannung",
+            "limit": "limit, max, track limit, limiting, grenzspannung, track, element, bahn",
         },
         wired={
             "rheostat": "rheostat, as rheostat, wired as rheostat, as variable resistor, wiper tied to end, wiper tied",
@@ -95,7 +97,7 @@ POTENTIOMETER: Vocabulary = {
         },
         filler={
             "yes": (
-                "with, mit, m, w, and, und, of, at, for, pole, poles, pol, polig, gang, gangs, fach, rotary, rotatory, panel, track, "
+                "with, mit, m, w, and, und, of, at, for, pole, poles, pol, polig, gang, gangs, fach, rotary, rotatory, panel, "
                 "taper, law, short, mains, bias, tone, ac, dc, each, je, cut, tags, pcb, single, size, body, mount, dia"
             ),
         },

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 
+from partsbin.notation.ratings import TESTS, listed_amperes, proofs, rated, unglued
 from partsbin.notation.reading import Reading, Sorter, unread
 from partsbin.notation.scan import Token, scan
 from partsbin.notation.vocabulary import CONDITION
@@ -13,10 +14,10 @@ _CONTACTS = re.compile(r"(SP|DP|TP|3P|4P|QP)(ST|DT|CO)?", re.IGNORECASE)
 _COUNTED = re.compile(r"([1-9][0-9]?)-?(polig|pole|poles|pol|p|way|ways|w|stufig|stellungen)", re.IGNORECASE)
 _BOTH = re.compile(r"([1-9][0-9]?)P([1-9][0-9]?)[WT]", re.IGNORECASE)
 _POLES = ("polig", "pole", "poles", "pol", "p")
-LOW_AC = 30.0  # V; unmarked volts up to here are those of a battery, direct current
 
 WORDS = {
     **CONDITION,
+    **TESTS,
     **dict.fromkeys(("switch", "schalter", "netzschalter", "umschalter", "ausschalter"), ("noun", "switch")),
     **dict.fromkeys(("mains", "netz"), ("mains", "yes")),
     **dict.fromkeys(("double pole", "two pole", "zweipolig", "dp"), ("poles", 2)),
@@ -34,7 +35,8 @@ class _Pieces(Sorter):
     """The pieces of a switch's description."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(scan(text, WORDS))
+        super().__init__([piece for piece in scan(unglued(text), WORDS) if piece.kind != "mark"])
+        self.proofs = {id(self.pieces[at]) for at in proofs(self.pieces)}
         self.found: dict[str, object] = {}
         self.volts: list[tuple[float, str]] = []
         self.amperes: list[float] = []
@@ -65,7 +67,10 @@ class _Pieces(Sorter):
         return False
 
     def take_quantity(self, piece: Token) -> bool:
-        """Take volts and amperes."""
+        """Take volts and amperes; volts of a test are named and left out."""
+        if id(piece) in self.proofs:
+            self.notes.append(f"{piece.text} is said of a test: it rates nothing")
+            return True
         if piece.unit == "V":
             self.volts.append((float(piece.value), piece.detail))
             return True
@@ -73,6 +78,13 @@ class _Pieces(Sorter):
             self.amperes.append(float(piece.value))
             return True
         return False
+
+    def take_list(self, piece: Token) -> bool:
+        """Take the two currents of one contact, ``4/2A``."""
+        if piece.unit != "A":
+            return False
+        self.amperes.append(listed_amperes([float(value) for value in piece.values], self.notes))
+        return True
 
     def take_number(self, piece: Token) -> bool:
         """Take the 2 of ``2 pole``: the word behind it says what it counts."""
@@ -113,17 +125,10 @@ def read_switch(text: str) -> list[Reading]:
 
 def _rate(pieces: _Pieces) -> None:
     """Put volts down as AC or DC; a rating of which the text does not say stays the weaker thing it may be."""
-    for value, kind in pieces.volts:
-        if kind in ("ac", "dc"):
-            name = f"voltage_{kind}"
-        elif value <= LOW_AC:
-            name = "voltage_dc"
-            pieces.doubt(f"{value:g} V is taken as DC: so few volts are a battery's")
-        else:
-            name = "voltage_ac"
-            pieces.notes.append(f"{value:g} V is taken as AC, as switches are marked")
-        pieces.found[name] = min(value, float(str(pieces.found.get(name, value))))
-    if pieces.amperes:
-        pieces.found["current"] = min(pieces.amperes)
-        if len(set(pieces.amperes)) > 1:
-            pieces.doubt("several currents: the smallest is taken")
+    found = rated(pieces.volts, pieces.amperes)
+    for name, value in (("voltage_ac", found.ac), ("voltage_dc", found.dc), ("current", found.current)):
+        if value is not None:
+            pieces.found[name] = value
+    pieces.notes += found.notes
+    for doubt in found.doubts:
+        pieces.doubt(doubt)

@@ -14,6 +14,7 @@ NOMINAL_MAINS = 230.0
 MAINS_HIGH = 1.10
 FREQUENCY = 50.0
 REGULATION = 0.05  # a winding rated loaded rises about this much off load
+LEAST_WINDING = 3.9  # V; heaters of fewer volts are those of battery valves
 VALVE_RESISTANCE = (
     125.0  # ohm that a rectifier valve of the EZ81 class adds to the path of a charging pulse, from memory
 )
@@ -143,16 +144,26 @@ def is_live(facts: SetFacts) -> tuple[bool | None, tuple[str, ...]]:
 
     Heaters of many volts and one small current are a chain on the mains; where the facts say both, the chain is believed.
     """
-    found = [item.valve for item in lineup(facts.text("lineup") or facts.text("valve")).valves]
+    named = lineup(facts.text("lineup") or facts.text("valve"))
+    found = [item.valve for item in named.valves]
     chain = any((valve.heater_volts or 0.0) > 12.7 for valve in found)
     if chain and facts.live is not True:
         doubt = f", though chassis={facts.text('chassis')} was said" if facts.knows("chassis") else ""
         return True, (f"heaters in a chain on the mains: chassis taken as live{doubt}",)
     if facts.knows("chassis"):
         return facts.live, ()
-    if found and all(0 < (valve.heater_volts or 0.0) <= 6.4 for valve in found):
-        return False, ("heaters of one voltage: a mains transformer isolates the chassis (say chassis=live if not)",)
+    if not named.unknown and _side_by_side([(v.heater_volts or 0.0, v.heater_amperes or 0.0) for v in found]):
+        return False, ("heaters of one voltage side by side: a transformer isolates the chassis (chassis=live if not)",)
     return None, ()
+
+
+def _side_by_side(heaters: list[tuple[float, float]]) -> bool:
+    """Heaters of one voltage and different currents hang on a winding; those of one current may as well be a chain, and
+    those of a battery tell nothing."""
+    if not all(LEAST_WINDING <= volts <= 6.4 and amperes > 0 for volts, amperes in heaters):
+        return False
+    amperes = [current for _, current in heaters]
+    return len(amperes) > 1 and max(amperes) > 1.2 * min(amperes)
 
 
 def winding(facts: SetFacts) -> tuple[float, bool, tuple[str, ...]]:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from partsbin.circuit.mains_windings import flux_ratio, heater_volts, winding_current, winding_for_rail
+from partsbin.circuit.mains_windings import Connection, flux_ratio, heater_volts, winding_current, winding_for_rail
 from partsbin.circuit.supply import rail_capacitor_input
 from tests.circuit.shapes import breaches
 from tests.expected import Expected, by_hand, published, simulated
@@ -62,7 +62,7 @@ def test_saturation_goes_with_volts_over_hertz() -> None:
     ],
 )
 def test_rms_over_direct_current_is_that_of_the_sources(
-    connection: str, choke: bool, end: int, expected: Expected
+    connection: Connection, choke: bool, end: int, expected: Expected
 ) -> None:
     """The lenient end and the strict one, silicon."""
     assert winding_current(1.0, connection, "silicon", choke_input=choke)[end] == expected
@@ -77,7 +77,7 @@ def test_a_valve_spares_the_winding() -> None:
 def test_an_unknown_connection_is_refused() -> None:
     """A word that is none of the three."""
     with pytest.raises(ValueError, match="unknown connection 'star'"):
-        winding_current(1.0, "star", "valve")
+        winding_current(1.0, "star", "valve")  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(

@@ -84,4 +84,4 @@ def test_an_everyday_choke_fits(text: str) -> None:
 )  # fmt: skip
 def test_henries_current_and_copper_are_read(text: str, fields: dict[str, float] | None) -> None:
     """Henries alone may be a coil's."""
-    assert [reading.fields for reading in read_choke(text)] == ([] if fields is None else [fields])
+    assert [reading.fields for reading in read_choke(text) if not reading.bare] == ([] if fields is None else [fields])

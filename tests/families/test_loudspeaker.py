@@ -63,6 +63,7 @@ def test_a_permanent_magnet_for_a_field_coil_names_the_watts_of_its_stand_in() -
     facts = ("current=65mA", *EL84)
     dead = "field coil loudspeaker 3 ohm 1140 ohm"
     assert verdict("loudspeaker 3 ohm 10W", dead, "field", facts) is Verdict.CARE
+    assert verdict("field coil loudspeaker 3 ohm 10W 1140 ohm 30mA", dead, "field", facts) is Verdict.UNFIT
     need = SPEAKER.need(Request("loudspeaker", dead, "field", {}, read_facts(facts)))
     (option,) = SPEAKER.options(Item(SPEAKER.facts.model_validate({"impedance": 3.0, "power": 10.0}), "new"))
     said: dict[str, Any] = {finding.check: finding for finding in findings(SPEAKER, need, option)}
@@ -74,4 +75,4 @@ def test_a_permanent_magnet_for_a_field_coil_names_the_watts_of_its_stand_in() -
 @pytest.mark.parametrize("text", ["", "3 ohm", "22n 400V", "EL84"])
 def test_what_is_no_loudspeaker_is_not_read_as_one(text: str) -> None:
     """Ohms alone name none."""
-    assert read_loudspeaker(text) == []
+    assert [reading for reading in read_loudspeaker(text) if not reading.bare] == []

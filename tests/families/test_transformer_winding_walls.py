@@ -58,10 +58,13 @@ def verdicts(position: str, columns: Columns, *facts: str) -> set[Verdict]:
 
 def unsafe(rng: np.random.Generator, spoil: dict[str, Any]) -> dict[str, Any]:
     """Return the spoilt columns: a pair of numbers is a span, anything else stands for every part."""
-    return {
-        name: rng.uniform(value[0], value[1], N) if isinstance(value, tuple) else np.full(N, value, object if isinstance(value, str) else float)
-        for name, value in spoil.items()
-    }  # fmt: skip
+    made: dict[str, Any] = {}
+    for name, value in spoil.items():
+        if isinstance(value, tuple):
+            made[name] = rng.uniform(value[0], value[1], N)
+        else:
+            made[name] = np.full(N, value, object if isinstance(value, str) else float)
+    return made
 
 
 LEAK = {"insulation": (0.0, 1e7), "insulation_high": (1e7, 1.9e7)}

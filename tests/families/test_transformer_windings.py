@@ -9,6 +9,7 @@ import pytest
 from partsbin.families import load
 from partsbin.families._declare import Item, Measured, Option
 from partsbin.families.transformer.drawn import drawn
+from partsbin.matching.explain import findings
 from partsbin.needs import Need, Request
 from partsbin.notation.transformer import read_transformer
 from partsbin.reference.valves import lineup
@@ -16,6 +17,7 @@ from partsbin.sets import read_facts
 from tests.expected import by_hand, published
 
 TRANSFORMER = load("transformer")
+EL84 = "lineup=ECH81 EBF89 EABC80 EL84 EZ80"
 RADIO = "lineup=EF89 ECH81 EBF80 EL84 EZ80"
 
 
@@ -35,6 +37,11 @@ def need(position: str, *facts: str, text: str = "") -> Need:
 def offers(option: Option, *names: str) -> list[Any]:
     """Return some of what an option offers."""
     return [option.offers[name] for name in names]
+
+
+def reasons(text: str, wanted: Need) -> dict[str, str]:
+    """Return what each check says of the first way of using new iron."""
+    return {found.check: found.reason for found in findings(TRANSFORMER, wanted, options(text)[0])}
 
 
 def test_every_tap_is_a_way_of_use() -> None:
@@ -86,7 +93,7 @@ def test_an_unmarked_primary_is_taken_for_the_mains_and_said_so() -> None:
 def test_a_ratio_read_tells_more_than_the_mark() -> None:
     """On the whole primary, scaled for a lower tap."""
     made = options("mains transformer 220/240V 250-0-250 80mA 6.3V 3A", ratio=1.0)
-    assert [round(option.offers["ratio"], 4) for option in made] == [1.0, round(220 / 240, 4)]
+    assert [option.offers["ratio"] for option in made] == pytest.approx([1.0, 220 / 240])
     assert {option.offers["measured"] for option in made} == {1.0}
 
 
@@ -180,3 +187,23 @@ def test_diodes_draw_nothing_and_unknown_valves_the_usual() -> None:
     """EB91 has no anode current to speak of; ECH21 is not in the table with one."""
     found = drawn(lineup("EB91 ECH21"), 0.005)
     assert (found.current, found.guessed) == (0.005, ("ECH21",))
+
+
+def test_a_bridge_for_a_valve_names_the_resistor_that_restores_the_rail() -> None:
+    """EZ80 out: 125 Ω in the lead, (2 × 66.75 mA)² × 125 Ω = 2.2 W, twice that fitted."""
+    said = reasons("mains transformer 230V 250V 150mA 6.3V 3A", need("mains", EL84, "secondary=250-0-250"))
+    assert "125 Ω" in said["TRF13"]
+    assert said["TRF13"].endswith("5 W")
+
+
+def test_with_the_valve_its_heater_and_its_cathode_are_gone() -> None:
+    """No 0.6 A for the EZ80, and nothing between its heater and its cathode."""
+    said = reasons("mains transformer 230V 250V 150mA 6.3V 3A", need("mains", EL84, "secondary=250-0-250"))
+    assert "1.81 A drawn" in said["TRF16"]
+    assert "silicon instead" in said["TRF19"]
+
+
+def test_every_wall_that_a_rectifier_winding_breaks_shows_the_way_out() -> None:
+    """No 5 V winding: silicon diodes and a resistor."""
+    said = reasons("mains transformer 230V 250-0-250 80mA 6.3V 3A", need("mains", "lineup=6K8 6V6 5Y3GT"))
+    assert "way out: silicon diodes" in said["TRF17"]

@@ -28,4 +28,4 @@ def test_volts_current_and_base_are_read(text: str, fields: dict[str, Any]) -> N
 @pytest.mark.parametrize("text", ["", "22n 400V", "EL84", "1M log DP switch"])
 def test_what_is_no_lamp_is_not_read_as_one(text: str) -> None:
     """Volts alone name no lamp."""
-    assert read_lamp(text) == []
+    assert [reading for reading in read_lamp(text) if not reading.bare] == []

@@ -116,7 +116,7 @@ def test_bounds_and_words_become_constraints(relay: FamilyTables) -> None:
     assert set(re.findall(r"CHECK \((.*)\)", made)) == {
         "coil_voltage > 0",
         "coil_voltage <= 1000",
-        "\"offset\" >= -1",
+        '"offset" >= -1',
         "action IN ('make', 'break')",
     }
 

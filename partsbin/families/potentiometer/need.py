@@ -89,9 +89,10 @@ def _switch(draft: Draft, dead: Mapping[str, Any], position: str, facts: SetFact
         "switch", mode, "", "the dead part's marking" if poles is not None or there else "the dead part does not say"
     )
     live, why = follow.is_live(facts)
+    if panel:
+        draft.assume(*why)
     if panel and live is not False:
         draft.put("live", True, "", "given" if live else "chassis not known: taken as live")
-        draft.assume(*why)
     if panel and live is None:
         draft.assume("chassis taken as live: say chassis=floating or earthed if a mains transformer isolates it")
         draft.ask("chassis", "Is the chassis joined to the mains, or isolated by a transformer?", "live", "floating")

@@ -10,7 +10,7 @@ from partsbin.checks import Check, Columns, Finding, Missing, Numbers, Outcome, 
 from partsbin.circuit.mains_windings import flux_ratio
 from partsbin.circuit.supply import off_load_peak
 from partsbin.families.transformer.mains_need import TOLERANCE
-from partsbin.families.transformer.winding_checks import Mask, Row, ht_of, shares
+from partsbin.families.transformer.winding_checks import Row, ht_of, replaced, shares
 from partsbin.needs import Need
 from partsbin.words import say, volts
 
@@ -22,11 +22,6 @@ ON_THE_MAINS = ("mains", "heater", "isolating")
 def _apart(need: Need) -> bool:
     """Whether the rectifier's heater must stand on a winding of its own."""
     return need.position == "mains" and need.has("rect_heater") and not need.has("rect_shares")
-
-
-def _replaced(need: Need, c: Columns) -> Mask:
-    """Where the rectifier valve goes: a winding without a tap asks for a silicon bridge."""
-    return np.asarray((c["centre_tapped"] == 0.0) & (need.word("use") == "centre-tap"))
 
 
 def _rectifier_at(need: Need, c: Columns) -> Numbers:
@@ -45,7 +40,7 @@ def _rectifier(need: Need, c: Columns) -> Ruling | None:
     lacks = np.isnan(at) & (c["listed"] == 1.0)
     unknown = np.isnan(at) | np.isnan(c["rect_current"]) | math.isnan(amperes)
     result = outcomes(n, fail=off | weak | lacks, unknown=unknown)
-    result[_replaced(need, c)] = Outcome.PASS
+    result[replaced(need, c)] = Outcome.PASS
     return Ruling(result, at, np.full(n, wanted))
 
 
@@ -80,7 +75,7 @@ def _rectifier_insulated(need: Need, c: Columns) -> Ruling | None:
         tested = (c["rect_insulation"] >= least) & (c["rect_insulation_volts"] >= test)
         every = (c["insulation"] >= least) & (c["insulation_volts"] >= test)  # each winding to every other
     made_for_it = (c["rect_own"] == 1.0) & ((c["condition"] == "new") | every)
-    there = ~np.isnan(c["rect_volts"]) & ~_replaced(need, c)
+    there = ~np.isnan(c["rect_volts"]) & ~replaced(need, c)
     n = len(there)
     result = outcomes(n, fail=weak & there, unknown=there & ~tested & ~made_for_it)
     return Ruling(result, c["rect_insulation"], np.full(n, least))
@@ -131,7 +126,8 @@ def _say_shared(need: Need, f: Finding, row: Row) -> str:
     if not math.isnan(f.ends[0]):
         limit = f"heater to cathode {volts(f.ends[0])}"
     if not bool(shares(need, {key: np.array([value]) for key, value in row.items()})[0]):
-        return f"{name}: {limit}; on a winding of its own here"
+        gone = need.word("use") == "centre-tap" and row["centre_tapped"] == 0.0
+        return f"{name}: {limit}; {'gone, silicon instead' if gone else 'on a winding of its own here'}"
     return f"{name} on the heaters' winding: {limit}, {volts(cold)} off load"
 
 
@@ -216,7 +212,8 @@ CHECKS = (
            "condition", "centre_tapped"),
           _rectifier_insulated, _say_rectifier_insulated, unit="ohm", wall=True, missing=Missing.MEASURE,
           reading="rect_insulation", may=("pass", "unknown", "fail")),
-    Check("TRF19", "heater to cathode", "tubeofile", ("ratio", "tap", "rect_volts", "rect_current"), _shared, _say_shared, unit="V",
+    Check("TRF19", "heater to cathode", "tubeofile", ("ratio", "tap", "rect_volts", "rect_current", "centre_tapped"), _shared,
+          _say_shared, unit="V",
           wall=True, missing=Missing.LOOK, reading="sheet"),
     Check("TRF20", "primary", "worked", ("tap", "tap_known", "frequency", "condition"), _primary, _say_primary, unit="-", wall=True,
           missing=Missing.LOOK, reading="primary"),

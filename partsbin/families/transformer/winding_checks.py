@@ -13,6 +13,7 @@ from partsbin.circuit.mains_windings import Connection, Rectifier, heater_volts,
 from partsbin.circuit.supply import off_load_peak
 from partsbin.families.transformer.mains_need import TOLERANCE
 from partsbin.needs import Need
+from partsbin.sets import follow
 from partsbin.words import say, span, volts
 
 Row = Mapping[str, Any]
@@ -48,7 +49,8 @@ def _say_ht(need: Need, f: Finding, row: Row) -> str:
     wanted = span(*need.window("fits"), "V")
     if math.isnan(f.ends[0]):
         return f"HT volts not known, {wanted} a side wanted"
-    gives = f"HT {span(*f.ends, 'V')} a side at {volts(need.number('mains'))}"
+    side = "" if row["centre_tapped"] == 0.0 else " a side"
+    gives = f"HT {span(*f.ends, 'V')}{side} at {volts(need.number('mains'))}"
     if f.verdict == "unknown":
         return f"{gives}; {wanted} fits what was assumed of the set"
     if f.verdict == "fail":
@@ -128,8 +130,20 @@ def _say_form(need: Need, f: Finding, row: Row) -> str:
     if f.verdict == "pass":
         return f"HT winding used {'by its centre tap' if row['centre_tapped'] == 1.0 else 'whole'}"
     if need.word("use") == "centre-tap":
-        return "no centre tap: four silicon diodes as a bridge, and a resistor that brings the rail back down"
+        return f"no centre tap: four silicon diodes as a bridge{_in_place_of_the_valve(need)}"
     return "centre tap: two diodes to its ends instead of the bridge, the tap to chassis"
+
+
+def _in_place_of_the_valve(need: Need) -> str:
+    """The valve's own resistance goes with it: a resistor in the lead of the bridge, at twice the watts that it takes."""
+    if need.word("rectifier") != "valve":
+        return ""
+    ohms = follow.VALVE_RESISTANCE
+    text = f", and {say(ohms, 'ohm')} in its AC lead for what the valve dropped (from memory)"
+    if not need.has("ht_current"):
+        return text
+    watts = 2 * float(winding_current(need.number("ht_current"), "bridge", "silicon")[1]) ** 2 * ohms
+    return f"{text}, {math.ceil(watts)} W"
 
 
 def _peak(need: Need, c: Columns) -> Ruling | None:
@@ -155,12 +169,17 @@ def _say_peak(need: Need, f: Finding, row: Row) -> str:
 # ---- heaters
 
 
+def replaced(need: Need, c: Columns) -> Mask:
+    """Return where the rectifier valve goes: a winding without a tap asks for a silicon bridge."""
+    return np.asarray((c["centre_tapped"] == 0.0) & (need.word("use") == "centre-tap"))
+
+
 def shares(need: Need, c: Columns) -> Mask:
-    """Return where the rectifier's heater stands on the valves' winding: it may, and has no good one of its own."""
+    """Return where the rectifier's heater stands on the valves' winding: it stays, it may, and has no good one of its own."""
     n = len(c["tap"])
     if not need.has("rect_shares"):
         return none(n)
-    return ~(_rect_suits(need, c) & (c["rect_current"] >= need.number("rect_current")))
+    return ~(_rect_suits(need, c) & (c["rect_current"] >= need.number("rect_current"))) & ~replaced(need, c)
 
 
 def _rect_suits(need: Need, c: Columns) -> Mask:
@@ -244,8 +263,8 @@ CHECKS = (
           change=True, may=("pass", "thin", "unknown")),
     Check("TRF14", "off-load peak", "worked", ("ratio",), _peak, _say_peak, unit="V", change=True, may=("pass", "thin")),
     Check("TRF15", "heater volts", "darby-1962",
-          ("ratio", "heater_volts", "heater_current", "tap", "tap_known", "rect_volts", "rect_current", "listed"),
+          ("ratio", "heater_volts", "heater_current", "tap", "tap_known", "rect_volts", "rect_current", "listed", "centre_tapped"),
           _heaters, _say_heaters, unit="V", missing=Missing.MEASURE, reading="heater_volts"),
-    Check("TRF16", "heater current", "memory", ("heater_current", "tap", "rect_volts", "rect_current", "carried"),
+    Check("TRF16", "heater current", "memory", ("heater_current", "tap", "rect_volts", "rect_current", "carried", "centre_tapped"),
           _heater_amperes, _say_heater_amperes, unit="A", wall=True, missing=Missing.LOOK, reading="heater_current"),
 )  # fmt: skip

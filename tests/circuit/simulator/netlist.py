@@ -27,7 +27,6 @@ class Netlist:
     step: float = 20e-6
     lines: list[str] = field(default_factory=list)
     measures: dict[str, str] = field(default_factory=dict)
-    sweep: str = ""
 
     def _add(self, kind: str, name: str, *words: object) -> str:
         self.lines.append(" ".join([kind + name, *map(str, words)]))
@@ -35,7 +34,7 @@ class Netlist:
 
     def mains(self, name: str, plus: str, minus: str, rms: float, frequency: float, phase: float = 0.0) -> str:
         """Add a sine of that RMS voltage; the phase, in degrees, is that at switch-on."""
-        return self._add("v", name, plus, minus, f"SIN(0 {rms * 2**0.5:.9g} {frequency:g} 0 0 {phase:g}) AC {rms:.9g}")
+        return self._add("v", name, plus, minus, f"SIN(0 {rms * 2**0.5:.9g} {frequency:g} 0 0 {phase:g})")
 
     def resistor(self, name: str, plus: str, minus: str, ohms: float) -> str:
         """Add a resistor."""
@@ -77,14 +76,9 @@ class Netlist:
         """Ask for AVG, RMS, PP, MAX or MIN of a voltage or a current over a span of time [s]."""
         self.measures[name] = f".meas tran {name} {how} {what} from={begin:.9g} to={end:.9g}"
 
-    def find(self, name: str, what: str, frequency: float) -> None:
-        """Ask for a magnitude at one frequency, in place of a run over time."""
-        self.sweep = f".ac lin 1 {frequency:.9g} {frequency:.9g}"
-        self.measures[name] = f".meas ac {name} FIND vm({what}) AT={frequency:.9g}"
-
     def text(self) -> str:
         """Return the circuit as the simulator reads it."""
-        run = self.sweep or f".tran {self.step:.9g} {self.stop:.9g} 0 {self.step:.9g} UIC"
+        run = f".tran {self.step:.9g} {self.stop:.9g} 0 {self.step:.9g} UIC"
         return "\n".join(
             [f"* {self.title}", *self.lines, f".model silicon {SILICON}", run, *self.measures.values(), ".end", ""]
         )

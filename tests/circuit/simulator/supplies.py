@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from partsbin.circuit._pulse import SILICON_DROP
 from partsbin.circuit.rectification import Connection, capacitor_input, valve_input
-from partsbin.circuit.supply import peak_inverse
+from partsbin.circuit.ripple import capacitor_ripple_current, peak_charging_current, ripple_estimate
+from partsbin.circuit.supply import peak_inverse, rail_capacitor_input
 from tests.circuit.simulator.cases import Case, Claim
 from tests.circuit.simulator.netlist import GROUND, Netlist
 
@@ -24,12 +26,13 @@ ROWS = (
     (300.0, 8e-6, 0.020, 50.0, 1.1),
     (500.0, 100e-6, 0.030, 60.0, 1.0),
     (500.0, 16e-6, 0.060, 50.0, 1.0),
+    (150.0, 50e-6, 0.150, 60.0, 1.1),
 )
 
 
 @dataclass(frozen=True)
 class Supply:
-    """A capacitor-input supply in SI; `valve` names one of VALVES, "" is silicon; `ohms` loads it in place of `load`."""
+    """A capacitor-input supply in SI; `valve` names one of VALVES, "" is silicon; `ohms` in place of `load` is a meter."""
 
     connection: Connection
     rms: float
@@ -58,10 +61,10 @@ class Supply:
     def netlist(self) -> Netlist:
         """Return the circuit with its measurements."""
         crest = self.rms * 2**0.5
-        settled = 0.3 + 20 * self.resistance * self.reservoir
+        settled = (1.5 if self.ohms else 0.3) + 20 * self.resistance * self.reservoir
         net = Netlist(self.title(), stop=settled + 2 * PERIODS / self.frequency)
         build = {"centre-tap": _centre_tap, "bridge": _bridge, "half-wave": _half_wave, "doubler": _doubler}
-        top = build[self.connection](self, net, 0.85 * crest)
+        top = build[self.connection](self, net, (0.99 if self.ohms else 0.85) * crest)
         if self.ohms:
             net.resistor("load", top, GROUND, self.ohms)
         else:
@@ -80,8 +83,8 @@ class Supply:
         """Return what the closed form says: rail, ripple, hum, crest, RMS of the winding and of the reservoir."""
         path = (self.rms, self.resistance, current, self.reservoir, self.frequency)
         if self.valve:
-            return valve_input(*path, *VALVES[self.valve], self.connection)  # type: ignore[no-any-return]
-        return capacitor_input(*path, self.connection)  # type: ignore[no-any-return]
+            return valve_input(*path, *VALVES[self.valve], self.connection)
+        return capacitor_input(*path, self.connection)
 
     def claims(self, seen: dict[str, float]) -> list[Claim]:
         """Compare the closed form with what was measured; a run that has not settled is refused."""
@@ -89,7 +92,22 @@ class Supply:
         ours = self.ours(seen["rail"] / self.ohms if self.ohms else self.load)
         names = ("rail", "ripple", "", "crest", "winding", "reservoir")
         claims = [Claim(name, value, seen[name]) for name, value in zip(names, ours, strict=True) if name]
+        claims += [] if self.valve else self.endless(seen)
         return [*claims, Claim("inverse", peak_inverse(self.rms, self.connection), seen["inverse"])]
+
+    def endless(self, seen: dict[str, float]) -> list[Claim]:
+        """Compare what is said where the reservoir is not known and taken as endless; of a doubler one half."""
+        halves, in_path = 2 if self.connection == "doubler" else 1, 2 if self.connection == "bridge" else 1
+        half = self.connection in ("half-wave", "doubler")
+        path, how = (self.rms, self.resistance, self.load), {"half_wave": half, "diode_drop": SILICON_DROP * in_path}
+        rail, crest = rail_capacitor_input(*path, **how), peak_charging_current(*path, **how)
+        claims = [
+            Claim("rail, reservoir unknown", halves * rail, seen["rail"]),
+            Claim("crest, reservoir unknown", crest, seen["crest"]),
+            Claim("reservoir current, unknown", capacitor_ripple_current(*path, **how), seen["reservoir"]),
+        ]
+        ripple = ripple_estimate(self.load, self.reservoir, self.frequency, self.rms, self.resistance, half_wave=half)
+        return claims if halves == 2 else [*claims, Claim("ripple, endless", ripple, seen["ripple"])]
 
 
 def _pulse_path(supply: Supply, net: Netlist, start: str) -> str:

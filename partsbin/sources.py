@@ -54,6 +54,7 @@ class Source:
 
 
 _LIST = (
+    Source("0z4-thread", "Silicon diodes in place of an 0Z4", "351231.com"),
     Source("aasyk", "Discussion of cathode bypass capacitors", "audioasylum.com, tubediy 283066"),
     Source("alders-lange", "Historische Röhren", "alders-lange.de"),
     Source(
@@ -70,18 +71,24 @@ _LIST = (
     Source("army", "Army ordnance training text, capacitor colour codes", "armyordnance.tpub.com, OD1647, page 111"),
     Source("audb", "Taper letters and the figure that follows them", "audiobanter.com, post 842900"),
     Source("audiokit-core", "page on mains transformer cores", "audiokit.myftp.org"),
+    Source("audioxpress-2004", "Inrush of heaters", "audioXpress, September 2004, gammaelectronics.xyz"),
     Source("b54", "Bourns 54 panel control, data sheet", "xonelec, 54CADE"),
     Source("b81", "Bourns 80 series panel controls, data sheet, taper letters", "allcomponents.ru, 8182"),
     Source("battery-valve-page", "page on battery valves, 3S4", "hp1.server-shared.com/hp1/newpage183.html"),
     Source("bitdriven-output", "page on output transformer turns", "bitdrivencircuits.com"),
     Source("boat", "Post on the leakage limits of old electrolytics", "boatanchors mailing list, May 1999, 5362"),
+    Source("boatanchors-1997", "Bucking transformers", "boatanchors mailing list, 1997"),
     Source(
         "bridging",
         "IEC 60065, resistors that bridge insulation: one tested for it, or two in series",
         "clauses on components",
         standing="memory",
     ),
-    Source("canadianvintageradio-6440", "Replacing a field coil by choke and resistor", "canadianvintageradio.com, topic 6440"),
+    Source(
+        "canadianvintageradio-6440",
+        "Replacing a field coil by choke and resistor",
+        "canadianvintageradio.com, topic 6440",
+    ),
     Source("captip", "Capacitor tips for antique radios", "justradios.com"),
     Source("carbon-film", "Carbon film resistors, data sheet", "studylib.net, 18055491"),
     Source("casopis-muzikus", "100 let elektronky, part 11", "casopismuzikus.cz"),
@@ -94,6 +101,7 @@ _LIST = (
     Source("composition", "Carbon composition resistors, data sheet", "studylib.net, 18037366"),
     Source("cool2", "Capacitive droppers", "cool386.com, dropper, part 2"),
     Source("cool386", "Droppers and safety barriers in transformerless sets", "cool386.com, dropper, part 4"),
+    Source("cool386-diode", "Droppers for heaters, fed through a diode", "cool386.com, dropper"),
     Source("darby-1962", "M. J. Darby, Radio Constructor, April 1962, heater volts", "r-type.org, add130"),
     Source("diode-memory", "data sheets of silicon rectifier diodes", standing="memory"),
     Source("diya", "Discussion of single-pole and double-pole mains switches", "diyaudio.com, thread 286313"),
@@ -112,9 +120,15 @@ _LIST = (
     Source("film80", "Film capacitors, selection guide", "film-capacitor.com, selection I"),
     Source("funkew19-az12", "page on AZ12", "funkew19.de"),
     Source("fuse-marking", "Marking of miniature fuses, after IEC 60127-2", "page on fuse markings"),
-    Source("fuseology", "Fuseology: time limits and interrupting ratings of UL 248-14 fuses", "data book of a fuse maker, Littelfuse"),
+    Source(
+        "fuseology",
+        "Fuseology: time limits and interrupting ratings of UL 248-14 fuses",
+        "data book of a fuse maker, Littelfuse",
+    ),
     Source("fusible", "Questions and answers on flameproof and fusible resistors", "page without address"),
-    Source("g4ebt4", "Tapped volume controls cannot be imitated with fixed resistors", "vintage-radio.net, post 854332"),
+    Source(
+        "g4ebt4", "Tapped volume controls cannot be imitated with fixed resistors", "vintage-radio.net, post 854332"
+    ),
     Source("gdiy", "Discussion of cathode bypass capacitors", "groupdiy.com, topic 70455"),
     Source("ge-6x4", "GE data sheet of the 6X4", "scribd.com, 708372590"),
     Source("gec-memory", "GEC/MOV valve data", standing="memory"),
@@ -178,6 +192,9 @@ _LIST = (
     Source(
         "mullard-1962-ecl86", "Mullard release on ECL86, March 1962, as transcribed", "r-type.org/addtext/add071.htm"
     ),
+    Source(
+        "mullard-outlook-1963", "Warming up of series heaters", "Mullard Outlook, February 1963, r-type.org, add126"
+    ),
     Source("mutts", "Audio potentiometer tapers A, B, C, W and G differ by region", "twomuttsaudio.com, March 2024"),
     Source("njunis-117", "old textbook on output transformers, as quoted", "tubes.njunis.net p=117"),
     Source("nost22", "Electrolytic values in replacement practice", "nostalgiaair.org, topic 2246"),
@@ -228,13 +245,17 @@ _LIST = (
     Source("radiomann-rec-us", "Audio_REC_US", "radiomann.sakura.ne.jp"),
     Source("radiomuseum-az1", "AZ1 article of the forum", "radiomuseum.org"),
     Source("radiomuseum-geister", "Geister-Röhren article", "radiomuseum.org"),
+    Source("radiotrician", "Capacitive heater droppers", "radiotrician.org"),
     Source("rca-manual-memory", "RCA Receiving Tube Manual", standing="memory"),
-    Source("rectron-derating", "Sheets of silicon rectifiers: a fifth less current into a capacitor", "Rectron, Shindengen"),
+    Source(
+        "rectron-derating", "Sheets of silicon rectifiers: a fifth less current into a capacitor", "Rectron, Shindengen"
+    ),
     Source("reference-mullard", "page on Mullard-Philips designations", "reference.com"),
     Source("respuestas", "Answer on the leakage of mains filter capacitors", "respuestas.me"),
     Source("rick", "Commercial logarithmic tracks are two linear segments", "rickresource, topic 417251"),
     Source("rkm", "Letter code of IEC 62:1952", "wikiclassic.com"),
     Source("robotz", "Telling audio from linear at half rotation", "wiki.robotz.com"),
+    Source("rola-choke", "Measuring chokes: one marked 14/60", "scribd.com, 729780764"),
     Source("rs-film", "Carbon film resistors of a distributor, data sheet", "RS carbon film"),
     Source("rs-vitreous", "Vitreous wire-wound resistors: near full power no insulator", "RS, 4852631"),
     Source("rush-radio", "Valve of the month", "rush-radio.co.uk"),
@@ -243,9 +264,14 @@ _LIST = (
     Source("sanyo", "Sanyo DP19649 service manual", "p. 41"),
     Source("selenium-bonkowski", "R. Bonkowski, on selenium rectifiers", "studylib.net, 18253712"),
     Source("sony", "Sony service manual TC-15PM50R 1.3"),
-    Source("sony97", "A resistor across a variable resistor and what becomes of its law", "synth-diy mailing list, June 1997, 40846"),
+    Source(
+        "sony97",
+        "A resistor across a variable resistor and what becomes of its law",
+        "synth-diy mailing list, June 1997, 40846",
+    ),
     Source("stereosound-5u4g", "article on 5U4G and 5U4GB", "online.stereosound.co.jp"),
     Source("sunny", "Old and new audio tapers of amplifiers compared", "sunnyside-amps.com, April 2013"),
+    Source("talema", "Talema and Nuvotem, regulation of transformers"),
     Source("taylor", "Wire-wound resistors, chapter of a handbook", "taylorfrancis, 9781315220673-7"),
     Source("tdpri-3950811", "thread on loads and taps", "tdpri.com thread 3950811"),
     Source("tek-surge", "Composition resistors as surge parts", "TekScopes, 6239"),

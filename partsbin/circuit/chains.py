@@ -173,11 +173,12 @@ def cold_surge(mains: Number, dropper: Number, heaters: Number, current: Number,
 
     Notes
     -----
-    Vm / (R + Vh / (I ratio)). The dropper holds it back: a chain with little to drop suffers most.
+    Vm / (R + Vh / (I ratio)). The dropper holds it back: a chain with little to drop suffers most. No heater
+    is to pass 1.5 times its volts while the chain warms up.
 
     References
     ----------
-    audioxpress-2004: inrush of heaters 2.7 to 7.2 times the normal current.
+    audioxpress-2004: inrush of heaters 2.7 to 7.2 times the normal current. mullard-outlook-1963: the 1.5 times.
 
     Examples
     --------

@@ -57,7 +57,7 @@ def switch_on_surge(
     wide = np.maximum(q, 1e-12)[..., None]
     flow = (np.cos(x) + wide * np.sin(x) - np.exp(-x / wide)) / (1 + wide**2)
     mild = peak * 2 * np.pi * frequency * capacitance * flow.max(axis=-1)
-    return mild, peak / series_resistance
+    return mild, np.where(np.isnan(mild), np.nan, peak / series_resistance)
 
 
 @elementwise
@@ -125,7 +125,7 @@ def largest_reservoir(
     Returns
     -------
     float or array
-        Reservoir; inf where none is too large, 0 where even the smallest is, NaN without a steady state [F]
+        Reservoir; inf where none is too large, 0 where every one is, NaN where the winding cannot deliver [F]
 
     Raises
     ------
@@ -154,10 +154,11 @@ def largest_reservoir(
         return capacitor_input(winding, resistance, drawn, reservoir, mains, connection, diode_drop=drop)[3]
 
     small, large = np.full(winding.shape, np.log(_SMALLEST)), np.full(winding.shape, np.log(_LARGEST))
-    at_least, at_most = crest(np.exp(small)), crest(np.exp(large))
+    at_most = crest(np.exp(large))
     for _ in range(_HALVINGS):
         middle = (small + large) / 2
         over = crest(np.exp(middle)) > most  # no crest: so small that the rectifier never rests, and not too large
         small, large = np.where(over, small, middle), np.where(over, middle, large)
-    found = np.where(at_most <= most, np.inf, np.where(at_least > most, 0.0, np.exp(small)))
+    within = crest(np.exp(small)) <= most
+    found = np.where(at_most <= most, np.inf, np.where(within, np.exp(small), 0.0))
     return np.where(np.isnan(at_most + most), np.nan, found)

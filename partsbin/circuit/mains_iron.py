@@ -1,6 +1,7 @@
-"""A mains transformer as iron and copper: power from the core, regulation, what the primary takes, fuse, inrush, bucking.
+"""A mains transformer as iron and copper: power from the core, power of the windings, regulation, resistance.
 
-What the windings give in the set is in ``mains_windings``; heaters on them are in ``heaters``.
+What the windings give in the set is in ``mains_windings``; heaters on them are in ``heaters``, fuse and
+switch-on in ``primary``.
 """
 
 from __future__ import annotations
@@ -215,106 +216,3 @@ def regulation_of_copper(off_load: Number, resistance: Number, current: Number) 
     """
     left = np.maximum(off_load - current * resistance, 0.0)
     return current * resistance / left
-
-
-@elementwise
-def fuse_window(power: Number, mains: Number) -> tuple[Number, Number, Number]:
-    """Return the current of a primary, and between which currents its time-lag fuse is rated.
-
-    Parameters
-    ----------
-    power : float or array
-        Power of the transformer [VA]
-    mains : float or array
-        Mains, RMS [V]
-
-    Returns
-    -------
-    primary : float or array
-        Current at full power, losses left out [A]
-    low, high : float or array
-        1.5 and 2 times that [A]
-
-    Notes
-    -----
-    A quick fuse of that size goes at switch-on.
-
-    References
-    ----------
-    memory: 1.5 to 2 times the current of the primary.
-
-    Examples
-    --------
-    >>> fuse_window(60.0, 230.0)
-    (0.261, 0.391, 0.522)
-    """
-    primary = power / mains
-    return primary, 1.5 * primary, 2 * primary
-
-
-@elementwise
-def inrush_bound(mains: Number, resistance: Number) -> Number:
-    """Return the current that a transformer cannot exceed when it is switched on.
-
-    Parameters
-    ----------
-    mains : float or array
-        Mains at its highest, RMS [V]
-    resistance : float or array
-        Copper of the primary and what is in series with it [ohm]
-
-    Returns
-    -------
-    float or array
-        Crest [A]
-
-    Notes
-    -----
-    sqrt(2) V / R: the iron saturated, nothing but copper left. It lasts a few milliseconds.
-
-    References
-    ----------
-    worked: Ohm's law.
-
-    Examples
-    --------
-    >>> inrush_bound(253.0, 30.0)
-    11.9
-    """
-    return np.sqrt(2) * mains / resistance
-
-
-@elementwise
-def bucked(mains: Number, secondary: Number, current: Number) -> tuple[Number, Number]:
-    """Return what a winding in opposition leaves of the mains, and the power that its transformer has to have.
-
-    Parameters
-    ----------
-    mains : float or array
-        Mains, RMS [V]
-    secondary : float or array
-        Volts of the winding in opposition at this mains and load [V]
-    current : float or array
-        Current of the set [A]
-
-    Returns
-    -------
-    left : float or array
-        Volts for the set [V]
-    power : float or array
-        Power of the bucking transformer [VA]
-
-    Notes
-    -----
-    Connected the wrong way round it adds as much. It does not isolate.
-
-    References
-    ----------
-    boatanchors-1997: 12 V against 122 to 124 V.
-
-    Examples
-    --------
-    >>> bucked(122.0, 12.0, 0.5)
-    (110.0, 6.0)
-    """
-    return mains - secondary, secondary * current

@@ -144,7 +144,8 @@ def rail_capacitor_input(
     Notes
     -----
     Vp cos t with sin t - t cos t = k pi I R / Vp, k = 1/2 full-wave and 1 half-wave, Vp = sqrt(2) V - drop. The ripple
-    is taken as small and leakage inductance is neglected: 0.3 % above a simulation full-wave, up to 2 % half-wave.
+    is taken as small and leakage inductance is neglected: 0.3 % above a simulation full-wave, 2 % half-wave, 5 % with a
+    small reservoir behind little resistance. Where the reservoir is known, `rectification.capacitor_input` is closer.
 
     References
     ----------

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Collection
+from collections.abc import Collection, Sized
 from dataclasses import replace
 
 from partsbin.cli.common import plain
 from partsbin.errors import Problem
+from partsbin.stock.columns import NAME, OWN
 from partsbin.stock.intake import AGAIN, NOT_OURS, NOT_READ, REFUSED, TAKEN, UNREAD, UNSURE, Account, RowAccount
 
 _SAID = {
@@ -23,15 +24,15 @@ _SAID = {
 ALL = (TAKEN, UNSURE, AGAIN, NOT_OURS, UNREAD, REFUSED)
 
 
-def account_text(account: Account, written: list[int] | None, width: int, *, shown: Collection[str] = ALL) -> str:
+def account_text(account: Account, written: Sized | None, width: int, *, shown: Collection[str] = ALL) -> str:
     """Return the account of an import.
 
     Parameters
     ----------
     account : Account
         What became of each row.
-    written : list of int, optional
-        Ids of the parts shelved, None if nothing was written.
+    written : sized, optional
+        The parts shelved, None if nothing was written.
     width : int
         Columns to wrap at.
     shown : collection of str
@@ -42,14 +43,18 @@ def account_text(account: Account, written: list[int] | None, width: int, *, sho
     for status in ALL:
         rows = [row for row in account.rows if row.status == status and status in shown]
         if rows:
-            lines += ["", f"{_SAID[status].upper()}  {len(rows)}"]
+            lines += ["", f"{_SAID[status].upper()}  {account.count[status]}"]
             for row in rows:
                 lines += _row(row, width)
+            if account.count[status] > len(rows):
+                lines.append(f"  and {account.count[status] - len(rows):,} more")
     totals = account.totals()
     lines += [
         "",
-        f"{len(account.rows)} rows: "
-        + ", ".join(f"{count} {_SAID[status]}" for status, count in totals.items() if count),
+        f"{sum(totals.values())} rows: "
+        + ", ".join(
+            f"{count} {_SAID[status]}{_of_families(account, status)}" for status, count in totals.items() if count
+        ),
     ]
     lines.append(_fate(account, written))
     return "\n".join(lines)
@@ -68,9 +73,17 @@ def _columns(account: Account) -> str:
     return "; ".join(said + ([f"{NOT_READ}: {', '.join(unread)}"] if unread else []))
 
 
+def _of_families(account: Account, status: str) -> str:
+    """Name the families of what was left out."""
+    if status != NOT_OURS:
+        return ""
+    named = [f"{count} {family or 'of none known'}" for family, count in account.left_out.most_common()]
+    return f" ({', '.join(named)})"
+
+
 def _doubt(why: str) -> str:
     """Say why a column was taken for what it is, where its own name does not say it."""
-    return "" if why in ("", "by its name", "our own name") else f" ({why})"
+    return "" if why in ("", NAME, OWN) else f" ({why})"
 
 
 def _row(row: RowAccount, width: int) -> list[str]:
@@ -90,7 +103,7 @@ def _problem(problem: Problem) -> list[str]:
     return [said, f"    hint: {plain(problem.hint)}"] if problem.hint else [said]
 
 
-def _fate(account: Account, written: list[int] | None) -> str:
+def _fate(account: Account, written: Sized | None) -> str:
     if written is None:
         if account.problems:
             return "nothing was written: mend the rows above, or take the good ones with --keep-good"

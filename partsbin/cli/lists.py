@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -11,7 +13,10 @@ import typer
 from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, tell, user, width
 
 if TYPE_CHECKING:
-    from partsbin.stock.lists import Cells
+    from sqlalchemy import Engine
+
+MOST_SHOWN = 1000
+"""Rows of each fate that are printed of a long list; those with a problem always are [-]."""
 
 
 def add_to(app: typer.Typer) -> None:
@@ -31,6 +36,7 @@ def import_(
     encoding: Annotated[
         str | None, typer.Option("--encoding", help="The file's encoding, where the guess is wrong.")
     ] = None,
+    sheet: Annotated[str, typer.Option("--sheet", help="Which sheet of a workbook, where it is not the first.")] = "",
     columns: Annotated[
         list[str] | None,
         typer.Option(
@@ -47,34 +53,23 @@ def import_(
     partsbin import stock.csv --dry-run --column "Bauform=description" --column Preis=ignored
     """
     from partsbin.errors import UsageError
-    from partsbin.stock.intake import keys_known, parts_here, take_in
-    from partsbin.stock.list_memory import recall, remember
+    from partsbin.stock.columns import all_fields
     from partsbin.stock.lists import read_cells
-    from partsbin.store.engine import reading, writing
+    from partsbin.stock.taking import look_over, take_list
 
     if kind != "parts":
         raise UsageError(f"--as {kind!r}: this version takes in parts", hint="--as parts")
-    cells, given = read_cells(file, encoding=encoding), _assigned(columns or ())
-    if dry_run:
-        known, remembered, here = _already(context, db, cells)
-        _finish(take_in(cells, known=known, here=here, given=given, remembered=remembered), as_json, written=None)
-        return
-    store = engine(context, db, create=True)
-    with reading(store) as connection:
-        known, remembered = keys_known(connection, cells.name), recall(connection, cells.header)
-        here = parts_here(connection) if "part" in cells.header else frozenset()
-    account = take_in(cells, known=known, here=here, given=given, remembered=remembered)
-    written: list[int] | None = None
-    if keep_good or not account.problems:
-        from partsbin.stock.catalogue import shelve as put
-
-        with writing(store) as connection:
-            now_known = keys_known(connection, cells.name)
-            if now_known != known:  # somebody else imported it meanwhile
-                account = take_in(cells, known=now_known, here=here, given=given, remembered=remembered)
-            written = put(connection, account.drafts, at=now(), by=user(), why=f"import {cells.name}")
-            remember(connection, cells.header, given)
-    _finish(account, as_json, written=written)
+    given, most = _assigned(columns or ()), None if as_json else MOST_SHOWN
+    cells = read_cells(file, encoding=encoding, sheet=sheet, fields=all_fields())
+    with progress(cells.name) as tell_rows:
+        if dry_run:
+            account, written = look_over(_there(context, db), cells, given=given, most=most, tell=tell_rows), None
+        else:
+            store = engine(context, db, create=True)
+            account, written = take_list(
+                store, cells, at=now(), by=user(), given=given, keep_good=keep_good, most=most, tell=tell_rows
+            )
+    _finish(account, as_json, written)
 
 
 def _assigned(texts: Iterable[str]) -> dict[str, str]:
@@ -92,27 +87,36 @@ def _assigned(texts: Iterable[str]) -> dict[str, str]:
     return roles
 
 
-Here = frozenset[tuple[str, str]]
-
-
-def _already(context: typer.Context, db: str | None, cells: Cells) -> tuple[frozenset[str], dict[str, str], Here]:
+def _there(context: typer.Context, db: str | None) -> Engine | None:
     """A dry run creates no catalogue: where there is none, nothing is known."""
     from partsbin.errors import StoreError
-    from partsbin.stock.intake import keys_known, parts_here
-    from partsbin.stock.list_memory import recall
-    from partsbin.store.engine import reading
 
     try:
-        with reading(engine(context, db)) as connection:
-            here = parts_here(connection) if "part" in cells.header else frozenset()
-            return keys_known(connection, cells.name), recall(connection, cells.header), here
+        return engine(context, db)
     except StoreError as fault:
         if fault.message.startswith("no catalogue"):
-            return frozenset(), {}, frozenset()
+            return None
         raise
 
 
-def _finish(account: Any, as_json: bool, written: list[int] | None) -> None:
+@contextmanager
+def progress(name: str) -> Iterator[Callable[[int], None]]:
+    """Give what says on a terminal how many rows are done; into a pipe or a file nothing is said."""
+    if not sys.stderr.isatty():
+        yield lambda rows: None
+        return
+
+    def told(rows: int) -> None:
+        sys.stderr.write(f"\r{name}: {rows:,} rows")
+        sys.stderr.flush()
+
+    try:
+        yield told
+    finally:
+        sys.stderr.write("\r\x1b[K")
+
+
+def _finish(account: Any, as_json: bool, written: int | None) -> None:
     from partsbin.cli.account import account_text
 
     if as_json:
@@ -123,13 +127,13 @@ def _finish(account: Any, as_json: bool, written: list[int] | None) -> None:
                 "why": account.why,
                 "notes": account.notes,
                 "totals": account.totals(),
-                "written": None if written is None else len(written),
+                "written": written,
                 "rows": [row.as_json() for row in account.rows],
             }
         )
     else:
-        tell(account_text(account, written, width()))
-    raise typer.Exit(1 if account.problems else 0)
+        tell(account_text(account, None if written is None else range(written), width()))
+    raise typer.Exit(1 if account.refused else 0)
 
 
 def export(

@@ -56,8 +56,12 @@ def _need(answer: Mapping[str, Any]) -> Lines:
         yield ("NEED" if index == 0 else ""), line
     for line in need["rules"]:
         yield "RULES", f"workshop's own: {line}"
-    if need["assumptions"]:
-        yield "ASSUMED", "; ".join(need["assumptions"])
+    unread = [line for line in need["assumptions"] if line.startswith("not understood: ")]
+    for line in unread:
+        yield "UNREAD", f"{line}: nothing was judged by it"
+    assumed = [line for line in need["assumptions"] if line not in unread]
+    if assumed:
+        yield "ASSUMED", "; ".join(assumed)
     if need["unused"]:
         yield "UNUSED", f"not used here: {'; '.join(need['unused'])}"
     for question in need["questions"]:

@@ -68,7 +68,7 @@ def options(item: Item) -> Sequence[Option]:
             "",
             {
                 "inductance": value,
-                "inductance_low": None if value is None else max(value - spread, 1e-9),
+                "inductance_low": None if value is None else max(value - spread, value * 1e-3),
                 "inductance_high": None if value is None else value + spread,
                 "measured": float(henries is not None),
                 "dc_current": facts.dc_current,

@@ -10,9 +10,12 @@ from partsbin.families._declare import Item, Measured
 from partsbin.matching.answer import try_parts
 from partsbin.needs import Request
 from partsbin.notation.reading import Reading
-from partsbin.stock.describe import facts_from, part_fields, read_as
+from partsbin.stock.describe import facts_from, part_fields, read_as, refuse_broken
 from partsbin.stock.draft import condition_named
 from partsbin.stock.readings import read_measurement
+
+UNREAD = "not understood"
+"""Begins the line on words that nothing took; a reading's own note on the numbers among them begins alike."""
 
 
 def try_text(request: Request, text: str, condition: str, readings: list[str]) -> dict[str, Any]:
@@ -33,6 +36,8 @@ def try_text(request: Request, text: str, condition: str, readings: list[str]) -
     ------
     UsageError
         If the text cannot be read, or says something impossible.
+    RefusedError
+        If the words say that the part is broken.
     """
     family, condition = load(request.family), condition_named(condition)
     found = read_as(family, text)
@@ -41,6 +46,7 @@ def try_text(request: Request, text: str, condition: str, readings: list[str]) -
             f"{text!r} was not understood as a {family.name}",
             hint=f"partsbin read {text!r} shows how a description is read",
         )
+    refuse_broken(text, found)
     measured = [read_measurement(family, entry) for entry in readings]
     taken = {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in measured}
     parts = [_part(family, text.strip(), reading, condition, taken, len(found) > 1) for reading in found]
@@ -64,7 +70,9 @@ def _part(
 def _assumed(text: str, condition: str, found: list[Reading]) -> list[str]:
     unsaid = not condition and not any(reading.fields.get("condition") for reading in found)
     notes = ["the part in the hand is taken as new: --condition salvaged if it is not"] if unsaid else []
-    notes += [f"the part in the hand: {note}" for reading in found for note in reading.notes]
+    said = [note for reading in found for note in reading.notes if not note.startswith(UNREAD)]
+    notes += [f"the part in the hand: {note}" for note in said]
+    notes += [f"{UNREAD}: {reading.rest!r}" for reading in found if reading.rest]
     if len(found) > 1:
         notes.append(f"{text!r} has {len(found)} readings: each is judged, look at the part to know which holds")
     return list(dict.fromkeys(notes))

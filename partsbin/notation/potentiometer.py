@@ -163,7 +163,7 @@ def _fields(pieces: PotentiometerPieces) -> dict[str, object]:
     fields: dict[str, object] = {}
     _ohms(pieces, fields)
     for name, field in (("track", "track"), ("style", "shaft_style"), ("action", "switch_action"), ("wired", "wired")):
-        said = pieces.words(name)
+        said = pieces.wiring() if name == "wired" else pieces.words(name)
         if len(said) > 1:
             pieces.doubt(f"the words disagree on the {field.replace('_', ' ')}")
         elif said:

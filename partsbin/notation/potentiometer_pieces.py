@@ -19,6 +19,11 @@ _COUNTED = re.compile(r"([1-9])-?(polig|poles?|pol|p|gangs?|fach)", re.IGNORECAS
 _METRIC = re.compile(r"M([1-9][0-9]?)(?:x[0-9.]+)?", re.IGNORECASE)
 _POLE_WORDS = ("polig", "pole", "poles", "pol", "p")
 _GANG_WORDS = ("gang", "gangs", "fach")
+_NOT = frozenset(
+    ["no", "not", "without", "never", "less", "minus", "lacks", "lacking", "missing", "isn't", "hasn't", "non", "un", "cannot", "ohne", "kein", "keine", "nicht", "nie"]
+)
+_GONE = frozenset(["missing", "removed", "absent", "gone", "open", "broken", "off", "lost", "fehlt", "none", "no", "not"])
+_BESIDE = 3  # pieces between a negation and the word that it turns round: "not wired as a rheostat"
 
 
 @dataclass
@@ -198,6 +203,20 @@ class PotentiometerPieces(Sorter):
         """Take the 2 of ``2x``."""
         self.found.count = int(piece.value)
         return True
+
+    def wiring(self) -> list[str]:
+        """Return how the text says that a preset is wired, negations heeded: without its end resistor it is a divider."""
+        said: list[str] = []
+        for at, piece in enumerate(self.pieces):
+            if piece.meaning is None or not piece.means("wired"):
+                continue
+            word = str(piece.meaning[1])
+            before = {one.text.lower() for one in self.pieces[max(at - _BESIDE, 0) : at]}
+            after = {one.text.lower() for one in self.pieces[at + 1 : at + 2]}
+            if before & _NOT or after & _GONE:
+                word = "" if word == "divider" else "divider"
+            said.append(word)
+        return list(dict.fromkeys(word for word in said if word))
 
     def has_noun(self, word: str) -> bool:
         """Return whether a noun of the vocabulary stands in the text."""

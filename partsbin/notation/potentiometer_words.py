@@ -92,7 +92,10 @@ POTENTIOMETER: Vocabulary = {
         },
         wired={
             "rheostat": "rheostat, as rheostat, wired as rheostat, as variable resistor, wiper tied to end, wiper tied",
-            "divider": "divider, as divider, potential divider, wired as divider, spannungsteiler",
+            "divider": (
+                "divider, as divider, potential divider, wired as divider, spannungsteiler, wiper not tied, "
+                "wiper untied"
+            ),
             "end-resistor": "end resistor, with end resistor, divider with end resistor, wiper resistor, with wiper resistor",
         },
         filler={

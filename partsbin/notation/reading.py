@@ -29,6 +29,8 @@ class Reading:
         The words that were not understood.
     bare : bool
         True where nothing in the text speaks of the family: the reading holds only if the family is named beside it.
+    damage : str
+        The words that call the part broken, "" where none does.
     """
 
     family: str
@@ -37,6 +39,7 @@ class Reading:
     notes: tuple[str, ...] = ()
     rest: str = ""
     bare: bool = False
+    damage: str = ""
 
     def as_json(self) -> dict[str, object]:
         """Return the reading as an object of the answer of ``read``."""

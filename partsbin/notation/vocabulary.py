@@ -28,15 +28,39 @@ def _table(**groups: dict[str, str]) -> dict[str, tuple[str, object]]:
 CONDITION: Vocabulary = _table(
     condition={
         "new": "new, brand new, neu, fabrikneu, neuware",
-        "unused-old": "nos, unused, not used, new old stock, old stock, never used, unbenutzt, lagerware, nib",
+        "unused-old": "nos, dead stock, deadstock, unused, not used, new old stock, old stock, never used, unbenutzt, lagerware, nib",
         "salvaged": (
             "used, pulled, pull, salvaged, salvage, removed, reclaimed, ex equipment, stripped, "
             "gebraucht, ausgebaut, ausbau, ausgelötet, recovered, second hand, secondhand, old, alt, ex, ex scrap, scrap, "
             "scrapped, from scrap, from scrap set, ex set, ex tv, ex radio, ex chassis, from scrapped set"
         ),
     },
+    origin={
+        "yes": (
+            "from a, from an, from the, from my, from old, from an old, from another, from radio, from set, from tv, from amp, "
+            "from chassis, from donor, from junk, out of, out of a, out of an, out of the, s/h, junk, junk box, cannibalised, "
+            "desoldered, unsoldered, untested, not tested, un tested, as found, aus, aus einem, aus einer, aus dem, aus altem, "
+            "ausgeschlachtet, ungeprüft, ungetestet, nicht getestet, nicht geprüft"
+        ),
+    },
+    damage={
+        "yes": (
+            "blown, burnt, burned, burnt out, burned out, burnt up, charred, scorched, broken, broke, cracked, faulty, fault, "
+            "defective, defect, dead, dud, torn, ripped, open circuit, open circuited, o/c, gone open, open winding, shorted, short circuit, "
+            "short circuited, s/c, shorted turns, leaky, leaking, leaked, swollen, bulging, burst, failed, damaged, smashed, "
+            "not working, does not work, non working, scrap only, repaired, wire repaired, bridged with wire, no good, "
+            "bad, u/s, unserviceable, open, seized, defekt, defekte, defekter, defektes, kaputt, durchgebrannt, verbrannt, "
+            "gebrochen, gerissen, taub, schadhaft, unterbrochen, geflickt, repariert"
+        ),
+    },
+    whole={
+        "yes": (
+            "open frame, open core, open type, open style, open back, open backed, open ended, open top, normally open, "
+            "no fault, no faults, no cracks, no damage, undamaged, fault free, no leaks, no shorts"
+        ),
+    },
 )
-"""Condition words, the same for every family."""
+"""Condition words, the same for every family: how it was used, where it came from, whether the words call it broken or whole."""
 
 JOINING: Vocabulary = _table(
     joining={"series": "in series, series, in reihe, serie, in serie", "parallel": "in parallel, parallel"},

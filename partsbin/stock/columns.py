@@ -1,102 +1,115 @@
-"""Which column of somebody's list is what: our own names, or anyone's, and what the words of other people's lists mean."""
+"""Which column of somebody's list is what: as told, as remembered, by its heading, by its contents; and how sure that is."""
 
 from __future__ import annotations
 
-import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from collections.abc import Mapping as Named
 from dataclasses import dataclass
 from functools import cached_property
 
-PART_COLUMNS = (
-    "part",
-    "family",
-    "title",
-    "description",
-    "count",
-    "condition",
-    "place",
-    "donor",
-    "donor_lineup",
-    "marking",
-    "maker",
-    "date_code",
-    "year",
-    "lead_style",
-    "note",
-    "readings",
+from rapidfuzz import fuzz, process
+
+from partsbin import families
+from partsbin.errors import UsageError
+from partsbin.families import load
+from partsbin.stock.contents import MONEY, RUNNING, shares
+from partsbin.stock.headings import (
+    DESIGNATOR,
+    OPEN,
+    OURS_ALONE,
+    PART_COLUMNS,
+    RATING,
+    VALUE,
+    Heading,
+    meaning,
+    own_name,
+    plain,
 )
-"""Columns of our own that every family has."""
 
-DESIGNATOR, VALUE, RATING = "designator", "value", "rating"
-_FOREIGN: dict[str, tuple[str, ...]] = {
-    DESIGNATOR: (
-        "designator",
-        "reference",
-        "references",
-        "ref",
-        "refs",
-        "refdes",
-        "part ref",
-        "circuit ref",
-        "bauteil",
-    ),
-    VALUE: ("value", "val", "wert", "values"),
-    RATING: (
-        "rating",
-        "ratings",
-        "characteristic",
-        "characteristics",
-        "voltage",
-        "volts",
-        "spannung",
-        "working voltage",
-        "wattage",
-    ),
-    "description": (
-        "description",
-        "desc",
-        "bezeichnung",
-        "beschreibung",
-        "comment",
-        "type description",
-        "item",
-        "text",
-    ),
-    "count": ("count", "qty", "quantity", "quant", "anzahl", "menge", "stück", "amount", "no off", "pcs"),
-    "place": ("place", "location", "drawer", "box", "shelf", "ort", "lagerort", "schublade", "fach"),
-    "condition": ("condition", "zustand", "state"),
-    "maker": ("maker", "manufacturer", "make", "hersteller", "vendor", "mfn", "brand"),
-    "note": ("note", "notes", "remark", "remarks", "bemerkung"),
-    "donor": ("donor", "chassis", "spender", "from set"),
-}
+__all__ = [
+    "DESIGNATOR",
+    "PART_COLUMNS",
+    "RATING",
+    "VALUE",
+    "Column",
+    "Mapping",
+    "all_fields",
+    "map_columns",
+    "told_apart",
+]
 
+LEAST = 0.6
+"""Share of the cells of a column that must look like a thing before the column is taken for it [-]."""
 
-FOREIGN_ROLE = {word: role for role, words in _FOREIGN.items() for word in words}
-LAST_RESORT = {"type": "description", "typ": "description"}
-"""Headings that are taken for a role only where no other column has it."""
+BY_CONTENTS = (DESIGNATOR, VALUE, RATING, "family", "condition", "part", "description")
+"""What contents alone can tell. A whole number may be anything: a count is told by its heading, but where there is none."""
 
-MONEY = re.compile(r"(?i)[€$£¥]|\b(?:price|cost|preis|eur|usd|gbp)\b")
-"""What a heading about money holds: ``€ value`` is no value of a part."""
-
+OWN, NAME, CONTENTS, TOLD, REMEMBERED = (
+    "our own name",
+    "by its name",
+    "by its contents",
+    "as told",
+    "as told of an earlier file",
+)
 
 IGNORED = "ignored"
 """Role that a person gives to a column that is not to be read."""
 
 
 @dataclass(frozen=True)
-class Mapping:
-    """What each column was taken for, "" where it is kept but not read, and why."""
+class Column:
+    """What one column was taken for.
 
-    roles: tuple[str, ...]
-    why: tuple[str, ...]
+    Parameters
+    ----------
+    heading : str
+        As written, told apart from its like.
+    role : str
+        One of our own names, or "": kept, not read.
+    by : str
+        What says so, such as "by its name"; "" for a column that nothing speaks of.
+    sure : float
+        How sure that is, of 100 [%].
+    unit : str
+        Unit of its bare numbers, as the heading names it.
+    """
+
+    heading: str
+    role: str
+    by: str = ""
+    sure: float = 100.0
+    unit: str = ""
+
+    @property
+    def why(self) -> str:
+        """What says so, and how surely where that is in doubt."""
+        return f"{self.sure:.0f} % sure {self.by}" if self.by and self.sure < 99.5 else self.by
+
+
+@dataclass(frozen=True)
+class Mapping:
+    """What each column was taken for, in the order of the file."""
+
+    columns: tuple[Column, ...]
+
+    @property
+    def roles(self) -> tuple[str, ...]:
+        """The role of each column; "" means that it is kept but not read."""
+        return tuple(column.role for column in self.columns)
 
     @cached_property
-    def _where(self) -> dict[str, int]:
-        return {role: index for index, role in enumerate(self.roles) if role}
+    def where(self) -> dict[str, int]:
+        """The column of each role that there is."""
+        return {column.role: index for index, column in enumerate(self.columns) if column.role}
 
     def index(self, role: str) -> int | None:
         """Return the column of a role, None if there is none."""
-        return self._where.get(role)
+        return self.where.get(role)
+
+
+def all_fields() -> list[str]:
+    """Return the field names of every family."""
+    return list(dict.fromkeys(name for family in families.names() for name in load(family).facts.model_fields))
 
 
 def told_apart(header: Sequence[str]) -> list[str]:
@@ -109,6 +122,146 @@ def told_apart(header: Sequence[str]) -> list[str]:
     return names
 
 
-def plain_heading(name: str) -> str:
-    """Return a heading in lower case, its words apart by one blank."""
-    return re.sub(r"[^a-z0-9äöüß]+", " ", name.lower()).strip()
+def map_columns(
+    header: Sequence[str],
+    fields: Collection[str],
+    rows: Sequence[Sequence[str]] = (),
+    *,
+    given: Named[str, str] | None = None,
+    remembered: Named[str, str] | None = None,
+) -> Mapping:
+    """Map columns to roles, each role once.
+
+    Parameters
+    ----------
+    header : sequence of str
+        Names as written in the file.
+    fields : collection of str
+        Field names of the families.
+    rows : sequence of sequence of str
+        The first rows, whose contents are looked at.
+    given, remembered : mapping of str to str
+        Role by heading, "" or `IGNORED` for a column that is not to be read: what a person says now, and said of an earlier file.
+
+    Returns
+    -------
+    Mapping
+        Told columns first, then remembered ones, our own names, known headings, contents.
+
+    Raises
+    ------
+    UsageError
+        If a column is told that is not there, or a role that is none.
+    """
+    names = told_apart(header)
+    roles = [*PART_COLUMNS, DESIGNATOR, VALUE, RATING, *dict.fromkeys(fields)]
+    said = {_heading(heading, names): _role(role, roles) for heading, role in (given or {}).items()}
+    mapper = _Mapper(names, header, frozenset(fields), [[*row][: len(names)] for row in rows])
+    for index, name in enumerate(names):
+        if name in said:
+            mapper.give(index, said[name], TOLD)
+    for index, name in enumerate(names):
+        role = (remembered or {}).get(name)
+        if role is not None and (role in ("", IGNORED) or role in roles):
+            mapper.give(index, role.replace(IGNORED, ""), REMEMBERED)
+    mapper.by_name()
+    mapper.by_contents()
+    mapper.last_resort()
+    return Mapping(tuple(column or Column(name, "") for column, name in zip(mapper.found, names, strict=True)))
+
+
+class _Mapper:
+    """The columns of one list, given their roles step by step."""
+
+    def __init__(self, names: list[str], header: Sequence[str], fields: frozenset[str], rows: list[list[str]]) -> None:
+        self.names, self.header, self.rows = names, header, rows
+        ours = any(own_name(heading) == "family" for heading in header)
+        self.means = [
+            Heading("", 0.0, found.unit)
+            if not ours and found.role in OURS_ALONE and own_name(heading) == found.role
+            else found
+            for heading, found in ((heading, meaning(heading, fields)) for heading in header)
+        ]
+        self.open = [not ours and plain(heading) in OPEN for heading in header]
+        self.found: list[Column | None] = [None] * len(names)
+        self.looks: dict[int, dict[str, float]] = {}
+
+    def give(self, index: int, role: str, by: str, sure: float = 100.0) -> None:
+        """Give a column a role, if neither has been given."""
+        if self.found[index] is None and not (role and self.has(role)):
+            self.found[index] = Column(self.names[index], role, by, sure, self.means[index].unit)
+
+    def has(self, role: str) -> bool:
+        """Return whether some column has the role."""
+        return any(column is not None and column.role == role for column in self.found)
+
+    def contents(self, index: int) -> dict[str, float]:
+        """Return what the cells of a column look like."""
+        if index not in self.looks:
+            self.looks[index] = shares([row[index] for row in self.rows if index < len(row)])
+        return self.looks[index]
+
+    def by_name(self) -> None:
+        """Take known headings, our own first, then the surest; money under any of them is not read."""
+        own = [own_name(heading) == found.role for heading, found in zip(self.header, self.means, strict=True)]
+        for index in sorted(range(len(own)), key=lambda index: (not own[index], -self.means[index].likeness)):
+            role, likeness, _ = self.means[index]
+            if role and not self.open[index] and not self._worthless(index):
+                self.give(index, role, OWN if own[index] else NAME, likeness)
+
+    def _worthless(self, index: int) -> bool:
+        return self.contents(index).get(MONEY, 0.0) > 0.5
+
+    def by_contents(self) -> None:
+        """Take what the cells tell, the surest first; what a heading leaves open before what it says nothing of."""
+        offers = []
+        for index, heading in enumerate(self.header):
+            if self.found[index] is None and self.means[index].likeness == 0.0 and not self._worthless(index):
+                possible = OPEN.get(plain(heading), () if _named_otherwise(heading) else BY_CONTENTS)
+                kinds = (*possible, *(() if heading else ("count",)))
+                looks = self.contents(index)
+                offers += [(self.open[index], looks.get(kind, 0.0), -index, kind) for kind in kinds]
+        for _, share, index, kind in sorted(offers, reverse=True):
+            if share >= LEAST:
+                self.give(-index, kind, CONTENTS, round(100 * share))
+
+    def last_resort(self) -> None:
+        """Take an open heading for the last thing that it may mean, where no other column has that role."""
+        for index, heading in enumerate(self.header):
+            possible = OPEN.get(plain(heading))
+            if (
+                possible
+                and self.found[index] is None
+                and not self.contents(index).get(RUNNING)
+                and not self._worthless(index)
+            ):
+                self.give(index, "description" if possible[-1] == "description" else "", NAME)
+
+
+def _named_otherwise(heading: str) -> bool:
+    """Headings of things that look like parts and are none: links, foot prints, order numbers of somebody else."""
+    words = set(plain(heading).split())
+    return bool(
+        words
+        & {"footprint", "datasheet", "link", "url", "package", "supplier", "order", "artikelnummer", "bestellnummer"}
+    )
+
+
+def _heading(given: str, names: Sequence[str]) -> str:
+    for name in names:
+        if name.casefold() == given.strip().casefold():
+            return name
+    near = process.extractOne(given, names, scorer=fuzz.ratio, score_cutoff=60.0)
+    hint = f"did you mean {near[0]!r}?" if near else f"there are {', '.join(names)}"
+    raise UsageError(f"no column {given!r} in this list", hint=hint)
+
+
+def _role(given: str, roles: Sequence[str]) -> str:
+    own = own_name(given)
+    if not own or own == IGNORED or own in roles:
+        return "" if own == IGNORED else own
+    near = process.extractOne(own, roles, scorer=fuzz.ratio, score_cutoff=60.0)
+    raise UsageError(
+        f"{given!r} is nothing that a column can be",
+        hint=f"did you mean {near[0]!r}?" if near else f"one of {', '.join(PART_COLUMNS)}, or a field of a family",
+    )

@@ -10,8 +10,10 @@ from typing import Any
 from pydantic import ValidationError
 
 from partsbin import families
+from partsbin.errors import RefusedError
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts
+from partsbin.notation.condition import state_of, stated
 from partsbin.notation.reading import Reading
 
 BEFORE_FACTS = frozenset({"count", "condition", "place", "donor"})
@@ -99,10 +101,29 @@ def family_by_words(text: str) -> str:
 
 def read_as(family: Family, text: str) -> list[Reading]:
     """Return one family's readings of a text that say something of its own, or say what is wrong with all of it."""
-    found = family.read(text)
+    state = state_of(text)
+    found = [stated(reading, state) for reading in family.read(state.text)]
     return [reading for reading in found if set(reading.fields) - BEFORE_FACTS] or [
         reading for reading in found if reading.notes and not (reading.sure or reading.fields or reading.rest)
     ]
+
+
+def refuse_broken(text: str, found: Sequence[Reading]) -> None:
+    """Refuse a part that its own words call broken: it can do no job, and must not be found for one.
+
+    Raises
+    ------
+    RefusedError
+        If one of the readings holds such a word.
+    """
+    damage = next((reading.damage for reading in found if reading.damage), "")
+    if damage:
+        raise RefusedError(f"{text!r}: {broken(damage)}", hint="leave the word out if the part is whole")
+
+
+def broken(damage: str) -> str:
+    """Return the fault of a part that is called broken."""
+    return f"the words say it is broken: {damage!r}"
 
 
 def readings_of(text: str, family: str = "") -> list[Reading]:

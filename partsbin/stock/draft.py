@@ -8,7 +8,7 @@ from partsbin.families._declare import CONDITIONS
 from partsbin.notation.choices import folded
 from partsbin.notation.scan import phrase_key
 from partsbin.notation.vocabulary import CONDITION
-from partsbin.stock.describe import facts_from, part_fields, readings_of
+from partsbin.stock.describe import broken, facts_from, part_fields, readings_of, refuse_broken
 from partsbin.stock.parts import Draft
 from partsbin.stock.readings import read_measurement
 
@@ -20,6 +20,8 @@ def condition_named(text: str) -> str:
     ------
     UsageError
         If it is none: a part that is neither new nor plainly used is not taken for either.
+    RefusedError
+        If it says that the part is broken.
 
     Examples
     --------
@@ -29,8 +31,12 @@ def condition_named(text: str) -> str:
     word = folded(text)
     if not word or word in CONDITIONS:
         return word
-    known = CONDITION.get(phrase_key(word))
-    if known is None:
+    known = CONDITION.get(phrase_key(word), ("", ""))
+    if known[0] == "origin":
+        return "salvaged"
+    if known[0] == "damage":
+        raise RefusedError(f"{text!r}: {broken(word)}", hint=f"a part that is whole is one of {', '.join(CONDITIONS)}")
+    if known[0] != "condition":
         raise UsageError(
             f"{text!r} is not a condition", hint=f"one of {', '.join(CONDITIONS)}; NOS and used are understood too"
         )
@@ -74,7 +80,7 @@ def draft_from_text(
     Raises
     ------
     RefusedError
-        If the text has several readings or none.
+        If the text has several readings or none, or calls the part broken.
     UsageError
         If it says something impossible.
     """
@@ -82,6 +88,7 @@ def draft_from_text(
     found = readings_of(text, named(family) if family else "")
     if not found:
         raise RefusedError(f"{text!r} was not understood", hint="name its --family, or write it as partsbin read shows")
+    refuse_broken(text, found)
     if len(found) > 1:
         raise RefusedError(
             f"{text!r} has {len(found)} readings", hint=f"write it plainly; partsbin read {text!r} shows them"

@@ -20,9 +20,10 @@ from partsbin.families._declare import Measured, child_type, plain_type, unit_of
 from partsbin.notation.quantity import read_quantity, to_float
 from partsbin.notation.writing import format_quantity
 from partsbin.stock.columns import PART_COLUMNS
-from partsbin.stock.lists import ListError, guarded
+from partsbin.stock.guard import guarded
 from partsbin.stock.readings import read_measurements
 from partsbin.stock.shelf import Shelved, get
+from partsbin.stock.text_lists import ListError
 from partsbin.store.statements import Statement
 
 _IDS = Statement("SELECT id, family FROM part WHERE id > :after ORDER BY id LIMIT :n")
@@ -89,44 +90,50 @@ def write(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]])
         )
     if path.exists():
         raise ListError(f"{str(path)!r} exists", hint="name a file that is not there")
+    counted, half = _Counted(rows, heading), path.with_name(f"{path.name}.part")
     try:
-        return writer(path, heading, rows)
+        writer(half, heading, counted)
+        half.replace(path)
     except OSError as fault:
         raise ListError(f"cannot write {str(path)!r}: {fault.strerror}") from None
+    finally:
+        half.unlink(missing_ok=True)  # half a list is none
+    return counted.count
 
 
-def _csv(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]]) -> int:
+class _Counted:
+    """Rows as cells in the order of the heading, counted as they go by."""
+
+    def __init__(self, rows: Iterable[Mapping[str, str]], heading: Sequence[str]) -> None:
+        self.rows, self.heading, self.count = rows, heading, 0
+
+    def __iter__(self) -> Iterator[list[str]]:
+        for row in self.rows:
+            self.count += 1
+            yield [row.get(name, "") for name in self.heading]
+
+
+def _csv(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     with path.open("w", newline="", encoding="utf-8") as file:
         writer = csv.writer(file, lineterminator="\n")
         writer.writerow([guarded(name) for name in heading])
-        count = 0
-        for count, row in enumerate(rows, 1):  # noqa: B007 the count is what is returned
-            writer.writerow([guarded(row.get(name, "")) for name in heading])
-    return count
+        writer.writerows([guarded(cell) for cell in row] for row in rows)
 
 
-def _xlsx(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]]) -> int:
-    try:
-        from openpyxl import Workbook
-    except ImportError:
-        raise ListError(
-            "writing a spreadsheet needs the extra package openpyxl",
-            hint="pip install 'partsbin[xlsx]', or name a .csv",
-        ) from None
-    book = Workbook(write_only=True)
-    sheet = book.create_sheet("parts")
-    sheet.append([guarded(name) for name in heading])
-    count = 0
-    for count, row in enumerate(rows, 1):  # noqa: B007 the count is what is returned
-        sheet.append([guarded(row.get(name, "")) for name in heading])
-    book.save(path)
-    return count
+def _xlsx(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    from partsbin.stock.sheets import write_sheet
+
+    write_sheet(path, [guarded(name) for name in heading], ([guarded(cell) for cell in row] for row in rows))
 
 
-def _json(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]]) -> int:
-    entries = [{name: cell for name, cell in row.items() if cell} for row in rows]
-    path.write_text(json.dumps({"parts": entries}, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
-    return len(entries)
+def _json(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    with path.open("w", encoding="utf-8") as file:
+        before = "["
+        for row in rows:
+            entry = {name: cell for name, cell in zip(heading, row, strict=True) if cell}
+            file.write(f"{before}\n{json.dumps(entry, ensure_ascii=False)}")
+            before = ","
+        file.write("\n]\n" if before == "," else "[]\n")
 
 
 # ---- one part

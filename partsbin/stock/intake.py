@@ -3,36 +3,28 @@
 from __future__ import annotations
 
 import hashlib
-import json
-import re
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from functools import lru_cache
+from itertools import islice
 from typing import Any
 
+import numpy as np
+import numpy.typing as npt
 from sqlalchemy import Connection, select
 
-from partsbin import families
 from partsbin.errors import Problem
-from partsbin.families import Family, load
-from partsbin.notation.reading import Reading
-from partsbin.stock.columns import DESIGNATOR, VALUE, Mapping, told_apart
-from partsbin.stock.describe import (
-    TRADE_FAMILIES,
-    facts_from,
-    family_by_designator,
-    family_by_words,
-    part_fields,
-    read_as,
-    readings_of,
-)
+from partsbin.families import load
+from partsbin.stock.columns import Mapping as ColumnMap
+from partsbin.stock.columns import all_fields, map_columns
 from partsbin.stock.lists import Cells
-from partsbin.stock.mapping import Assigned, map_columns
 from partsbin.stock.parts import Draft
-from partsbin.stock.row import Row, common_of, fields_of
+from partsbin.stock.row import Row, common_of
 from partsbin.stock.shelf import number_of
+from partsbin.stock.understand import Reader, Understood
 from partsbin.store.tables import FileOrigin, Part, table_of
+
+__all__ = ["Account", "Intake", "RowAccount", "all_fields", "keys_known", "parts_here", "take_in"]
 
 TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN = (
     "taken",
@@ -42,13 +34,18 @@ TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN = (
     "refused",
     "already here",
 )
-SAMPLE = 200
-"""Rows whose cells may decide what a column is."""
+FATES = (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN)
 NOT_READ = "kept, not read"
 """What the account says of a column that has no role."""
 
+CHUNK = 4096
+"""Rows that are understood, looked up and shelved together [-]."""
 
-@dataclass
+Known = Callable[[Sequence[str]], Collection[str]]
+Here = Callable[[Sequence[str]], Collection[tuple[str, str]]]
+
+
+@dataclass(slots=True)
 class RowAccount:
     """What became of one row."""
 
@@ -56,9 +53,9 @@ class RowAccount:
     text: str
     status: str
     family: str = ""
-    fields: dict[str, Any] = field(default_factory=dict)
+    fields: Mapping[str, Any] = field(default_factory=dict)
     title: str = ""
-    notes: list[str] = field(default_factory=list)
+    notes: Sequence[str] = ()
     problems: list[Problem] = field(default_factory=list)
     draft: Draft | None = None
     number: str = ""
@@ -70,22 +67,52 @@ class RowAccount:
             "text": self.text,
             "status": self.status,
             "family": self.family,
-            "fields": self.fields,
+            "fields": dict(self.fields),
             "title": self.title,
-            "notes": self.notes,
+            "notes": list(self.notes),
             "problems": [problem.text() for problem in self.problems],
         }
 
 
 @dataclass
 class Account:
-    """What became of a list: every row, the columns, the totals."""
+    """What became of a list: the columns, the totals, the rows.
+
+    Parameters
+    ----------
+    file : str
+        Its name.
+    columns, why : dict of str to str
+        What each column was taken for, by heading, and what says so.
+    rows : list of RowAccount
+        Every row; of a list taken in as a stream no more than `most` of each fate, but every one that was refused.
+    notes : list of str
+        How the file was read.
+    most : int, optional
+        Rows of each fate that are kept here; None for all of them.
+    """
 
     file: str
     columns: dict[str, str]
     rows: list[RowAccount]
     notes: list[str]
     why: dict[str, str] = field(default_factory=dict)
+    most: int | None = None
+    count: Counter[str] = field(default_factory=Counter)
+    left_out: Counter[str] = field(default_factory=Counter)
+
+    def add(self, row: RowAccount) -> None:
+        """Count a row, and keep it if there is room."""
+        self.count[row.status] += 1
+        if row.status == NOT_OURS:
+            self.left_out[row.family] += 1
+        if self.most is None or row.status == REFUSED or self.count[row.status] <= self.most:
+            self.rows.append(row)
+
+    @property
+    def refused(self) -> int:
+        """Rows with a problem [-]."""
+        return self.count[REFUSED]
 
     @property
     def problems(self) -> list[Problem]:
@@ -95,26 +122,109 @@ class Account:
     @property
     def drafts(self) -> list[Draft]:
         """The parts that may be shelved."""
-        return [row.draft for row in self.rows if row.draft is not None and row.status in (TAKEN, UNSURE)]
+        return [row.draft for row in self.rows if row.draft is not None]
 
     def totals(self) -> dict[str, int]:
         """Return how many rows had each fate; the sum is the list."""
-        count = Counter(row.status for row in self.rows)
-        return {status: count[status] for status in (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN)}
+        return {status: self.count[status] for status in FATES}
 
 
-def all_fields() -> list[str]:
-    """Return the field names of every family."""
-    return [name for family in families.names() for name in load(family).facts.model_fields]
+class Intake:
+    """A list being understood, chunk by chunk.
+
+    Parameters
+    ----------
+    cells : Cells
+        The file.
+    given, remembered : mapping of str to str, optional
+        Roles of columns by heading: as the person said, and as an earlier file of this shape had them.
+    """
+
+    def __init__(
+        self, cells: Cells, *, given: Mapping[str, str] | None = None, remembered: Mapping[str, str] | None = None
+    ) -> None:
+        self.cells = cells
+        self.mapping: ColumnMap = map_columns(
+            cells.header, all_fields(), cells.sample(), given=given, remembered=remembered
+        )
+        self.reader = Reader(cells, self.mapping)
+        self.reader.look_at(cells.sample())
+        self.headings = [column.heading for column in self.mapping.columns]
+
+    def account(self, most: int | None = None) -> Account:
+        """Return an account of the list in which no row is counted yet."""
+        columns = {column.heading: column.role or NOT_READ for column in self.mapping.columns}
+        why = {column.heading: column.why for column in self.mapping.columns}
+        return Account(self.cells.name, columns, [], list(self.cells.notes), why, most)
+
+    def chunks(self, known: Known, here: Here) -> Iterator[list[RowAccount]]:
+        """Yield the rows understood, some thousands at a time.
+
+        Parameters
+        ----------
+        known : callable
+            ``known(keys)`` gives those of the keys of rows that the catalogue holds.
+        here : callable
+            ``here(numbers)`` gives numbers and titles of those of the parts that it holds: a list that the catalogue itself
+            wrote adds nothing to it.
+        """
+        walk, seen = iter(self.cells.rows), _Seen()
+        while chunk := list(islice(walk, CHUNK)):
+            keys = seen.keys(self.cells.name, [values for _, values in chunk])
+            rows = [self._row(line, values, key) for (line, values), key in zip(chunk, keys, strict=True)]
+            old = known(keys)
+            parts = here([row.number for row in rows if row.number])
+            for row, key in zip(rows, keys, strict=True):
+                if row.draft is not None and (key in old or (row.number, row.title) in parts):
+                    row.status, row.draft = AGAIN, None
+            yield rows
+
+    def _row(self, line: int, values: Sequence[str], key: str) -> RowAccount:
+        if len(values) < len(self.headings):
+            values = (*values, *[""] * (len(self.headings) - len(values)))
+        row = Row(self.cells, self.mapping, line, values)
+        if len(values) > len(self.headings) and any(values[len(self.headings) :]):
+            said = f"{len(values)} cells, the heading has {len(self.headings)}"
+            problem = Problem("CSV-WIDTH", said, self.cells.name, line)
+            return RowAccount(line, " ".join(values), REFUSED, problems=[problem])
+        meant = self.reader.understand(values)
+        family = load(meant.family) if meant.family in self.reader.kept else None
+        common, faults = common_of(row, family, meant.lying, meant.text)
+        if meant.faults or (faults and family is not None):
+            problems = [row.problem(fault) for fault in (*meant.faults, *faults)]
+            return RowAccount(
+                line, meant.text, REFUSED, meant.family, meant.fields, notes=meant.notes, problems=problems
+            )
+        if meant.facts is None:
+            status = NOT_OURS if meant.family or meant.text else UNREAD
+            return RowAccount(line, meant.text, status, meant.family, notes=meant.notes)
+        origin = (self.cells.name, line, key, dict(zip(self.headings, values, strict=False)))
+        draft = Draft(meant.family, meant.facts, **{**common, "title": common["title"] or meant.title}, file=origin)
+        if not meant.fields and not draft.readings:
+            return self._unknown(row, meant, draft, common["title"])
+        return RowAccount(
+            line, meant.text, TAKEN if meant.sure else UNSURE, meant.family, meant.fields, draft.title, meant.notes, [], draft,
+            row.cell("part"),
+        )  # fmt: skip
+
+    def _unknown(self, row: Row, meant: Understood, draft: Draft, titled: str) -> RowAccount:
+        """A part of which only the family is known is kept as it is called; a row that calls it nothing is left."""
+        called = titled or meant.text or draft.note
+        if not ((row.cell("family") or meant.family == self.reader.usual) and called):
+            notes = [*meant.notes, "nothing in it was understood"]
+            return RowAccount(row.line, meant.text, UNREAD, meant.family, notes=notes)
+        notes = [*meant.notes, "nothing is known of it yet: kept as it is called"]
+        draft = replace(draft, title=called)
+        return RowAccount(row.line, meant.text, UNSURE, meant.family, {}, called, notes, [], draft, row.cell("part"))
 
 
 def take_in(
     cells: Cells,
     *,
-    known: frozenset[str] = frozenset(),
-    here: frozenset[tuple[str, str]] = frozenset(),
-    given: Assigned | None = None,
-    remembered: Assigned | None = None,
+    known: Collection[str] = frozenset(),
+    here: Collection[tuple[str, str]] = frozenset(),
+    given: Mapping[str, str] | None = None,
+    remembered: Mapping[str, str] | None = None,
 ) -> Account:
     """Understand a list row by row.
 
@@ -122,10 +232,10 @@ def take_in(
     ----------
     cells : Cells
         The file.
-    known : frozenset of str
+    known : collection of str
         Keys of rows that the catalogue already holds.
-    here : frozenset of (str, str)
-        Numbers and titles of the parts that are here: a list that the catalogue itself wrote adds nothing.
+    here : collection of (str, str)
+        Numbers and titles of the parts that are here.
     given, remembered : mapping of str to str, optional
         Roles of columns by heading: as the person said, and as an earlier file of this shape had them.
 
@@ -134,23 +244,12 @@ def take_in(
     Account
         Every row accounted for.
     """
-    sample = [values for _, values in cells.rows[:SAMPLE]]
-    mapping = map_columns(cells.header, all_fields(), sample=sample, given=given, remembered=remembered)
-    reader = _Reader()
-    seen: Counter[str] = Counter()
-    rows = []
-    for line, values in cells.rows:
-        raw = json.dumps([cells.name, *values], ensure_ascii=False)
-        seen[raw] += 1
-        key = hashlib.sha256(f"{raw}#{seen[raw]}".encode()).hexdigest()
-        row = _row(reader, cells, mapping, line, values, key)
-        again = key in known or (row.number, row.title) in here
-        if again and row.draft is not None:
-            row.status, row.draft = AGAIN, None
-        rows.append(row)
-    named = {name: role or NOT_READ for name, role in zip(told_apart(cells.header), mapping.roles, strict=True)}
-    why = dict(zip(told_apart(cells.header), mapping.why, strict=True))
-    return Account(cells.name, named, rows, list(cells.notes), why)
+    intake = Intake(cells, given=given, remembered=remembered)
+    account = intake.account()
+    for rows in intake.chunks(lambda keys: known, lambda numbers: here):
+        for row in rows:
+            account.add(row)
+    return account
 
 
 def keys_known(connection: Connection, file: str) -> frozenset[str]:
@@ -159,103 +258,53 @@ def keys_known(connection: Connection, file: str) -> frozenset[str]:
     return frozenset(connection.execute(select(table.c.key).where(table.c.file == file)).scalars())
 
 
-def parts_here(connection: Connection) -> frozenset[tuple[str, str]]:
-    """Return the numbers and titles of the parts that are here."""
+def parts_here(connection: Connection, numbers: Iterable[str] | None = None) -> frozenset[tuple[str, str]]:
+    """Return the numbers and titles of the parts that are here: of all, or of those with the numbers given."""
     table = table_of(Part)
-    return frozenset(
-        (number_of(ident), title) for ident, title in connection.execute(select(table.c.id, table.c.title))
-    )
+    query = select(table.c.id, table.c.title)
+    if numbers is not None:
+        ids = [
+            int(number[2:]) for number in numbers if number[:2] == "P-" and number[2:].isdecimal() and len(number) < 18
+        ]
+        if not ids:
+            return frozenset()
+        query = query.where(table.c.id.in_(ids))
+    return frozenset((number_of(ident), title) for ident, title in connection.execute(query))
 
 
-class _Reader:
-    """Reads the descriptions of one list, each distinct one once: shelves repeat themselves."""
+class _Seen:
+    """Keys of rows: what tells a second import of the same row. Equal rows of one file are told apart by their number.
+
+    It holds eight bytes a row, whatever the list: sorted runs of hashes, each at least twice as long as the next.
+    """
 
     def __init__(self) -> None:
-        self.kept = frozenset(families.names())
-        self.readings = lru_cache(4096)(self._readings)
-        self.family_of = lru_cache(4096)(self._family_of)
+        self.runs: list[npt.NDArray[np.uint64]] = []
+        self.repeated: dict[int, int] = {}
 
-    def _readings(self, name: str, text: str) -> list[Reading]:
-        return read_as(load(name), text)
+    def keys(self, file: str, rows: Sequence[Sequence[str]]) -> list[str]:
+        """Return the key of each row of a chunk."""
+        digests = [
+            hashlib.blake2b("\x1f".join((file, *row)).encode("utf-8", "surrogatepass"), digest_size=16).digest()
+            for row in rows
+        ]
+        short = [int.from_bytes(digest[:8], "little") for digest in digests]
+        hashes = np.array(short, dtype=np.uint64)
+        before = np.zeros(len(hashes), dtype=bool)
+        for run in self.runs:
+            before |= run[np.minimum(np.searchsorted(run, hashes), len(run) - 1)] == hashes
+        keys, here = [], set()
+        for digest, number, old in zip(digests, short, before.tolist(), strict=True):
+            if old or number in here:
+                self.repeated[number] = times = self.repeated.get(number, 1) + 1
+                keys.append(f"{digest.hex()}#{times}")
+            else:
+                here.add(number)
+                keys.append(digest.hex())
+        self._keep(np.unique(hashes))
+        return keys
 
-    def _family_of(self, text: str) -> str:
-        found = readings_of(text)
-        return found[0].family if found else ""
-
-
-def _row(reader: _Reader, cells: Cells, mapping: Mapping, line: int, values: Sequence[str], key: str) -> RowAccount:
-    row = Row(cells, mapping, line, values)
-    text = row.text
-    if any(values[len(cells.header) :]):
-        row.problems.append(
-            Problem("CSV-WIDTH", f"{len(values)} cells, the heading has {len(cells.header)}", cells.name, line)
-        )
-        return RowAccount(line, text, REFUSED, problems=row.problems)
-    name = _family(reader, row, text)
-    if name and name not in TRADE_FAMILIES and name not in reader.kept:
-        row.refuse("CSV-FAMILY", f"{name!r} is no family", "family", f"one of {', '.join(TRADE_FAMILIES)}")
-        common_of(row, None, {})
-        return RowAccount(line, text, REFUSED, problems=row.problems)
-    if name not in reader.kept:
-        status = NOT_OURS if name or text else UNREAD
-        return RowAccount(
-            line,
-            text,
-            status,
-            name,
-            notes=[f"{name}: not a family of this version" if name else "no family recognised"],
-        )
-    family = load(name)
-    fields, notes, sure = _described(reader, family, text)
-    fields |= fields_of(row, family)
-    own, lying = part_fields(fields, family)
-    facts, faults = facts_from(family, own)
-    for fault in faults:
-        column, _, said = fault.partition(": ")
-        row.refuse("CSV-VALUE", f"{row.cell(column) or text!r}: {said}", column)
-    common = common_of(row, family, lying)
-    if row.problems or facts is None:
-        return RowAccount(line, text, REFUSED, name, own, problems=row.problems, notes=notes)
-    draft = Draft(family.name, facts, **common, file=(cells.name, line, key, row.named()))
-    if not own and not draft.readings and row.cell("family") and (draft.title or text or row.cell("note")):
-        notes.append("nothing is known of it yet: kept as it is called")
-        title = draft.title or text or row.cell("note")
-        return RowAccount(
-            line, text, UNSURE, name, {}, title, notes, draft=replace(draft, title=title), number=row.cell("part")
-        )
-    if not own and not draft.readings:
-        return RowAccount(line, text, UNREAD, name, notes=[*notes, "nothing in it was understood"])
-    known = {name: value for name, value in own.items() if value is not None}
-    title = draft.title or family.title(facts)
-    status = TAKEN if sure else UNSURE
-    return RowAccount(line, text, status, name, known, title, notes, draft=draft, number=row.cell("part"))
-
-
-def _family(reader: _Reader, row: Row, text: str) -> str:
-    named = row.cell("family").lower()
-    if named:
-        return named
-    designated = family_by_designator(row.cell(DESIGNATOR))
-    worded = family_by_words(" ".join((row.cell("description"), row.cell(VALUE))))
-    if designated and worded and designated != worded and designated in ("valve", "transformer", "rectifier"):
-        return worded  # letters that lists use for several things give way to the words beside them
-    if designated or worded:
-        return designated or worded
-    if row.cell(DESIGNATOR) or not re.search(r"[^\W\d_]", text):
-        return ""  # a bare number may be anything: a price, a date, a stock number
-    return reader.family_of(text)
-
-
-def _described(reader: _Reader, family: Family, text: str) -> tuple[dict[str, Any], list[str], bool]:
-    if not text:
-        return {}, [], True
-    found = reader.readings(family.name, text)
-    if not found:
-        return {}, [f"{text!r}: not understood"], False
-    first = found[0]
-    notes = list(first.notes)
-    if len(found) > 1:
-        notes.append(f"{len(found)} readings, the first is taken: look at the part")
-    if first.rest:
-        notes.append(f"not understood: {first.rest!r}")
-    return dict(first.fields), notes, first.sure and len(found) == 1
+    def _keep(self, run: npt.NDArray[np.uint64]) -> None:
+        while self.runs and len(self.runs[-1]) < 2 * len(run):
+            run = np.union1d(self.runs.pop(), run)
+        self.runs.append(run)

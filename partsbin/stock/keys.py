@@ -15,6 +15,8 @@ SPREADS = (1.0125, 1.025, 1.055, 1.11, 1.25, 1.6, 3.0, 1e6)
 
 LIMIT_STEP = math.log(1.15)
 LIMIT_UNKNOWN = -9999
+LEAST = 1e-300
+"""A limit that came out as nothing still has a rung: the lowest [-]."""
 MISSING_VALUE, MISSING_LIMIT, MISSING_OTHER = 1, 2, 4
 OPTIONS_A_PART = 256
 _CONDITION_ORDER = {"new": 0, "unused-old": 1, "salvaged": 2, "": 3}
@@ -23,7 +25,7 @@ _MOST = 999_999
 
 def limit_class(limit: float) -> int:
     """Return the rung of a rating, 15 % wide; more than the rating's own rung never holds less [-]."""
-    return math.floor(math.log(limit) / LIMIT_STEP + 1e-9)
+    return math.floor(math.log(max(limit, LEAST)) / LIMIT_STEP + 1e-9)
 
 
 def class_bounds(name: int) -> tuple[float, float]:

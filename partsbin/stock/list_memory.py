@@ -4,12 +4,11 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from sqlalchemy import Connection, delete, insert
 
 from partsbin.stock.columns import told_apart
-from partsbin.stock.mapping import Assigned
 from partsbin.store.statements import Statement
 from partsbin.store.tables import ListShape, table_of
 
@@ -25,7 +24,7 @@ def recall(connection: Connection, header: Sequence[str]) -> dict[str, str]:
     return {str(name): str(role) for name, role in roles.items()}
 
 
-def remember(connection: Connection, header: Sequence[str], roles: Assigned) -> None:
+def remember(connection: Connection, header: Sequence[str], roles: Mapping[str, str]) -> None:
     """Keep what was said of the columns; what was kept before of other columns stays."""
     if not roles:
         return

@@ -1,29 +1,25 @@
-"""Reading somebody's file into cells: encoding and delimiter recognised, every row with its line."""
+"""Somebody's file as cells: text, workbook or JSON; the headings found below whatever stands above them, every row with its line."""
 
 from __future__ import annotations
 
-import csv
-import io
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
-from partsbin.errors import PartsbinError
+from partsbin.stock.contents import is_data
+from partsbin.stock.headings import find_heading, meaning
+from partsbin.stock.text_lists import MOST_BYTES, MOST_CELL, ListError, text_rows
 
-MOST_BYTES = 512 * 1024 * 1024
-MOST_CELL = 20_000
-HEADING_WITHIN = 12
-"""Lines at the top among which the heading is looked for."""
-_DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
-_NAMED = re.compile(r"(?i)sep=([^\w\s\"]|\t)[ ]*(?:\r\n|\n|\r|$)")
-"""The line with which some spreadsheets name the delimiter."""
+__all__ = ["MOST_BYTES", "MOST_CELL", "Cells", "ListError", "read_cells"]
 
+SAMPLE = 300
+"""Rows that are looked at before the list is read: headings, contents of columns, decimal comma [-]."""
 
-class ListError(PartsbinError):
-    """A file cannot be read as a list."""
+_HEAD = 30  # headings stand among the first rows, or nowhere
 
-    code = "PB-LIST"
+Rows = Iterable[tuple[int, tuple[str, ...]]]
 
 
 @dataclass(frozen=True)
@@ -35,21 +31,43 @@ class Cells:
     name : str
         The file's own name.
     header : tuple of str
-        Column names, as written.
-    rows : tuple of (int, tuple of str)
-        Line in the file and cells, short rows filled up with "".
+        Column names, as written; "" for all where the list has none.
+    rows : iterable of (int, tuple of str)
+        Line in the file and cells, short rows filled up with ""; read anew each time, so that a long list needs no room.
     notes : tuple of str
-        How it was read: encoding, delimiter.
+        How it was read: encoding, delimiter, what stands above the headings.
+    decimal_comma : bool
+        Whether it writes 0,1 for a tenth, and 4.700 for thousands.
     """
 
     name: str
     header: tuple[str, ...]
-    rows: tuple[tuple[int, tuple[str, ...]], ...]
+    rows: Rows
     notes: tuple[str, ...]
+    decimal_comma: bool = False
+
+    def sample(self) -> list[tuple[str, ...]]:
+        """Return the cells of the first rows."""
+        return [cells for _, cells in islice(self.rows, SAMPLE)]
 
 
-def read_cells(path: Path, *, encoding: str | None = None) -> Cells:
-    """Read a list: CSV in any of its dialects, XLSX, or JSON; the heading row may stand below lines of title.
+@dataclass(frozen=True)
+class _Body:
+    """The rows below the headings, as wide as these."""
+
+    rows: Rows
+    after: int
+    width: int
+
+    def __iter__(self) -> Iterator[tuple[int, tuple[str, ...]]]:
+        for line, cells in self.rows:
+            if line > self.after:
+                short = self.width - len(cells)
+                yield line, (*cells, *("",) * short) if short > 0 else cells
+
+
+def read_cells(path: Path, *, encoding: str | None = None, sheet: str = "", fields: Collection[str] = ()) -> Cells:
+    """Read a list: CSV and its like, XLSX, or JSON, by what the file's name ends in.
 
     Parameters
     ----------
@@ -57,136 +75,67 @@ def read_cells(path: Path, *, encoding: str | None = None) -> Cells:
         The file.
     encoding : str, optional
         Its encoding, where the guess is wrong.
+    sheet : str
+        Which sheet of a workbook; "" for the first that holds anything.
+    fields : collection of str
+        Names of fields of the families: a line that has them is the heading.
 
     Raises
     ------
     ListError
         If it cannot be read, is empty, binary or too large.
     """
-    if path.suffix.lower() in (".xlsx", ".xlsm", ".json"):
-        from partsbin.stock.other_files import json_rows, xlsx_rows
+    suffix = path.suffix.lower()
+    rows: Rows
+    if suffix in (".xlsx", ".xlsm"):
+        from partsbin.stock.sheets import sheet_rows
 
-        rows, said = json_rows(path) if path.suffix.lower() == ".json" else xlsx_rows(path)
-        return _table(path.name, rows, said)
-    text, used = _decode(path, encoding)
-    named = _NAMED.match(text)
-    body = text[named.end() :] if named else text
-    delimiter = named[1] if named else _likeliest(body)
-    rows = [
-        (line, cells)
-        for line, cells in _rows(body, delimiter, path.name, 2 if named else 1)
-        if any(cell.strip() for cell in cells)
-    ]
-    return _table(path.name, rows, f"{used}, {_DELIMITERS.get(delimiter, repr(delimiter))}-separated")
+        rows, said = sheet_rows(path, sheet)
+    elif suffix == ".json":
+        from partsbin.stock.json_lists import json_rows
 
-
-def _table(name: str, rows: list[tuple[int, list[str]]], said: str) -> Cells:
-    """Find the heading and fill up short rows; a guard that a spreadsheet needs before a sign is taken off again."""
-    if not rows:
-        raise ListError(f"{name}: empty, expected a heading line and rows")
-    at = _heading([cells for _, cells in rows])
-    header = tuple(cell.strip() for cell in rows[at][1])
-    width = len(header)
-    filled = tuple(
-        (line, (*(unguarded(cell.strip()) for cell in cells), *("",) * (width - len(cells))))
-        for line, cells in rows[at + 1 :]
-    )
-    notes = (said, f"heading in line {rows[at][0]}") if at else (said,)
-    return Cells(name, header, filled, notes)
-
-
-def _heading(rows: list[list[str]]) -> int:
-    """Return which of the first rows is the heading: the first as wide as the list whose words are known, else the first."""
-    from partsbin.stock.columns import FOREIGN_ROLE, PART_COLUMNS, plain_heading
-
-    def known(cells: list[str]) -> int:
-        return sum(plain_heading(cell) in FOREIGN_ROLE or cell.strip().lower() in PART_COLUMNS for cell in cells)
-
-    first = rows[:HEADING_WITHIN]
-    best = max(range(len(first)), key=lambda at: (known(first[at]), -at))
-    return best if known(first[best]) >= 2 and known(first[0]) < 2 else 0
-
-
-_GUARDED = re.compile(r"'(?='*[=+\-@\t\r])")
-
-
-def guarded(cell: str) -> str:
-    """Return a cell that no spreadsheet takes for a formula."""
-    return f"'{cell}" if re.match(r"'*[=+\-@\t\r]", cell) else cell
-
-
-def unguarded(cell: str) -> str:
-    """Return a cell as it was before `guarded`."""
-    return cell[1:] if _GUARDED.match(cell) else cell
-
-
-def _decode(path: Path, encoding: str | None) -> tuple[str, str]:
-    try:
-        if path.stat().st_size > MOST_BYTES:
-            raise ListError(f"{path.name}: over {MOST_BYTES // 1024**2} MB")
-        raw = path.read_bytes()
-    except OSError as fault:
-        raise ListError(f"cannot read {str(path)!r}: {fault.strerror}") from None
-    if b"\0" in raw and not raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        raise ListError(f"{path.name}: not a text file")
-    if encoding:
-        tries = [encoding]
-    elif raw.startswith((b"\xff\xfe", b"\xfe\xff")):
-        tries = ["utf-16"]
+        rows, said = json_rows(path)
     else:
-        tries = ["utf-8-sig", "cp1252", "latin-1"]
-    for name in tries:
-        try:
-            return raw.decode(name), {"utf-8-sig": "UTF-8"}.get(name, name)
-        except LookupError:
-            raise ListError(f"unknown encoding {name!r}") from None
-        except UnicodeError:
-            continue
-    raise ListError(f"{path.name}: not readable as {tries[0]}", hint="name its encoding with --encoding")
+        rows, said = text_rows(path, encoding)
+    head = list(islice(rows, _HEAD))
+    if not head:
+        raise ListError(f"{path.name}: empty, expected a heading line and rows")
+    at = find_heading([cells for _, cells in head], fields)
+    line, header = head[at]
+    notes = [said]
+    if not any(meaning(cell, fields).role for cell in header) and any(map(is_data, header)):
+        line, header = line - 1, ("",) * max(len(cells) for _, cells in head)
+        notes.append("no headings")
+    notes += [f"above the headings: {_above(cells)!r}" for _, cells in head[:at]]
+    header = _trimmed(header, [cells for _, cells in head[at:]])
+    body = _Body(rows, line, len(header))
+    comma = _decimal_comma(cells for _, cells in islice(body, SAMPLE))
+    if comma:
+        notes.append("decimal commas")
+    return Cells(path.name, header, body, tuple(notes), comma)
 
 
-def _likeliest(text: str) -> str:
-    """The delimiter that gives the most rows of one width over the first lines, wider before narrower."""
-    sample = text[:65536].splitlines()[:50]
-    best, score = ",", (0, 0)
-    for candidate in _DELIMITERS:
-        widths = [len(row) for row in _sampled(sample, candidate) if row]
-        if not widths:
-            continue
-        usual = max(set(widths), key=lambda width: (widths.count(width), width))
-        if usual > 1 and (widths.count(usual), usual) > score:
-            best, score = candidate, (widths.count(usual), usual)
-    return best
+def _above(cells: Sequence[str]) -> str:
+    return " ".join(filter(None, cells))
 
 
-def _sampled(sample: list[str], delimiter: str) -> Iterator[list[str]]:
-    """Rows of a sample, as far as it can be read: its last cell may have been cut."""
-    try:
-        yield from csv.reader(sample, delimiter=delimiter, skipinitialspace=True)
-    except csv.Error:
-        return
+def _trimmed(header: tuple[str, ...], rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
+    """Leave out nameless columns at the right that no row fills: spreadsheets write many."""
+    width = len(header)
+    while width > 1 and not header[width - 1] and not any(len(row) >= width and row[width - 1] for row in rows):
+        width -= 1
+    return header[:width]
 
 
-def _rows(text: str, delimiter: str, name: str, first: int) -> Iterator[tuple[int, list[str]]]:
-    """Rows with the line that each starts on, lines counted from `first`."""
-    csv.field_size_limit(MOST_CELL)
-    lines = list(io.StringIO(text, newline=""))
-    reader = csv.reader(lines, delimiter=delimiter, skipinitialspace=True)
-    while reader.line_num < len(lines):
-        start = reader.line_num
-        try:
-            row = next(reader)
-            if reader.line_num == len(lines):
-                _closed(lines[start:], delimiter)
-        except csv.Error as fault:
-            raise ListError(f"{name}:{start + first}: {fault}") from None
-        yield start + first, row
+_COMMA = re.compile(r"(?<![\d.,])\d+,(?:\d{1,2}|\d{4,})(?![\d,])")
+_POINT = re.compile(r"(?<![\d.,])\d*\.(?:\d{1,2}|\d{4,})(?![\d.])")
 
 
-def _closed(lines: list[str], delimiter: str) -> None:
-    """A quote that is never closed would swallow the rest of a list without a word."""
-    try:
-        next(csv.reader(lines, delimiter=delimiter, skipinitialspace=True, strict=True))
-    except csv.Error as fault:
-        if "end of data" in str(fault):
-            raise csv.Error("a quote is opened here and never closed") from None
+def _decimal_comma(rows: Iterable[Sequence[str]]) -> bool:
+    """Whether more numbers have a decimal comma than a decimal point; three figures behind either may be thousands."""
+    commas = points = 0
+    for cells in rows:
+        for cell in cells:
+            commas += len(_COMMA.findall(cell))
+            points += len(_POINT.findall(cell))
+    return commas > points

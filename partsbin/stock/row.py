@@ -4,78 +4,137 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Sequence
-from typing import Any
+from collections.abc import Iterator, Mapping, Sequence
+from functools import lru_cache
+from typing import Any, NamedTuple
 
 from partsbin.errors import NotationError, PartsbinError, Problem
 from partsbin.families import Family
 from partsbin.families._declare import CONDITIONS, child_type, plain_type, unit_of
 from partsbin.notation.quantity import read_quantity, read_tolerance, to_float
-from partsbin.stock.columns import RATING, VALUE, Mapping, told_apart
+from partsbin.stock.columns import RATING, VALUE
+from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.draft import condition_named
+from partsbin.stock.guard import BLANKS, unguarded
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import NewReading
 from partsbin.stock.readings import read_measurements
 
-_BLANKS = frozenset({"value", "~", "-", "n/a", "?"})
-"""What lists write into a cell that says nothing."""
-
 _YES, _NO = frozenset({"yes", "y", "true", "1", "ja"}), frozenset({"no", "n", "false", "0", "nein"})
 _ROUGH = re.compile(r"(?i)(?:about|circa|ca|etwa|~)[.\s]*")
+_PIECES = re.compile(r"(?i)\s*(?:x|pcs\.?|pieces|off|stk\.?|stück)$")
 _MOST_COUNTED = 10_000_000
+
+_THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:\.\d{3})+(?![\d.])")
+_COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d,])")
+_BARE = re.compile(r"[-+]?[\d.,]+(?:[eE][-+]?\d+)?")
+
+
+LYING = frozenset({
+    "part", "title", "count", "condition", "place", "donor", "donor_lineup", "marking", "maker", "date_code", "year", "lead_style",
+    "note", "readings",
+})  # fmt: skip
+"""Columns that speak of the part as it lies, not of what it is."""
+
+
+class Fault(NamedTuple):
+    """What is wrong with a cell: the code of the problem, the column's role, the message, the hint."""
+
+    code: str
+    role: str
+    message: str
+    hint: str = ""
 
 
 class Row:
-    """One row being read: cells by role, and the problems met."""
+    """One row being read: cells by role.
 
-    def __init__(self, cells: Cells, mapping: Mapping, line: int, values: Sequence[str]) -> None:
-        self.file, self.header, self.mapping, self.line, self.values = cells.name, cells.header, mapping, line, values
-        self.problems: list[Problem] = []
+    Parameters
+    ----------
+    cells : Cells
+        The list.
+    mapping : Mapping
+        What its columns are.
+    line : int
+        Where the row stands.
+    values : sequence of str
+        Its cells.
+    """
+
+    __slots__ = ("cells", "line", "mapping", "values", "where")
+
+    def __init__(self, cells: Cells, mapping: ColumnMap, line: int, values: Sequence[str]) -> None:
+        self.cells, self.mapping, self.line, self.values = cells, mapping, line, values
+        self.where = mapping.where
 
     def cell(self, role: str) -> str:
         """Return the cell of a role, "" where there is none or where it says nothing."""
-        index = self.mapping.index(role)
-        text = self.values[index] if index is not None and index < len(self.values) else ""
-        return "" if text.lower() in _BLANKS else text
+        index = self.where.get(role)
+        if index is None or index >= len(self.values):
+            return ""
+        text = self.values[index]
+        return unguarded(text) if text and (text[0] == "'" or text.lower() in BLANKS) else text
 
-    @property
-    def text(self) -> str:
-        """What the row says in trade notation: value, rating and description, one after the other."""
-        return " ".join(filter(None, (self.cell(role) for role in (VALUE, RATING, "description"))))
+    def figure(self, role: str) -> str:
+        """Return the cell of a role that may hold numbers: written with points, a bare one with the unit of its heading."""
+        text = self.cell(role)
+        if not text:
+            return ""
+        if self.cells.decimal_comma:
+            text = _COMMA.sub(r"\1.\2", _THOUSANDS.sub(lambda found: found[0].replace(".", ""), text))
+        unit = self.mapping.columns[self.where[role]].unit
+        return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
 
-    def refuse(self, code: str, message: str, role: str, hint: str = "") -> None:
-        """Note a problem with the cell of a role, under the heading that the file gives it."""
-        index = self.mapping.index(role)
-        column = self.header[index] if index is not None else role
-        self.problems.append(Problem(code, message, self.file, self.line, column, hint))
+    def problem(self, fault: Fault) -> Problem:
+        """Return a fault as a problem with the cell of its role, under the heading that the file gives it."""
+        index = self.where.get(fault.role)
+        column = self.mapping.columns[index].heading if index is not None else fault.role
+        return Problem(fault.code, fault.message, self.cells.name, self.line, column, fault.hint)
 
     def named(self) -> dict[str, str]:
         """Return the raw cells by heading."""
-        return dict(zip(told_apart(self.header), self.values, strict=False))
+        return {column.heading: value for column, value in zip(self.mapping.columns, self.values, strict=False)}
 
 
-def fields_of(row: Row, family: Family) -> dict[str, Any]:
-    """Read the family's own columns; a cell that cannot be read is a problem, never a blank."""
+def spoken(row: Row, elsewhere: Sequence[tuple[str, str]] = ()) -> dict[str, str]:
+    """Return what the row says in trade notation, by role: value, rating, columns that are no fields of its family, description.
+
+    Parameters
+    ----------
+    row : Row
+        The row.
+    elsewhere : sequence of (str, str)
+        Field columns that the family does not have, and their unit: ``Voltage`` beside a capacitor is a rating.
+    """
+    parts = {role: row.figure(role) for role in (VALUE, RATING)}
+    for role, unit in elsewhere:
+        text = row.figure(role)
+        parts[role] = f"{text} {unit}" if text and unit not in ("", "-") and _BARE.fullmatch(text) else text
+    parts["description"] = row.figure("description")
+    return {role: text for role, text in parts.items() if text}
+
+
+def fields_of(row: Row, family: Family) -> tuple[dict[str, Any], list[Fault]]:
+    """Read the family's own columns; a cell that cannot be read is a fault, never a blank."""
     read: dict[str, Any] = {}
+    faults = []
     for name, info in family.facts.model_fields.items():
-        cell = row.cell(name)
+        if name not in row.where:
+            continue
+        kind, words = (str, ()) if child_type(info.annotation) else plain_type(info.annotation)
+        cell = row.cell(name) if kind is str and not words else row.figure(name)
         if not cell:
             continue
         try:
             read |= _field(family, name, info, cell)
         except PartsbinError as fault:
-            row.refuse("CSV-VALUE", f"{cell!r}: {fault.message}", name, fault.hint)
-    return read
+            faults.append(Fault("CSV-VALUE", name, f"{cell!r}: {fault.message}", fault.hint))
+    return read, faults
 
 
 def _field(family: Family, name: str, info: Any, cell: str) -> dict[str, Any]:
     if child_type(info.annotation) is not None:
-        if cell.startswith("["):
-            return {name: _rows_of(cell, info)}
-        for reading in family.read(cell):
-            if name in reading.fields:
-                return {name: reading.fields[name]}
-        raise NotationError(f"expected {info.description}")
+        return {name: _children(family, name, info, cell)}
     kind, words = plain_type(info.annotation)
     if words:
         return {name: _word(cell, words)}
@@ -90,18 +149,29 @@ def _field(family: Family, name: str, info: Any, cell: str) -> dict[str, Any]:
         return {name: high} if low == -high else {"tolerance_low": low, "tolerance_high": high}
     if cell.endswith("%"):
         return {name: to_float(read_quantity(cell.lstrip("±+").rstrip("% "), "-")) / 100}
-    return {name: to_float(read_quantity(cell, unit_of(info) or "-"))}
+    number = to_float(read_quantity(cell, unit_of(info) or "-"))
+    return {name: int(number) if kind is int and number.is_integer() else number}
 
 
-def _rows_of(cell: str, info: Any) -> list[Any]:
-    """Child rows as an export writes them: a JSON list of objects."""
+def _children(family: Family, name: str, info: Any, cell: str) -> Any:
+    """Rows below a part: in trade notation, or as our own exports write them."""
+    if cell.startswith("["):
+        rows = _json_list(cell)
+        if rows is None:
+            raise NotationError(f"expected {info.description}, as text or as a JSON list")
+        return rows
+    for reading in family.read(cell):
+        if name in reading.fields:
+            return reading.fields[name]
+    raise NotationError(f"expected {info.description}")
+
+
+def _json_list(text: str) -> list[Any] | None:
     try:
-        rows = json.loads(cell)
+        rows = json.loads(text)
     except ValueError:
-        raise NotationError(f"expected {info.description}, as text or as a JSON list") from None
-    if not isinstance(rows, list):
-        raise NotationError(f"expected {info.description}, as text or as a JSON list")
-    return rows
+        return None
+    return rows if isinstance(rows, list) else None
 
 
 def _word(cell: str, words: Sequence[str]) -> str:
@@ -111,65 +181,71 @@ def _word(cell: str, words: Sequence[str]) -> str:
     raise NotationError(f"expected one of {', '.join(words)}")
 
 
-def common_of(row: Row, family: Family | None, lying: dict[str, Any]) -> dict[str, Any]:
+def common_of(
+    row: Row, family: Family | None, lying: Mapping[str, Any], text: str
+) -> tuple[dict[str, Any], list[Fault]]:
     """Read what every part has: condition, count, place, readings and the rest, as fields of a draft.
 
     Parameters
     ----------
     row : Row
-        The row; each cell that cannot be is noted as a problem.
+        The row.
     family : Family, optional
         Whose quantities may have been measured; without it readings are left alone.
     lying : dict
         What the description said of the part as it lies; a column of its own stands before it.
+    text : str
+        What the row says, for a part of which no marking is written.
     """
-    count, rough = _count(row, lying)
+    cell = row.cell
+    count, rough, faults = _count(row.figure("count"), lying)
+    condition, year = cell("condition"), cell("year")
+    if condition:
+        condition, wrong = _condition(condition)
+        faults += wrong
+    if year and not (_whole(year) and 1900 <= int(year) <= 2100):
+        faults.append(Fault("CSV-YEAR", "year", f"{year!r} is no year", "four figures from 1900 to 2100"))
+    readings, wrong = _readings(cell("readings"), family)
     return {
-        "title": row.cell("title"),
-        "condition": _condition(row, lying),
+        "title": cell("title"),
+        "condition": condition or str(lying.get("condition", "")),
         "count": count,
         "rough": rough,
-        "marking": row.cell("marking") or row.text,
-        "place": row.cell("place") or str(lying.get("place", "")),
-        "donor": row.cell("donor") or str(lying.get("donor", "")),
-        "donor_lineup": row.cell("donor_lineup"),
-        "maker": row.cell("maker"),
-        "date_code": row.cell("date_code"),
-        "year": _year(row),
-        "lead_style": row.cell("lead_style"),
-        "note": row.cell("note"),
-        "readings": () if family is None else _readings(row, family),
-    }
+        "marking": cell("marking") or text,
+        "place": cell("place") or str(lying.get("place", "")),
+        "donor": cell("donor") or str(lying.get("donor", "")),
+        "donor_lineup": cell("donor_lineup"),
+        "maker": cell("maker"),
+        "date_code": cell("date_code"),
+        "year": _whole(year) if year else None,
+        "lead_style": cell("lead_style"),
+        "note": cell("note"),
+        "readings": readings,
+    }, [*faults, *wrong]
 
 
-def _condition(row: Row, lying: dict[str, Any]) -> str:
-    text = row.cell("condition")
-    if not text:
-        return str(lying.get("condition", ""))
+def _condition(text: str) -> tuple[str, list[Fault]]:
     try:
-        return condition_named(text)
+        return condition_named(text), []
     except PartsbinError:
-        row.refuse("CSV-CONDITION", f"{text!r} is not a condition", "condition", f"one of {', '.join(CONDITIONS)}")
-        return ""
+        return "", [
+            Fault("CSV-CONDITION", "condition", f"{text!r} is not a condition", f"one of {', '.join(CONDITIONS)}")
+        ]
 
 
-def _count(row: Row, lying: dict[str, Any]) -> tuple[int, bool]:
-    text = row.cell("count")
-    if not text:
-        return int(lying.get("count", 1)), False
+@lru_cache(1024)
+def _counted(text: str) -> tuple[int | None, bool]:
     rough = _ROUGH.match(text)
-    count = _whole(text[rough.end() :] if rough else text)
+    return _whole(_PIECES.sub("", text[rough.end() :] if rough else text)), rough is not None
+
+
+def _count(text: str, lying: Mapping[str, Any]) -> tuple[int, bool, list[Fault]]:
+    if not text:
+        return int(lying.get("count", 1)), False, []
+    count, rough = _counted(text)
     if count is None or count > _MOST_COUNTED:
-        row.refuse("CSV-COUNT", f"{text!r} is no count", "count", "a whole number, or about 50")
-    return count or 0, rough is not None
-
-
-def _year(row: Row) -> int | None:
-    text = row.cell("year")
-    year = _whole(text)
-    if text and (year is None or not 1900 <= year <= 2100):
-        row.refuse("CSV-YEAR", f"{text!r} is no year", "year", "four figures from 1900 to 2100")
-    return year
+        return 0, rough, [Fault("CSV-COUNT", "count", f"{text!r} is no count", "a whole number, or about 50")]
+    return count, rough, []
 
 
 def _whole(text: str) -> int | None:
@@ -177,31 +253,27 @@ def _whole(text: str) -> int | None:
     return int(text) if text.isascii() and text.isdecimal() and len(text) <= 9 else None
 
 
-def _readings(row: Row, family: Family) -> tuple[NewReading, ...]:
-    text = row.cell("readings")
-    if not text:
-        return ()
+def _readings(text: str, family: Family | None) -> tuple[tuple[NewReading, ...], list[Fault]]:
+    if not text or family is None:
+        return (), []
     try:
-        return _measured(text, family) if text.startswith("[") else tuple(read_measurements(family, text))
+        return tuple(_measured(text, family) if text.startswith("[") else read_measurements(family, text)), []
     except PartsbinError as fault:
-        row.refuse("CSV-READING", fault.message, "readings", fault.hint)
-        return ()
+        return (), [Fault("CSV-READING", "readings", fault.message, fault.hint)]
 
 
-def _measured(text: str, family: Family) -> tuple[NewReading, ...]:
+def _measured(text: str, family: Family) -> Iterator[NewReading]:
     """Readings as an export writes those that have more figures than a person would."""
     units = {reading.name: reading.unit for reading in family.readings}
     try:
-        return tuple(
-            NewReading(
+        for entry in _json_list(text) or ():
+            yield NewReading(
                 str(entry["quantity"]),
                 float(entry["value"]),
                 units[str(entry["quantity"]).partition("@")[0]],
                 float(entry.get("uncertainty", 0.0)),
                 {str(name): float(value) for name, value in entry.get("conditions", {}).items()},
             )
-            for entry in json.loads(text)
-        )
     except (ValueError, TypeError, KeyError, AttributeError) as fault:
         raise NotationError(
             f"{text!r} is no list of readings", hint="as an export writes them, or leakage=2uA@250V"

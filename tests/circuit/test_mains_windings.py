@@ -38,15 +38,18 @@ def test_the_taught_regulation_is_over_the_loaded_volts() -> None:
     assert heater_volts(10.0, 1.0, 1.0, 0.0, 0.1) == by_hand(11.0, "10 × 1.1", of=heater_volts)
 
 
+FIFTH = by_hand(1.2, "60 / 50", of=flux_ratio)
+AS_BEFORE = published(1.0, "amwindow-transformers", of=flux_ratio, where="15 V 6 Hz, 150 V 60 Hz")
+
+
 def test_sixty_hertz_iron_meets_a_fifth_more_flux_on_fifty() -> None:
     """Same volts, lower frequency."""
-    assert flux_ratio(230.0, 230.0, 50.0, 60.0) == by_hand(1.2, "60 / 50", of=flux_ratio)
+    assert flux_ratio(230.0, 230.0, 50.0, 60.0) == FIFTH
 
 
 def test_saturation_goes_with_volts_over_hertz() -> None:
     """What saturates at 15 V and 6 Hz does so at 150 V and 60 Hz."""
-    found = flux_ratio(150.0, 15.0, 60.0, 6.0)
-    assert found == published(1.0, "amwindow-transformers", of=flux_ratio, where="15 V 6 Hz, 150 V 60 Hz")
+    assert flux_ratio(150.0, 15.0, 60.0, 6.0) == AS_BEFORE
 
 
 @pytest.mark.parametrize(
@@ -90,10 +93,12 @@ def test_the_winding_of_a_simulated_rail_is_found(ohms: float, rail: float) -> N
     assert winding_for_rail(rail, ohms, 0.060) == expected
 
 
+PEAK = by_hand(250.0, "353.55 / 1.41421", of=winding_for_rail)
+
+
 def test_without_resistance_the_rail_is_the_peak() -> None:
     """A limiting case."""
-    found = winding_for_rail(353.55, 0.0, 0.06, diode_drop=0.0)
-    assert found == by_hand(250.0, "353.55 / 1.41421", of=winding_for_rail)
+    assert winding_for_rail(353.55, 0.0, 0.06, diode_drop=0.0) == PEAK
 
 
 @given(volts=st.floats(50, 500), ohms=st.floats(1, 500), current=st.floats(0.005, 0.15), half_wave=st.booleans())

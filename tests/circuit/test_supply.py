@@ -264,6 +264,7 @@ INVERSE = [
     (385.0, "centre-tap", by_hand(1088.9, "2 · 1.41421 · 385: 350-0-350 at +10 %", of=peak_inverse)),
     (230.0, "half-wave", by_hand(650.5, "2 · 1.41421 · 230", of=peak_inverse)),
     (250.0, "bridge", by_hand(353.6, "1.41421 · 250", of=peak_inverse)),
+    (117.0, "doubler", by_hand(330.9, "2 · 1.41421 · 117: each diode faces both reservoirs", of=peak_inverse)),
     (250.0, "centre-tap", simulated(706.3, NGSPICE + ", off load", of=peak_inverse, rel=2e-3)),
     (275.0, "centre-tap", simulated(777.0, NGSPICE + ", off load", of=peak_inverse, rel=2e-3)),
     (230.0, "half-wave", simulated(649.6, NGSPICE + ", off load", of=peak_inverse, rel=2e-3)),
@@ -297,9 +298,9 @@ def test_peak_inverse_is_never_understated(secondary: float, connection: Any, se
 
 
 def test_an_unknown_connection_is_refused_with_the_known_ones() -> None:
-    """A word that is none of the three is quoted back."""
-    with pytest.raises(ValueError, match=r"^unknown connection 'doubler', expected one of 'centre-tap', "):
-        peak_inverse(250.0, "doubler")  # type: ignore[arg-type]
+    """A word that is none of the four is quoted back."""
+    with pytest.raises(ValueError, match=r"^unknown connection 'star', expected one of 'centre-tap', "):
+        peak_inverse(250.0, "star")  # type: ignore[arg-type]
 
 
 CHOKE = [

@@ -143,7 +143,8 @@ def test_a_missing_position_lists_them(shelf: Path) -> None:
     ran = partsbin("find", "transformer", db=shelf)
     assert (ran.code, ran.out) == (2, "")
     assert ran.err == (
-        "partsbin: no position given for the transformer\n    hint: --position with one of: output, line\n"
+        "partsbin: no position given for the transformer\n"
+        "    hint: --position with one of: output, line, mains, heater, isolating, interstage, driver\n"
     )
 
 

@@ -85,7 +85,7 @@ def test_columns_of_others_are_mapped_and_shown(tmp_path: Path) -> None:
     ran = partsbin("import", written(tmp_path, text), "--dry-run")
     assert ran.code == 0
     assert ran.out.splitlines()[:2] == [
-        "stock.csv: UTF-8, semicolon-separated",
+        "stock.csv: UTF-8, semicolon-separated; decimal commas",
         "columns: Bezeichnung → description; Anzahl → count; kept, not read: Preis",
     ]
 

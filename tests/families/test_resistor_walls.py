@@ -58,7 +58,7 @@ def wanted(need: Need, **more: Any) -> dict[str, Any]:
     ideal = need.number("ideal")
     return {
         "resistance": ideal, "resistance_low": ideal, "resistance_high": ideal, "measured": 1.0, "power": 1e4,
-        "voltage": 1e5, "technology": "wirewound", "condition": "new", "temperature_max": 300.0, "length": None,
+        "voltage": 1e5, "limit_taken": 0.0, "technology": "wirewound", "condition": "new", "temperature_max": 300.0, "length": None,
         "fusible": 1.0, "non_inductive": 1.0, "pulse_rated": 1.0, "bridging": 1.0, **more,
     }  # fmt: skip
 
@@ -95,7 +95,7 @@ def test_a_body_below_the_volts_across_it_is_unfit(seed: int, position: str, sha
     """The limiting element voltage holds, whatever the watts are."""
     source = random.Random(seed)
     need = need_at(source, position, "rail=250", "chassis=floating")
-    spoilt = parts(source, voltage=share * need.number("element_volts"), power=1e4)
+    spoilt = parts(source, voltage=share * need.number("element_volts"), limit_taken=0.0, power=1e4)
     assert set(verdicts(need, spoilt)) == {Verdict.UNFIT}
 
 
@@ -106,7 +106,7 @@ def test_a_bleeder_body_below_the_off_load_peak_is_unfit(seed: int, share: float
     source = random.Random(seed)
     need = need_at(source, "bleeder", "secondary=286-0-286 off-load", "mains_now=231")
     peak = follow.off_load(need.facts).volts
-    assert set(verdicts(need, parts(source, voltage=share * peak))) == {Verdict.UNFIT}
+    assert set(verdicts(need, parts(source, voltage=share * peak, limit_taken=0.0))) == {Verdict.UNFIT}
 
 
 @TRIALS
@@ -135,9 +135,9 @@ def test_a_larger_fusible_resistor_is_unfit(seed: int, position: str, times: flo
 @TRIALS
 @given(seeds, st.sampled_from((None, 0.0)))
 def test_what_is_not_made_for_it_never_bridges_the_isolation(seed: int, bridging: float | None) -> None:
-    """On a chassis that may be live, and on one of which nobody knows."""
+    """Whatever the chassis, and on one of which nobody knows."""
     source = random.Random(seed)
-    for facts in (("chassis=live",), ("chassis=auto",), ()):
+    for facts in (("chassis=live",), ("chassis=auto",), ("chassis=floating",), ("chassis=earthed",), ()):
         need = FAMILY.need(Request("resistor", "2.2M", "isolation-bridging", {}, read_facts(facts)))
         assert set(verdicts(need, [*parts(source, bridging=bridging), wanted(need, bridging=bridging)])) == {
             Verdict.UNFIT
@@ -212,10 +212,12 @@ def test_wire_on_a_grid_is_unfit(seed: int, non_inductive: float | None) -> None
 @TRIALS
 @given(seeds, st.sampled_from(("power", "voltage", "technology")))
 def test_an_unknown_never_passes_at_ht(seed: int, missing: str) -> None:
-    """Watts, limiting voltage and technology are known or looked for; so is the load where nothing is said of it."""
+    """Watts, limiting voltage and, of an old part, technology are known or looked for; so is the load where nothing is
+    said of it."""
     source = random.Random(seed)
     need = need_at(source, source.choice(BODIES), "rail=250", text="47k 1W")
-    assert not USABLE & set(verdicts(need, [*parts(source, **{missing: None}), wanted(need, **{missing: None})]))
+    spoilt: dict[str, Any] = {missing: None} | ({"condition": "unused-old"} if missing == "technology" else {})
+    assert not USABLE & set(verdicts(need, [*parts(source, **spoilt), wanted(need, **spoilt)]))
     blind = FAMILY.need(Request("resistor", "47k", source.choice(BODIES)))
     assert not USABLE & set(verdicts(blind, [*parts(source), wanted(blind)]))
 

@@ -207,3 +207,11 @@ def test_every_wall_that_a_rectifier_winding_breaks_shows_the_way_out() -> None:
     """No 5 V winding: silicon diodes and a resistor."""
     said = reasons("mains transformer 230V 250-0-250 80mA 6.3V 3A", need("mains", "lineup=6K8 6V6 5Y3GT"))
     assert "way out: silicon diodes" in said["TRF17"]
+
+
+def test_iron_of_the_same_set_does_again() -> None:
+    """Nothing marked but volts; the same valves, the rectifier on the heaters' winding: it carried as much."""
+    wanted = need("mains", EL84, "secondary=250-0-250")
+    made = options("mains transformer 230V 250-0-250 6.3V", "salvaged", EL84.removeprefix("lineup="), insulation=1e9)
+    found = findings(TRANSFORMER, wanted, made[0])
+    assert {finding.verdict for finding in found} == {"pass"}

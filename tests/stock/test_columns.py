@@ -6,9 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from partsbin.stock.columns import DESIGNATOR, PART_COLUMNS, RATING, VALUE
+from partsbin.stock.columns import DESIGNATOR, PART_COLUMNS, RATING, VALUE, map_columns
 from partsbin.stock.intake import all_fields
-from partsbin.stock.mapping import map_columns
 
 FIELDS = all_fields()
 
@@ -28,12 +27,12 @@ def test_our_own_names_may_be_written_loosely(name: str) -> None:
 FOREIGN = [
     ("Reference", DESIGNATOR),
     ("Part Ref.", DESIGNATOR),
-    ("Bauteil", DESIGNATOR),
+    ("Bauteilnummer", DESIGNATOR),
     ("Wert", VALUE),
     ("Val", VALUE),
     ("Characteristics", RATING),
-    ("Working voltage", RATING),
-    ("Spannung", RATING),
+    ("Working voltage", "voltage"),
+    ("Spannung", "voltage"),
     ("Bezeichnung", "description"),
     ("Comment", "description"),
     ("Qty", "count"),

@@ -14,8 +14,9 @@ from partsbin.errors import UsageError
 from partsbin.families import load
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.export import came, columns, exact, rows, write
+from partsbin.stock.guard import guarded, unguarded
 from partsbin.stock.intake import AGAIN, REFUSED, parts_here, take_in
-from partsbin.stock.lists import Cells, ListError, guarded, read_cells, unguarded
+from partsbin.stock.lists import Cells, ListError, read_cells
 from partsbin.stock.parts import Draft
 from partsbin.store.engine import open_store, reading, writing
 from tests.families.random_parts import MAKERS
@@ -33,8 +34,9 @@ def random_drafts(seed: int, n: int) -> list[Draft]:
         drafts.append(
             Draft(
                 draft.family, draft.facts, title=load(draft.family).title(draft.facts) or "part", condition=draft.condition,
-                count=draft.count, rough=source.random() < 0.2, marking=source.choice(NASTY).strip(), place=source.choice(("", "box 1", "=A1")),
-                note=source.choice(NASTY).strip().replace("\n", " "), readings=draft.readings,
+                count=draft.count, rough=source.random() < 0.2,
+                marking=source.choice(NASTY).strip(),
+                place=source.choice(("", "box 1", "=A1")), note=source.choice(NASTY).strip().replace("\n", " "), readings=draft.readings,
             )
         )  # fmt: skip
     return drafts
@@ -85,7 +87,7 @@ def test_rows_of_a_file_go_out_as_they_came(tmp_path: Path, noon: datetime) -> N
             list(cells.header),
             [list(v) for _, v in cells.rows],
         )
-        with pytest.raises(UsageError, match="no row came from 'bax.csv'") as refused:
+        with pytest.raises(UsageError, match=r"no row came from 'bax\.csv'") as refused:
             came(connection, "bax.csv")
     assert "box.csv" in refused.value.hint
 

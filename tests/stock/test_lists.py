@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -14,14 +15,15 @@ from partsbin.stock.lists import MOST_BYTES, MOST_CELL, Cells, ListError, read_c
 def _read(tmp_path: Path, content: str | bytes, *, encoding: str | None = None) -> Cells:
     file = tmp_path / "list.csv"
     file.write_bytes(content if isinstance(content, bytes) else content.encode())
-    return read_cells(file, encoding=encoding)
+    cells = read_cells(file, encoding=encoding)
+    return replace(cells, rows=tuple(cells.rows))
 
 
 ENCODINGS = [
     ("utf-8", "UTF-8"),
     ("utf-8-sig", "UTF-8"),
     ("cp1252", "cp1252"),
-    ("utf-16", "utf-16"),
+    ("utf-16", "UTF-16"),
 ]
 
 

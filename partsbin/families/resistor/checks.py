@@ -9,11 +9,13 @@ from typing import Any
 import numpy as np
 
 from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, one_of, outcomes, within
+from partsbin.families.resistor.facts import FILMS
 from partsbin.families.resistor.load import LOAD_CHECKS
 from partsbin.needs import Need
 from partsbin.words import listed, say, span
 
 Row = Mapping[str, Any]
+SOLD = FILMS | {"wirewound"}  # what is sold new without a word on its make: common practice, no source
 
 
 def _rule(need: Need, name: str, default: Any = None) -> Any:
@@ -45,8 +47,15 @@ def _say_value(need: Need, f: Finding, row: Row) -> str:
         return f"{has} in {fits}"
     if f.verdict == "unknown":
         return f"{has} by its tolerance, {fits} wanted: read it"
-    text = f"{has} against {fits}{_effect(need, row)}"
+    inside = fits_nominal(need, row["resistance"])
+    text = f"{has} by its tolerance against {fits}" if inside else f"{has} against {fits}{_effect(need, row)}"
     return text if f.verdict == "thin" else f"{text}; with care {care}"
+
+
+def fits_nominal(need: Need, ohms: float) -> bool:
+    """Return whether the value as marked is in the window that fits, so that only its tolerance sticks out."""
+    low, high = need.window("fits")
+    return low <= ohms <= high
 
 
 def _effect(need: Need, row: Row) -> str:
@@ -85,6 +94,9 @@ def _technology(need: Need, c: Columns) -> Ruling:
     """Judge the technology by position; a winding without inductance goes one step better than a plain one."""
     good, thin = frozenset(_rule(need, "technologies")), frozenset(_rule(need, "technologies_care", ()))
     ruling = one_of(c["technology"], good=good, thin=thin, needed=listed(_rule(need, "technologies")))
+    if good | thin >= SOLD:  # a new one of a make that is not marked is a film or wire, and either serves
+        bare = (c["technology"] == "") & (c["condition"] == "new")
+        ruling.outcome[bare] = Outcome.PASS if good >= SOLD else Outcome.THIN
     quiet = (c["technology"] == "wirewound") & (c["non_inductive"] == 1.0)
     ruling.outcome[quiet & (ruling.outcome == Outcome.THIN)] = Outcome.PASS
     if _rule(need, "stress") == "rf":
@@ -96,6 +108,9 @@ def _technology(need: Need, c: Columns) -> Ruling:
 
 def _say_technology(need: Need, f: Finding, row: Row) -> str:
     word, wanted = row["technology"], f.needed
+    if not word and f.verdict in ("pass", "thin"):
+        custom = "" if f.verdict == "pass" else f"; {wanted} is the custom"
+        return f"technology not marked: new, film or wire, either serves{custom}"
     if not word:
         return f"technology not known, {wanted} wanted: look at the body"
     if f.verdict == "pass":
@@ -200,6 +215,8 @@ def _touch(need: Need, c: Columns) -> Ruling | None:
 
 def _say_touch(need: Need, f: Finding, row: Row) -> str:
     limit, least = say(need.number("touch_limit"), "A"), say(need.number("least_ohms"), "ohm")
+    if need.has("paths_alone"):
+        return f"{say(need.number('other_current'), 'A')} of {limit} peak through the other capacitors alone: no resistor helps"
     flow = f.offered if isinstance(f.offered, float) else math.nan
     if math.isnan(flow):
         return f"touch current not known, limit {limit} peak: {least} at least"
@@ -235,7 +252,8 @@ def _body(need: Need, c: Columns) -> Ruling | None:
 def _say_body(need: Need, f: Finding, row: Row) -> str:
     dead = say(need.number("dead_watts"), "W")
     if f.verdict == "pass":
-        return f"watts near the dead part's {dead}"
+        known = "its watts not known" if math.isnan(row["power"]) else say(row["power"], "W")
+        return f"{known} for {dead}: no body so much larger that it wants another mounting"
     return f"{say(row['power'], 'W')} for {dead}: a larger body, find room and a firm mounting"
 
 
@@ -251,7 +269,7 @@ CHECKS = (
     ),
     *LOAD_CHECKS,
     Check(
-        "RES10", "technology", "taylor", ("technology", "non_inductive", "bridging"), _technology, _say_technology,
+        "RES10", "technology", "taylor", ("technology", "non_inductive", "bridging", "condition"), _technology, _say_technology,
         missing=Missing.LOOK, reading="technology",
     ),
     Check(

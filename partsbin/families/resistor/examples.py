@@ -16,6 +16,7 @@ _BRIDGE: dict[str, Any] = {
 
 _ANODE = {"position": "anode-load", "text": "470k 1/2W", "facts": ("rail=240", "anode=100")}
 _MARK = {"position": "anode-load", "text": "470k 1/2W", "facts": ()}
+_WARM = {"position": "anode-load", "text": "470k 1/2W", "facts": ("ambient=95",)}
 _RAIL = {"position": "anode-load", "text": "100k", "facts": ("rail=240",)}
 _BLIND = {"position": "decoupling", "text": "10k", "facts": ()}
 _NOTHING = {"position": "grid-leak", "text": "", "facts": ()}
@@ -51,8 +52,10 @@ EXAMPLES = (
     Example("half a watt for half a watt", _FILM, _MARK, {"RES04": "pass", "RES07": "pass"}),
     Example("watts not known, the dead part had half", _with(_FILM, power=None), _MARK, {"RES04": "unknown", "RES07": "unknown"}),
     Example("a quarter watt for half a watt", _with(_FILM, power=0.25), _MARK, {"RES04": "fail"}),
+    Example("half a watt for half a watt, in 95 °C", _FILM, _WARM, {"RES04": "thin"}),
     Example("a body for 200 V where the dead one's size bears 250", _with(_FILM, voltage_limit=200.0), _MARK, {"RES07": "fail"}),
     Example("2 W bears even the whole rail", _with(_FILM, resistance=100e3, power=2.0), _RAIL, {"RES05": "pass"}),
+    Example("1 W bears it hot", _with(_FILM, resistance=100e3, power=1.0), _RAIL, {"RES05": "thin"}),
     Example("half a watt may not", _with(_FILM, resistance=100e3), _RAIL, {"RES05": "unknown"}),
     Example("270 V body at 264 V", _with(_FILM, voltage_limit=270.0), _ANODE, {"RES06": "thin"}),
     Example("250 V body at 264 V", _with(_FILM, power=0.25), _ANODE, {"RES06": "fail"}),

@@ -11,10 +11,14 @@ import numpy as np
 from partsbin.checks import Check, Columns, Finding, Missing, Numbers, Outcome, Ruling, at_most, outcomes
 from partsbin.circuit.resistors import derated_power, power_of_current, power_of_voltage, rated_voltage
 from partsbin.families.resistor.facts import FILMS, TECHNOLOGIES
+from partsbin.families.resistor.need import power_at
+from partsbin.families.resistor.stress import VOLTS_UNKNOWN
 from partsbin.needs import Need
 from partsbin.words import percent, say, volts
 
 Row = Mapping[str, Any]
+LEAST_BODY = 0.125  # W of the smallest body with leads: common practice, no source
+OVER_STYLE = 1.1  # times a limit that was not marked, up to which mains high alone may be what exceeds it
 
 
 def by_technology(need: Need, section: str, words: Any) -> Numbers:
@@ -23,11 +27,20 @@ def by_technology(need: Need, section: str, words: Any) -> Numbers:
     return np.array([table[word] for word in words], dtype=np.float64)
 
 
-def _borne(need: Need, c: Columns) -> Numbers:
+def _borne(need: Need, c: Columns, power: Numbers | None = None) -> Numbers:
     """The watts that a part bears in the air of its position."""
     full, zero = (by_technology(need, section, c["technology"]) for section in ("full_to", "zero_at"))
-    borne: Numbers = derated_power(c["power"], need.number("ambient"), full, zero)
+    borne: Numbers = derated_power(c["power"] if power is None else power, need.number("ambient"), full, zero)
     return borne
+
+
+def _hotter(need: Need, c: Columns) -> Numbers:
+    """What is left of the rating in the air that was given, as a share of what is left in the usual air of the position."""
+    full, zero = (by_technology(need, section, c["technology"]) for section in ("full_to", "zero_at"))
+    usual = max(float(need.rules.of(need.position, "ambient")), 0.0)
+    ones = np.ones(len(full))
+    share: Numbers = derated_power(ones, need.number("ambient"), full, zero) / derated_power(ones, usual, full, zero)
+    return np.minimum(share, 1.0)
 
 
 def _carried(need: Need, c: Columns, bound: str = "") -> Numbers:
@@ -52,9 +65,13 @@ def _power(need: Need, c: Columns) -> Ruling | None:
         return None
     load, borne = _carried(need, c), _borne(need, c)
     ruling = at_most(load, borne)
+    comfortable = by_technology(need, "derating", c["technology"])
     with np.errstate(invalid="ignore"):
-        hot = load > by_technology(need, "derating", c["technology"]) * borne
+        hot = load > comfortable * borne
     ruling.outcome[hot & (ruling.outcome == Outcome.PASS)] = Outcome.THIN
+    if need.has("watts"):  # a grid or a detector: even the smallest body with leads bears it
+        smallest = _borne(need, c, np.full(len(load), LEAST_BODY))
+        ruling.outcome[np.isnan(c["power"]) & (load <= comfortable * smallest)] = Outcome.PASS
     return ruling
 
 
@@ -62,7 +79,8 @@ def _say_power(need: Need, f: Finding, row: Row) -> str:
     worst = f.needed if isinstance(f.needed, float) else math.nan
     load = f"{say(worst, 'W')} in it"
     if math.isnan(row["power"]):
-        return f"rated watts not known, {load}: look at its size"
+        what = "any body with leads bears that" if f.verdict == "pass" else "look at its size"
+        return f"rated watts not known, {load}: {what}"
     borne = f.offered if isinstance(f.offered, float) else 0.0
     air = f"of {say(row['power'], 'W')}"
     if borne < row["power"] * (1 - 1e-9):
@@ -74,14 +92,19 @@ def _say_power(need: Need, f: Finding, row: Row) -> str:
 
 
 def _mark(need: Need, c: Columns) -> Ruling | None:
-    """The dead part's watts, unless even the most that the position can load it with is borne."""
+    """The dead part's watts, unless even the most that the position can load it with is borne.
+
+    In hotter air than usual they are derated: thin while the load that suits the dead part's rating is still borne.
+    """
     if not need.has("original_watts"):
         return None
     mark, power = need.number("original_watts"), c["power"]
-    enough = (power >= mark * (1 - 1e-9)) | _bound_borne(need, c)
+    bound, left = _bound_borne(need, c), power * _hotter(need, c)
+    full = (power >= mark * (1 - 1e-9)) & (left >= mark * (1 - 1e-9))
+    enough = full | bound | ((power >= mark * (1 - 1e-9)) & (left >= mark * by_technology(need, "derating", c["technology"])))
     with np.errstate(invalid="ignore", divide="ignore"):
         margin = (power - mark) / power
-    result = outcomes(len(power), fail=~enough, unknown=np.isnan(power))
+    result = outcomes(len(power), fail=~enough, thin=~(full | bound), unknown=np.isnan(power))
     result[np.isnan(power)] = Outcome.UNKNOWN
     return Ruling(result, power, np.full(len(power), mark), margin)
 
@@ -98,8 +121,11 @@ def _say_mark(need: Need, f: Finding, row: Row) -> str:
     mark, power = say(need.number("original_watts"), "W"), row["power"]
     if f.verdict == "unknown":
         return f"rated watts not known, the dead part had {mark}: look at its size"
+    hot = f" in {need.number('ambient'):.0f} °C" if power >= need.number("original_watts") * (1 - 1e-9) else ""
     if f.verdict == "fail":
-        return f"{say(power, 'W')}, the dead part had {mark}: too small while its load is not known"
+        return f"{say(power, 'W')}, the dead part had {mark}: too small{hot} while its load is not known"
+    if f.verdict == "thin":
+        return f"{say(power, 'W')} as the dead part, less{hot}: THIN, more watts or cooler air"
     less = power < need.number("original_watts") * (1 - 1e-9)
     return f"{say(power, 'W')}, the dead part had {mark}" + (
         ": enough even for the whole rail across it" if less else ""
@@ -107,11 +133,13 @@ def _say_mark(need: Need, f: Finding, row: Row) -> str:
 
 
 def _bound(need: Need, c: Columns) -> Ruling | None:
-    """Where neither load nor mark is known: what bears the most that can be passes, anything less must be read."""
+    """Where neither load nor mark is known: what bears the most that can be passes, with care if hot; less must be read."""
     if _exact(need) or need.has("original_watts") or not (need.has("bound_current") or need.has("bound_across")):
         return None
     worst = _carried(need, c, "bound_")
-    result = outcomes(len(worst), fail=np.zeros(len(worst), bool), unknown=~_bound_borne(need, c))
+    with np.errstate(invalid="ignore"):
+        borne = worst <= _borne(need, c)
+    result = outcomes(len(worst), fail=np.zeros(len(worst), bool), thin=~_bound_borne(need, c), unknown=~borne)
     return Ruling(result, c["power"], worst)
 
 
@@ -120,31 +148,74 @@ def _say_bound(need: Need, f: Finding, row: Row) -> str:
     has = "rated watts not known" if math.isnan(row["power"]) else f"rated {say(row['power'], 'W')}"
     if f.verdict == "pass":
         return f"{has}, enough even for the {worst} that it can be at most"
+    if f.verdict == "thin":
+        return f"{has}, bears the {worst} that it can be at most: THIN, runs hot if it is"
     return f"{has}; its load is not known and can reach {worst}: read the volts across the old one"
+
+
+def _rating(need: Need, c: Columns) -> tuple[Numbers, Numbers]:
+    """What a body bears by its style, and by its watts where the volts stand for good [V].
+
+    Where so few volts stand across it that the smallest body with leads bears them, an unknown limit is no matter.
+    """
+    least, style = float(need.rules.get("element_eighth", "other")), c["voltage"]
+    style = np.where(np.isnan(style) & (need.number("element_volts") <= least), least, style)
+    if not need.has("element_steady"):
+        return style, np.full(len(style), math.inf)
+    low = np.where(np.isnan(c["resistance_low"]), need.number("ideal"), c["resistance_low"])
+    power = _borne(need, c)
+    return style, np.where(np.isnan(power), math.inf, rated_voltage(power, low, math.inf))
 
 
 def _element(need: Need, c: Columns) -> Ruling | None:
     """Volts across the body against its limiting element voltage; where they stand for good, against its watts too."""
     if not need.has("element_volts"):
         return None
-    style = c["voltage"]
-    rating = style
-    if need.has("element_steady"):
-        value = np.where(np.isnan(c["resistance"]), need.number("ideal"), c["resistance"])
-        by_power = np.where(np.isnan(c["power"]), style, rated_voltage(c["power"], value, style))
-        peak = math.sqrt(2) if need.has("mains") else 1.0  # watts go by RMS, the body by the peak
-        rating = np.minimum(style, by_power * np.where(by_power < style, peak, 1.0))
-    return at_most(need.number("element_volts"), rating, thin_above=need.rules.general("thin_above"))
+    stress, thin_above = need.number("element_volts"), need.rules.general("thin_above")
+    style, by_power = _rating(need, c)
+    rating = np.where(np.isnan(style), style, np.minimum(style, by_power))
+    ruling = at_most(stress, rating, thin_above=thin_above)
+    if not need.has("mains"):
+        _taken(need, c, ruling, style, stress <= by_power)
+    if need.has("off_load_guess"):
+        _guessed(need, c, ruling, rating)
+    return ruling
+
+
+def _taken(need: Need, c: Columns, ruling: Ruling, style: Numbers, carried: Any) -> None:
+    """A limit that was not marked refuses nothing that mains high alone exceeds; one of a presumed make is looked up."""
+    stress = need.number("element_volts")
+    with np.errstate(invalid="ignore"):
+        near = (stress <= OVER_STYLE * style) & (c["limit_taken"] > 0)
+        open_ = (stress <= float(need.rules.general("overload")) * style) & (c["limit_taken"] > 1)
+    over = (ruling.outcome == Outcome.FAIL) & carried
+    ruling.outcome[over & open_] = Outcome.UNKNOWN
+    ruling.outcome[over & near] = Outcome.THIN
+
+
+def _guessed(need: Need, c: Columns, ruling: Ruling, rating: Numbers) -> None:
+    """Off-load volts that nobody read: like the dead part is enough with care, else they are read first."""
+    guess = need.number("off_load_guess")
+    with np.errstate(invalid="ignore"):
+        near = guess > need.rules.general("thin_above") * rating
+        like = c["power"] >= need.number("dead_watts") * (1 - 1e-9)
+        open_ = (guess > rating) & ~like
+    ruling.outcome[near & (ruling.outcome == Outcome.PASS)] = Outcome.THIN
+    ruling.outcome[open_ & (ruling.outcome != Outcome.FAIL)] = Outcome.UNKNOWN
 
 
 def _say_element(need: Need, f: Finding, row: Row) -> str:
     stress = volts(need.number("element_volts"))
-    if f.verdict == "unknown":
-        return f"limiting voltage of the body not known, {stress} across it: look at make and size"
     rating = f.offered if isinstance(f.offered, float) else math.nan
-    text = f"{stress} across a body that bears {volts(rating)}"
+    if math.isnan(rating):
+        return f"limiting voltage of the body not known, {stress} across it: look at make and size"
+    text, guess = f"{stress} across a body that bears {volts(rating)}", need.number("off_load_guess")
     if f.verdict == "fail":
         return f"{text}: two in series share it, or a larger body"
+    if f.verdict != "pass" and guess > need.rules.general("thin_above") * rating:
+        return f"{text}, {volts(guess)} with a dead output valve, not read: read the HT off load"
+    if f.verdict == "unknown":
+        return f"{text}, as taken for an unmarked one: look up make and type"
     return text if f.verdict == "pass" else f"{text}: THIN"
 
 
@@ -176,6 +247,10 @@ def _unknown(need: Need, c: Columns) -> Ruling | None:
 
 def _say_unknown(need: Need, f: Finding, row: Row) -> str:
     has = "rated watts not known" if math.isnan(row["power"]) else f"part rated {say(row['power'], 'W')}"
+    if need.fields["stress_unknown"].origin == VOLTS_UNKNOWN:
+        watts = power_at(need, need.number("ideal"))[0]
+        load = f"{say(watts, 'W')} in it, " if not math.isnan(watts) else ""
+        return f"{load}{has}: the volts on its body are not known, read the HT before fitting"
     return f"load at the position not known, {has}: read current and HT before fitting, or the dead part's watts"
 
 
@@ -199,6 +274,7 @@ def _say_pulse(need: Need, f: Finding, row: Row) -> str:
     return f"{row['technology']} without a pulse rating: the charging surge burns its film"
 
 
+_BEARS = ("voltage", "limit_taken", "power", "resistance_low", "technology")
 _CARRIES = ("power", "technology", "resistance_low", "resistance_high")
 LOAD_CHECKS = (
     Check(
@@ -207,14 +283,14 @@ LOAD_CHECKS = (
     ),
     Check(
         "RES04", "dead part's watts", "heathkit", _CARRIES, _mark, _say_mark,
-        unit="W", missing=Missing.LOOK, reading="power", may=("pass", "unknown", "fail"),
+        unit="W", missing=Missing.LOOK, reading="power",
     ),
     Check(
         "RES05", "most that it can be", "worked", _CARRIES, _bound, _say_bound,
-        unit="W", missing=Missing.MEASURE, reading="load", may=("pass", "unknown"),
+        unit="W", missing=Missing.MEASURE, reading="load", may=("pass", "thin", "unknown"),
     ),
     Check(
-        "RES06", "volts on the body", "mil-39005", ("voltage", "power", "resistance"), _element, _say_element,
+        "RES06", "volts on the body", "mil-39005", _BEARS, _element, _say_element,
         unit="V", wall=True, missing=Missing.LOOK, reading="voltage_limit",
     ),
     Check(

@@ -26,7 +26,7 @@ def need(request: Request) -> Need:
     position, facts, draft = request.position, request.facts, Draft()
     dead = _original(request, draft)
     value_of(draft, dead, position, facts, rules)
-    stresses(draft, dead.get("power"), position, facts, rules)
+    stresses(draft, dead, position, facts, rules)
     _fusible(draft, dead)
     if dead.get("power"):
         draft.put("dead_watts", float(dead["power"]), "W", "marked on the dead part")
@@ -68,10 +68,10 @@ def _headline(need: Need) -> tuple[str, ...]:
     if need.has("fusible"):
         lines.append("FUSIBLE: only a fusible one, of no more watts, takes its place")
     if need.has("touch_limit"):
-        lines.append(
-            f"between the mains and what is touchable: made to bridge insulation, new, "
-            f"{say(need.number('least_ohms'), 'ohm')} or more"
-        )
+        least = f", {say(need.number('least_ohms'), 'ohm')} or more" if need.has("least_ohms") else ""
+        lines.append(f"between the mains and what is touchable: made to bridge insulation, new{least}")
+    if need.has("paths_alone"):
+        lines.append(f"{need.fields['paths_alone'].origin}: no resistor helps")
     marking = f" (dead part: {need.request.text})" if need.request.text else ""
     windows = f"{span(*need.window('fits'), 'ohm')} fits, {span(*need.window('care'), 'ohm')} with care"
     return (*lines, windows + marking)
@@ -88,6 +88,9 @@ def _load_lines(need: Need) -> list[str]:
     if need.has("element_volts"):
         given = need.fields["element_volts"]
         lines.append(f"its body must bear {volts(need.number('element_volts'))} ({given.origin})")
+    if need.has("off_load_guess"):
+        guess = need.fields["off_load_guess"]
+        lines.append(f"and {volts(need.number('off_load_guess'))} for good if an output valve dies ({guess.origin})")
     if need.has("stress_unknown"):
         lines.append("neither the dead part's watts nor the load are known: no part can be passed without them")
     return lines
@@ -126,8 +129,10 @@ def search(need: Need) -> Search:
 def least_watts(need: Need, rules: Rules, technology: str) -> float:
     """Return the rated watts that make a new part of that technology comfortable [W], NaN where nothing is known."""
     load = power_at(need, need.number("ideal"))[0]
+    mark = need.number("original_watts")
     if math.isnan(load):
-        return need.number("original_watts")
+        return mark
     full, zero = (float(rules.get(name, technology)) for name in ("full_to", "zero_at"))
     left = min(1.0, max(0.05, (zero - need.number("ambient")) / (zero - full)))
-    return load * WORSE_END / left / float(rules.get("derating", technology))
+    least = load * WORSE_END / left / float(rules.get("derating", technology))
+    return least if math.isnan(mark) else max(least, mark)

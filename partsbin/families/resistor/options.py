@@ -17,6 +17,7 @@ BODIES = ((2.0, "two"), (1.0, "one"), (0.4, "half"), (0.2, "quarter"), (0.0, "ei
 SMALL_BODY = (
     0.0075  # m, up to which a body of half a watt and more is of the small kind: 6.3 mm and the spread of makers
 )
+WIRE_OHMS = 2200.0  # ohm above which nobody sells a wire-wound body without naming its watts: common practice, no source
 _FLAGS = ("fusible", "non_inductive", "pulse_rated", "bridging")
 
 
@@ -67,6 +68,7 @@ def _option(item: Item, way: _Way) -> Option:
     assumed: list[str] = []
     technology = facts.technology or _presumed(item, rules, assumed)
     value, low, high = _interval(item, technology, way, rules, assumed)
+    limit, taken = _element(item, technology, rules, assumed)
     if way.label and way.power is not None and not all(tap.current for tap in facts.taps):
         assumed.append(f"of the whole resistor's watts the sections' share: {say(way.power, 'W')}")
     zero_at = rules.get("zero_at", technology, rules.get("zero_at", "other"))
@@ -76,7 +78,8 @@ def _option(item: Item, way: _Way) -> Option:
         "resistance_high": high,
         "measured": 1.0 if way.reading else 0.0,
         "power": way.power,
-        "voltage": _element(item, technology, rules, assumed),
+        "voltage": limit,
+        "limit_taken": taken,
         "technology": technology,
         "condition": item.condition,
         "temperature_max": facts.temperature_max or float(zero_at),
@@ -92,8 +95,9 @@ def _option(item: Item, way: _Way) -> Option:
 
 def _presumed(item: Item, rules: Rules, assumed: list[str]) -> str:
     """A new small body that says nothing is carbon film, the humblest that is sold; of an old one nobody can tell."""
-    power = item.facts.power
-    if item.condition != "new" or power is None or power > rules.general("film_watts") or item.facts.taps:
+    power, ohms = item.facts.power, item.facts.resistance
+    small = power <= rules.general("film_watts") if power is not None else (ohms or 0.0) > WIRE_OHMS
+    if item.condition != "new" or not small or item.facts.taps:
         return ""
     assumed.append("technology not marked: new and small, taken as carbon film")
     return "carbon-film"
@@ -114,7 +118,7 @@ def _interval(
     elif facts.tolerance_low is not None or facts.tolerance_high is not None:
         low, high = facts.tolerance_low or 0.0, facts.tolerance_high or 0.0
     else:
-        key = f"new-{technology}" if item.condition == "new" else technology
+        key = f"new-{technology or 'other'}" if item.condition == "new" else technology
         tables = (rules.get("tolerance", name) for name in (key, technology, "other"))
         low, high = next(table for table in tables if table is not None)
         assumed.append(f"tolerance not marked: ±{high:.0%} taken")
@@ -126,22 +130,26 @@ def body(power: float) -> str:
     return next(name for least, name in BODIES if power >= least)
 
 
-def _element(item: Item, technology: str, rules: Rules, assumed: list[str]) -> float | None:
-    """Limiting element voltage: as marked, else of a new body, or of old composition, by its watts; else not known."""
+def _element(item: Item, technology: str, rules: Rules, assumed: list[str]) -> tuple[float | None, float]:
+    """Limiting element voltage and how it was come by: 0 as marked, 1 by style and watts, 2 by a style that is presumed.
+
+    Of a new body, or of old composition, it follows from the watts, else it is not known. What is made to bridge insulation
+    bears more than its watts tell: it is looked up.
+    """
     facts: ResistorFacts = item.facts
     if facts.voltage_limit is not None:
-        return facts.voltage_limit
+        return facts.voltage_limit, 0.0
     trusted = item.condition == "new" or technology == "carbon-composition"
-    if facts.power is None or not trusted:
-        return None
+    if facts.power is None or not trusted or facts.bridging:
+        return None, 0.0
     small = facts.length is not None and facts.length <= SMALL_BODY and facts.power >= BODIES[2][0]
     section = f"element_{body(facts.power)}"
-    row = "small" if small else technology if facts.technology else "other"
+    row = "small" if small else technology or "other"
     limit = float(rules.get(section, row, rules.get(section, "other")))
     assumed.append(f"limiting voltage not marked: {volts(limit)} taken, {'small body' if small else 'style'} and watts")
-    return limit
+    return limit, 1.0 if facts.technology else 2.0
 
 
 def owes(offers: Mapping[str, object]) -> bool:
     """Return whether a datum outside the search keys is missing: the limiting voltage alone is asked of a part."""
-    return not known(offers, "voltage")
+    return not known(offers, "voltage") or offers.get("limit_taken") == 2.0

@@ -8,38 +8,61 @@ mains the volts are there for good, and count in full.
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from typing import Any
 
 from partsbin.circuit.droppers import chain_current
 from partsbin.families._stress import ASK_HT, LOW_LIMIT, Draft
 from partsbin.families.resistor.options import body
-from partsbin.families.resistor.value import chain_of, trusted, valve_here
+from partsbin.families.resistor.value import cathode_ohms, chain_of, sharing, trusted, valve_here
 from partsbin.rules import Rules
 from partsbin.sets import SetFacts, follow
 from partsbin.words import say, volts
 
 HT_KINDS = ("ht", "series", "across")  # stresses with volts on the body that only the set can tell
+VOLTS_UNKNOWN = "the volts of the set are not known, nor the dead part's body"
 ASK_CURRENT = ("current", "How much current flows through it, or in that rail?", "5mA", "50mA", "200mA")
 
 
-def stresses(draft: Draft, marked: float | None, position: str, facts: SetFacts, rules: Rules) -> None:
-    """Write down power and volts of a position; the dead part's watts stand in where the set's facts give nothing."""
+FAR = 10.0  # times below the dead part's watts, or the listed current, from which a given figure is likelier a slip
+USUAL_WATTS = 0.5  # W that old sets had everywhere, whatever the load: nothing follows from no more than that
+
+
+def stresses(draft: Draft, dead: Mapping[str, Any], position: str, facts: SetFacts, rules: Rules) -> None:
+    """Write down power and volts of a position; the dead part's watts stand in where the set's facts give nothing.
+
+    Over the isolation the mains stand across it, whether a transformer or the chassis' own insulation is what it bridges.
+    """
     kind = str(rules.of(position, "stress"))
-    live, why = follow.is_live(facts)
-    if kind == "isolation":
-        draft.assume(*why)
-        if live is None:
-            draft.assume("chassis taken as live: say chassis=floating or chassis=earthed if a transformer isolates it")
-            draft.ask("chassis", "Is the chassis isolated from the mains by a transformer?", "live", "floating")
-    if kind == "mains" or (kind == "isolation" and live is not False):
+    if kind in ("mains", "isolation"):
         _mains(draft, facts)
         return
-    if kind in ("signal", "rf", "isolation"):
+    if kind in ("signal", "rf"):
         _signal(draft, position, facts, rules)
         return
     if kind in HT_KINDS:
         _ht_volts(draft, kind, facts, rules)
-    _power(draft, kind, position, facts, rules)
-    _mark(draft, kind, marked, rules)
+    flow = _flow(draft, position, facts, rules)
+    _power(draft, kind, position, facts, rules, flow, dead.get("resistance"))
+    _mark(draft, kind, dead.get("power"), rules, flow)
+
+
+def _flow(draft: Draft, position: str, facts: SetFacts, rules: Rules) -> float:
+    """Return the current as given [A], NaN where it is not, or where a slip of the pen is likelier."""
+    given = facts.number("current")
+    least = float(rules.of(position, "current", 0.0))
+    listed, chain = math.nan, chain_of(facts)
+    here = valve_here(facts) if position == "cathode-bias" else None
+    if here is not None:
+        listed = (here.valve.anode_amperes or math.nan) + (here.valve.screen_amperes or 0.0)
+    elif chain is not None and position in ("heater-dropper", "lamp-shunt"):
+        listed = chain.current
+    if given < least or given * FAR < listed:
+        usual = f"{say(listed, 'A')} is listed" if given * FAR < listed else f"{say(least, 'A')} and more flow here"
+        draft.assume(f"current {say(given, 'A')} not believed, {usual}: read it again")
+        draft.ask(*ASK_CURRENT)
+        return math.nan
+    return given
 
 
 def _factor(facts: SetFacts) -> float:
@@ -53,7 +76,7 @@ def _mains(draft: Draft, facts: SetFacts) -> None:
     draft.assume(*assumed)
     draft.put("mains", nominal, "V", "nominal mains")
     draft.put("across", high, "V", f"mains at {volts(high)} across it for good")
-    draft.put("element_volts", math.sqrt(2) * high, "V", f"mains peak at {volts(high)}")
+    draft.put("element_volts", high, "V", f"mains at {volts(high)}, limits are given as DC or RMS")
     draft.put("element_steady", True, "", "the mains stand across it for good")
 
 
@@ -84,8 +107,12 @@ def _ht_volts(draft: Draft, kind: str, facts: SetFacts, rules: Rules) -> None:
         return
     draft.put("off_load_peak", peak.volts, "V", peak.origin)
     if kind == "across":
-        draft.put("element_volts", peak.volts, "V", f"off load: {peak.origin}")
         draft.put("element_steady", True, "", "a dead output valve leaves the off-load volts there for good")
+        if peak.measured or math.isnan(run.volts):
+            draft.put("element_volts", peak.volts, "V", f"off load: {peak.origin}")
+        else:
+            draft.put("element_volts", run.volts, "V", f"running: {run.origin}")
+            draft.put("off_load_guess", peak.volts, "V", f"off load: {peak.origin}")
         return
     overload = float(rules.general("overload"))
     for_seconds = f"{volts(peak.volts)} off load for seconds, {overload:g} times its rating allowed: {peak.origin}"
@@ -95,13 +122,15 @@ def _ht_volts(draft: Draft, kind: str, facts: SetFacts, rules: Rules) -> None:
         draft.put("element_volts", peak.volts / overload, "V", for_seconds)
 
 
-def _power(draft: Draft, kind: str, position: str, facts: SetFacts, rules: Rules) -> None:
+def _power(
+    draft: Draft, kind: str, position: str, facts: SetFacts, rules: Rules, flow: float, marked: float | None
+) -> None:
     """Current through it or volts across it, where the facts of the set tell; else the most that it can be."""
     factor = _factor(facts)
-    if kind == "chain" and _chain(draft, position, facts):
+    if kind == "chain" and _chain(draft, position, facts, flow):
         return
     if kind == "surge":
-        _charging(draft, facts, rules)
+        _charging(draft, facts, rules, flow)
         return
     if kind == "across":
         run = follow.running(facts)
@@ -110,28 +139,34 @@ def _power(draft: Draft, kind: str, position: str, facts: SetFacts, rules: Rules
         elif draft.has("off_load_peak"):
             draft.put("across", draft.number("off_load_peak"), "V", "no more than off load")
         return
-    if facts.knows("current"):
-        high = facts.number("current") * factor
-        draft.put("current", high, "A", f"{say(facts.number('current'), 'A')} given, mains high")
+    if not math.isnan(flow):
+        draft.put("current", flow * factor, "A", f"{say(flow, 'A')} given, mains high")
     elif kind == "bias" and facts.number("rail") <= LOW_LIMIT:
         draft.put("across", facts.number("rail") * factor, "V", f"{volts(facts.number('rail'))} across it, mains high")
     elif kind == "bias" and position == "cathode-bias":
-        _valve_current(draft, facts, factor)
+        _valve_current(draft, facts, factor, marked)
     elif kind == "ht":
         _drop(draft, position, facts, factor)
 
 
-def _valve_current(draft: Draft, facts: SetFacts, factor: float) -> None:
-    """The cathode current of the valve at its listed working point."""
-    here = valve_here(facts)
+def _valve_current(draft: Draft, facts: SetFacts, factor: float, marked: float | None) -> None:
+    """The cathode current at the listed working point, of all valves that stand on the resistor; of all that may, as a bound."""
+    here = sharing(facts, marked)
     if here is None or not here.valve.anode_amperes:
         draft.ask("valve", "Which valve stands on it?", "EL84", "ECC83", "EL34")
         return
     found = here.valve
     total = (found.anode_amperes or 0.0) + (found.screen_amperes or 0.0)
-    share = here.count if facts.text("topology") == "push-pull" else 1
-    origin = f"{found.type}, {say(total, 'A')} of cathode current ({trusted(found, 'anode_amperes')}), mains high"
-    draft.put("current", total * share * factor, "A", origin)
+    times = f"{here.most} × " if here.most > 1 else ""
+    origin = f"{times}{found.type}, {say(total, 'A')} of cathode current ({trusted(found, 'anode_amperes')}), mains high"
+    if here.most == here.count:
+        draft.put("current", total * here.most * factor, "A", origin)
+    else:
+        draft.put("bound_current", total * here.most * factor, "A", f"no more than {origin}")
+    if here.most > 1 and not facts.text("topology"):
+        one = say(cathode_ohms(found), "ohm")
+        draft.assume(f"{here.most} valves of {found.type} reckoned on one resistor: one alone has {one}")
+        draft.ask("topology", "Is the output stage single-ended, or a pair?", "single-ended", "push-pull")
 
 
 def _drop(draft: Draft, position: str, facts: SetFacts, factor: float) -> None:
@@ -152,13 +187,13 @@ def _drop(draft: Draft, position: str, facts: SetFacts, factor: float) -> None:
     draft.ask("anode", "How many volts at its far end, running?", "60", "150", "200")
 
 
-def _chain(draft: Draft, position: str, facts: SetFacts) -> bool:
+def _chain(draft: Draft, position: str, facts: SetFacts, flow: float) -> bool:
     """The current of the heater chain, mains high: of the dropper as the chain divides it, of the shunt with its lamp open."""
     chain = chain_of(facts)
-    if chain is None and not facts.knows("current"):
+    if chain is None and math.isnan(flow):
         draft.ask("lineup", "Which valves are in the heater chain?", "UCH81 UF89 UABC80 UL84 UY85")
         return False
-    current = facts.number("current", chain.current if chain else math.nan)
+    current = chain.current if chain is not None and math.isnan(flow) else flow
     high = current * _factor(facts)
     if chain is not None and position == "heater-dropper":
         high = float(chain_current(follow.mains_high(facts), draft.number("ideal"), chain.volts, chain.current))
@@ -168,26 +203,42 @@ def _chain(draft: Draft, position: str, facts: SetFacts) -> bool:
     return True
 
 
-def _charging(draft: Draft, facts: SetFacts, rules: Rules) -> None:
+def _charging(draft: Draft, facts: SetFacts, rules: Rules, direct: float) -> None:
     """The RMS of the charging current, from the winding where it is known, else bounded by the half-wave figure."""
-    direct, ripple = facts.number("current"), follow.ripple_current(facts)
+    if math.isnan(direct):
+        return
+    ripple = follow.ripple_current(facts)
     factor = _factor(facts)
     if not math.isnan(ripple):
         flow = math.hypot(direct, ripple) * factor
         share = ", in the common lead: half the watts in each anode's" if facts.values["secondary_full_wave"] else ""
         draft.put("current", flow, "A", f"charging current, RMS, at {say(direct, 'A')} DC, mains high{share}")
-    elif not math.isnan(direct):
+    else:
         times = float(rules.general("charging"))
         origin = f"{times:g} times {say(direct, 'A')} DC, as behind a half-wave rectifier, mains high"
         draft.put("bound_current", times * direct * factor, "A", origin)
 
 
-def _mark(draft: Draft, kind: str, marked: float | None, rules: Rules) -> None:
+def _far_below(draft: Draft, kind: str, marked: float, flow: float) -> None:
+    """Where a figure that was given loads the dead part so little that its watts speak against it, they count too."""
+    ideal = draft.number("ideal")
+    if marked <= USUAL_WATTS or not (draft.has("current") and not math.isnan(flow) or kind == "bias" and draft.has("across")):
+        return
+    load = draft.number("current") ** 2 * ideal if draft.has("current") else draft.number("across") ** 2 / ideal
+    if load * FAR > marked:
+        return
+    draft.put("original_watts", float(marked), "W", "marked on the dead part, though the load given is far below")
+    draft.assume(f"{say(load, 'W')} by the figures given where the dead part bore {say(marked, 'W')}: read them again")
+
+
+def _mark(draft: Draft, kind: str, marked: float | None, rules: Rules, flow: float) -> None:
     """The dead part's watts stand for what the facts do not tell; its kind of body for the volts on it."""
     exact = any(draft.has(name) for name in ("current", "across", "watts"))
     bound = any(draft.has(name) for name in ("bound_current", "bound_across"))
     if marked:
-        if not exact:
+        if exact:
+            _far_below(draft, kind, float(marked), flow)
+        else:
             draft.put("original_watts", float(marked), "W", "marked on the dead part")
             draft.assume(f"its load in the set not known: the dead part's {say(float(marked), 'W')} stand for it")
             draft.ask(*ASK_CURRENT)
@@ -203,4 +254,4 @@ def _mark(draft: Draft, kind: str, marked: float | None, rules: Rules) -> None:
         draft.put("stress_unknown", True, "", "neither the dead part's watts nor the load in the set are known")
         draft.ask(*ASK_CURRENT)
     elif kind in HT_KINDS and not draft.has("element_volts"):
-        draft.put("stress_unknown", True, "", "the volts of the set are not known, nor the dead part's body")
+        draft.put("stress_unknown", True, "", VOLTS_UNKNOWN)

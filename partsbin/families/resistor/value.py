@@ -10,11 +10,13 @@ from typing import Any
 from partsbin.circuit.droppers import cathode_resistor, dropper_resistance
 from partsbin.families._mains_checks import OTHER_HIGH
 from partsbin.families._stress import Draft
+from partsbin.notation.preferred import series
 from partsbin.reference.valves import Counted, Valve, lineup, valve
 from partsbin.rules import Rules
 from partsbin.sets import SetFacts, follow
 from partsbin.words import say, volts
 
+USUAL_SPREAD = 1.05  # a new part of ±5 % at its upper end
 _DIFFERS = 0.1  # from which the dead part's value and the one worked out are both named
 
 
@@ -42,11 +44,46 @@ def chain_of(facts: SetFacts) -> Chain | None:
 
 
 def valve_here(facts: SetFacts) -> Counted | None:
-    """Return the valve at the position, or the output valve of the line-up and how many."""
-    if facts.text("valve"):
-        found = valve(facts.text("valve"))
-        return Counted(found, 1) if found else None
-    return lineup(facts.text("lineup")).output if facts.text("lineup") else None
+    """Return the valve at the position, or the output valve of the line-up, and how many the set has of it."""
+    output = lineup(facts.text("lineup")).output if facts.text("lineup") else None
+    found = valve(facts.text("valve")) if facts.text("valve") else None
+    if found is None:
+        return None if facts.text("valve") else output
+    return output if output is not None and output.valve.type == found.type else Counted(found, 1)
+
+
+@dataclass(frozen=True)
+class Sharing:
+    """The valve on a cathode resistor, how many of it the value is reckoned for, and how many may stand on it."""
+
+    valve: Valve
+    count: int
+    most: int
+
+
+def sharing(facts: SetFacts, marked: float | None) -> Sharing | None:
+    """Return the valves on a cathode resistor; a dead value near half the listed one was shared by two.
+
+    Where the topology is not said several valves of one type may be a pair on one resistor.
+    """
+    here = valve_here(facts)
+    if here is None:
+        return None
+    pair = max(here.count, 2)
+    if marked and marked < cathode_ohms(here.valve) / math.sqrt(pair):
+        return Sharing(here.valve, pair, pair)
+    if facts.text("topology") == "push-pull":
+        return Sharing(here.valve, here.count, pair if here.valve.is_output else here.count)
+    return Sharing(here.valve, 1, 1 if facts.text("topology") else here.count)
+
+
+def cathode_ohms(found: Valve) -> float:
+    """Return the cathode resistor of one valve, as listed or bias over current [ohm]; NaN where neither is."""
+    if found.cathode_resistor_ohm:
+        return found.cathode_resistor_ohm
+    if found.bias_volts and found.anode_amperes and (found.screen_amperes is not None or "triode" in found.kind):
+        return float(cathode_resistor(found.bias_volts, found.anode_amperes, found.screen_amperes or 0.0))
+    return math.nan
 
 
 def trusted(found: Valve, figure: str) -> str:
@@ -57,7 +94,7 @@ def trusted(found: Valve, figure: str) -> str:
 def value_of(draft: Draft, dead: Mapping[str, Any], position: str, facts: SetFacts, rules: Rules) -> None:
     """Write the ideal value and its two windows."""
     marked = dead.get("resistance")
-    worked, how = _worked(draft, position, facts)
+    worked, how = _worked(draft, marked, position, facts)
     if marked:
         ideal, origin = float(marked), "marked on the dead part"
         if abs(worked / ideal - 1) > _DIFFERS:
@@ -75,22 +112,30 @@ def value_of(draft: Draft, dead: Mapping[str, Any], position: str, facts: SetFac
             say(ideal * 4, "ohm"),
         )
     draft.put("ideal", ideal, "ohm", origin)
+    sold = _sold_above(ideal) if position == "cathode-bias" and not marked and not math.isnan(worked) else 0.0
     for name in ("fits", "care"):
         low, high = rules.of(position, name)
         how = f"{low:g} to {high:g} times ({rules.source_of(position, name)})"
-        draft.put(name, (ideal * low, ideal * high), "ohm", how)
+        draft.put(name, (ideal * low, max(ideal * high, sold)), "ohm", how)
     if position == "grid-leak":
         _grid_limit(draft, facts, rules)
     if position == "surge-limiter":
         _rectifier_limit(draft, facts)
-    if position == "isolation-bridging" and follow.is_live(facts)[0] is not False:
+    if position == "isolation-bridging":
         _touch_limit(draft, facts, rules)
 
 
-def _worked(draft: Draft, position: str, facts: SetFacts) -> tuple[float, str]:
+def _sold_above(ideal: float) -> float:
+    """Return the upper end of the E12 value next to a listed one [ohm]: more ohms there are less current, and harmless."""
+    exponent = math.floor(math.log10(ideal))
+    steps = [float(step) * 10.0**power for power in (exponent, exponent + 1) for step in series("E12")]
+    return min(steps, key=lambda step: abs(math.log(step / ideal))) * USUAL_SPREAD
+
+
+def _worked(draft: Draft, marked: float | None, position: str, facts: SetFacts) -> tuple[float, str]:
     """The value that the set's facts ask, and how; NaN where they ask nothing."""
     if position == "cathode-bias":
-        return _cathode(facts)
+        return _cathode(facts, marked)
     if position == "heater-dropper":
         return _dropper(draft, facts)
     if position == "screen-feed":
@@ -103,19 +148,16 @@ def _worked(draft: Draft, position: str, facts: SetFacts) -> tuple[float, str]:
     return math.nan, ""
 
 
-def _cathode(facts: SetFacts) -> tuple[float, str]:
-    here = valve_here(facts)
-    if here is None:
+def _cathode(facts: SetFacts, marked: float | None) -> tuple[float, str]:
+    shared = sharing(facts, marked)
+    if shared is None:
         return math.nan, ""
-    found, share = here.valve, here.count if facts.text("topology") == "push-pull" else 1
-    pair = f", {share} on one resistor" if share > 1 else f", one of {here.count} valves" if here.count > 1 else ""
-    if found.cathode_resistor_ohm:
-        trust = trusted(found, "cathode_resistor_ohm")
-        return found.cathode_resistor_ohm / share, f"{found.type} ({trust}){pair}"
-    if found.bias_volts and found.anode_amperes and (found.screen_amperes is not None or "triode" in found.kind):
-        worked = cathode_resistor(found.bias_volts, found.anode_amperes, found.screen_amperes or 0.0)
-        return float(worked) / share, f"bias over current of {found.type} ({trusted(found, 'bias_volts')}){pair}"
-    return math.nan, ""
+    found, count = shared.valve, shared.count
+    pair = f", {count} on one resistor" if count > 1 else f", one of {shared.most} valves" if shared.most > 1 else ""
+    listed = bool(found.cathode_resistor_ohm)
+    trust = trusted(found, "cathode_resistor_ohm" if listed else "bias_volts")
+    origin = f"{found.type} ({trust})" if listed else f"bias over current of {found.type} ({trust})"
+    return cathode_ohms(found) / count, f"{origin}{pair}"
 
 
 def _dropper(draft: Draft, facts: SetFacts) -> tuple[float, str]:
@@ -188,7 +230,14 @@ def _touch_limit(draft: Draft, facts: SetFacts, rules: Rules) -> None:
     draft.put("mains_high", high, "V", "highest mains")
     if not other:
         draft.assume("no capacitor feeds the same touchable part: name any with --with other_paths=4.7n")
-    least = math.sqrt(2) * high / max(limit - taken, 1e-9)
+    if taken >= limit:
+        draft.put("paths_alone", True, "", "the other capacitors alone let more through than is allowed")
+        draft.assume(
+            f"the other capacitors alone let {say(taken, 'A')} peak through, {say(limit, 'A')} are allowed: no resistor "
+            "helps, see to them first"
+        )
+        return
+    least = math.sqrt(2) * high / (limit - taken)
     draft.put("least_ohms", least, "ohm", "touch current")
     fits, care = _window(draft, "fits"), _window(draft, "care")
     ideal = max(draft.number("ideal"), 1.25 * least)  # a usual ±20 % part of this value stays under the limit

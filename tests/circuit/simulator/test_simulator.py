@@ -66,7 +66,7 @@ def test_a_valve_in_the_simulator_passes_the_current_of_its_sheet() -> None:
 def test_a_circuit_that_the_simulator_cannot_read_is_a_fault() -> None:
     """What it printed is passed on."""
     net = Netlist("nonsense", stop=0.1)
-    net.lines.append("rnothing a 0")
+    net.lines.append("dnothing a 0 nomodel")
     net.measure("volts", "RMS", "v(a)", 0.02, 0.1)
     with pytest.raises(SimulatorError, match="nonsense"):
         run(net)

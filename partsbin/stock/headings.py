@@ -1,0 +1,162 @@
+"""What headings of lists mean: our own names, the words of other people's lists, English and German, and slips of them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Sequence
+from functools import cache
+from typing import NamedTuple
+
+from rapidfuzz import fuzz, process
+
+PART_COLUMNS = (
+    "part",
+    "family",
+    "title",
+    "description",
+    "count",
+    "condition",
+    "place",
+    "donor",
+    "donor_lineup",
+    "marking",
+    "maker",
+    "date_code",
+    "year",
+    "lead_style",
+    "note",
+    "readings",
+)
+"""Columns of our own that every family has."""
+
+DESIGNATOR, VALUE, RATING = "designator", "value", "rating"
+
+NEAR = 88.0
+"""Likeness from which a heading is a slip of a known one, of 100: one letter in eight [-]."""
+
+_WORDS: dict[str, str] = {
+    DESIGNATOR: "designator, designators, designation, reference, references, ref, refs, ref no, refdes, ref des, part ref,"
+    " circuit ref, bauteilnummer, referenz, bezeichner",
+    VALUE: "value, values, val, wert, werte, nennwert, nominal, nominal value, bauteilwert",
+    RATING: "rating, ratings, rated, characteristic, characteristics, kennwerte, daten, technical data, nenndaten, specs",
+    "voltage": "voltage, volts, volt, v, vdc, working voltage, wv, wvdc, rated voltage, spannung, nennspannung,"
+    " spannungsfestigkeit, betriebsspannung",
+    "power": "power, watts, watt, wattage, w, rated power, leistung, belastbarkeit, nennleistung",
+    "current": "current, amps, strom, nennstrom",
+    "capacitance": "capacitance, capacity, kapazität",
+    "resistance": "resistance, ohms, ohm, widerstandswert",
+    "inductance": "inductance, henries, induktivität",
+    "tolerance": "tolerance, tol, toleranz",
+    "dielectric": "dielectric, dielektrikum",
+    "description": "description, desc, descr, bezeichnung, beschreibung, comment, kommentar, type description, item description,"
+    " text, artikel, artikelbezeichnung, name, part name, marking and value, benennung, what, valve, tube, röhre",
+    "count": "count, qty, qnty, quantity, quantities, quant, anzahl, menge, stück, stk, stückzahl, amount, no off, number off, pcs,"
+    " pieces, in stock, stock, on hand, bestand, vorrat, how many",
+    "place": "place, location, storage, storage location, drawer, box, bin, shelf, cabinet, ort, lagerort, lagerplatz, schublade,"
+    " fach, kiste, regal, where",
+    "condition": "condition, zustand, state, new or used",
+    "maker": "maker, manufacturer, make, mfr, mfg, hersteller, vendor, mfn, brand, marke, fabrikat",
+    "note": "note, notes, remark, remarks, bemerkung, bemerkungen, anmerkung, anmerkungen, hinweis, notiz, notizen",
+    "donor": "donor, chassis, spender, from set, from chassis, source set, herkunft, aus gerät, spendergerät",
+    "marking": "marking, marked, printed, aufdruck, beschriftung",
+    "date_code": "date code, datecode, datumscode",
+    "year": "year, jahr, baujahr",
+    "readings": "readings, measured, messwerte, gemessen",
+    "lead_style": "lead style, leads, anschlüsse",
+    "family": "family, category, kategorie, kind of part, class, bauteilart, gruppe, group",
+}
+_ROLE_OF = {word.strip(): role for role, words in _WORDS.items() for word in words.split(",")}
+_LONG = tuple(word for word in _ROLE_OF if len(word) > 3)
+"""Words long enough that a slip of one is still no other."""
+
+OPEN = {
+    "type": (VALUE, "description"), "typ": (VALUE, "description"), "part": ("part", DESIGNATOR, VALUE, "description"),
+    "parts": (DESIGNATOR, VALUE, "description"), "teil": (DESIGNATOR, VALUE, "description"), "device": ("description",),
+    "item": (DESIGNATOR, VALUE, "description"), "bauform": ("description",), "pos": (DESIGNATOR,), "position": (DESIGNATOR,),
+    "component": (DESIGNATOR, VALUE, "description"), "bauteil": (DESIGNATOR, VALUE, "description"),
+}  # fmt: skip
+"""Headings that lists use for several things: the contents decide, else the last of these where nothing else has that role."""
+
+OURS_ALONE = frozenset({"part", "kind", "size", "standard", "base", "thread", "action", "ways", "position"})
+"""Our own names that other people's lists use for other things: ours in a list only that names the family as well."""
+
+_MONEY = re.compile(r"(?i)[€$£¥]|\b(?:price|cost|preis|eur|usd|gbp|betrag)\b")
+"""What a heading about money holds: ``€ value`` is no value of a part."""
+
+_UNIT = re.compile(r"(.*?)(?:\s*[(\[]\s*([^()\[\]]*)\s*[)\]]|\s+in\s+(\S+))\s*")
+_UNITS = {
+    "pf": "pF", "nf": "nF", "µf": "µF", "uf": "µF", "mfd": "µF", "ω": "Ω", "ohm": "Ω", "ohms": "Ω", "kω": "kΩ", "kohm": "kΩ",
+    "k": "kΩ", "mω": "MΩ", "mohm": "MΩ", "v": "V", "volt": "V", "volts": "V", "vdc": "V DC", "v dc": "V DC", "vac": "V AC",
+    "v ac": "V AC", "kv": "kV", "w": "W", "watt": "W", "watts": "W", "a": "A", "ma": "mA", "µa": "µA", "h": "H", "mh": "mH",
+    "µh": "µH", "uh": "µH", "mm": "mm", "%": "%", "hz": "Hz", "khz": "kHz", "mhz": "MHz",
+}  # fmt: skip
+
+
+class Heading(NamedTuple):
+    """What a heading means: a role or "", how like it is to a known one [%], and the unit that it names."""
+
+    role: str
+    likeness: float = 100.0
+    unit: str = ""
+
+
+def own_name(name: str) -> str:
+    """Return a heading as our own names are written: ``Voltage DC`` is ``voltage_dc``."""
+    return name.strip().lower().replace(" ", "_").replace("-", "_")
+
+
+def plain(name: str) -> str:
+    """Return the words of a heading."""
+    return re.sub(r"[^a-z0-9äöüß]+", " ", name.lower()).strip()
+
+
+def meaning(name: str, fields: Collection[str]) -> Heading:
+    """Return what a heading means.
+
+    Parameters
+    ----------
+    name : str
+        As written; a unit may stand in brackets.
+    fields : collection of str
+        Field names of the families.
+
+    Returns
+    -------
+    Heading
+        The role is "" where the heading says nothing, or speaks of money.
+    """
+    return _meaning(name, frozenset(fields))
+
+
+@cache
+def _meaning(name: str, fields: frozenset[str]) -> Heading:
+    if (own := _known(own_name(name), fields)) and not _MONEY.search(name):
+        return Heading(own)
+    if _MONEY.search(name):
+        return Heading("", 0.0)
+    bracket = _UNIT.fullmatch(name)
+    unit = _UNITS.get((bracket[2] or bracket[3] or "").strip().lower().replace("μ", "µ"), "") if bracket else ""
+    bare = bracket[1] if bracket and bracket[1].strip() else name
+    role = _known(own_name(bare), fields) or _ROLE_OF.get(plain(bare), "")
+    if role or plain(bare) in OPEN or len(plain(bare)) < 4:
+        return Heading(role, 100.0 if role else 0.0, unit)
+    near = process.extractOne(plain(bare), _LONG, scorer=fuzz.ratio, score_cutoff=NEAR)
+    return Heading(_ROLE_OF[near[0]], near[1], unit) if near else Heading("", 0.0, unit)
+
+
+def _known(own: str, fields: Collection[str]) -> str:
+    return own if own in PART_COLUMNS or own in fields or own in (DESIGNATOR, VALUE, RATING) else ""
+
+
+def find_heading(rows: Sequence[Sequence[str]], fields: Collection[str]) -> int:
+    """Return which of the first rows holds the headings: the one with the most known ones, else the first that is wide.
+
+    Titles, dates and addresses often stand above them.
+    """
+    scores = [len({cell for cell in row if cell and meaning(cell, fields).role}) for row in rows]
+    best = max(scores, default=0)
+    if best > 1 or (scores and scores[0] == best == 1):
+        return scores.index(best)
+    widths = [sum(map(bool, row)) for row in rows]
+    usual = max(set(widths), key=lambda width: (widths.count(width), width), default=0)
+    return next((index for index, width in enumerate(widths) if width >= min(2, usual)), 0)

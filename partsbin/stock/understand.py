@@ -1,0 +1,237 @@
+"""What one row of a list means: its family, its facts, what is doubtful. The same cells mean the same, so each are read once."""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from operator import itemgetter
+from typing import Any
+
+from partsbin import families
+from partsbin.families import Family, load
+from partsbin.families._declare import Facts, unit_of
+from partsbin.notation.condition import state_of
+from partsbin.notation.reading import Reading
+from partsbin.stock.columns import DESIGNATOR, VALUE
+from partsbin.stock.columns import Mapping as ColumnMap
+from partsbin.stock.describe import (
+    TRADE_FAMILIES,
+    broken,
+    facts_from,
+    family_by_designator,
+    family_by_words,
+    part_fields,
+    read_as,
+    readings_of,
+)
+from partsbin.stock.lists import Cells
+from partsbin.stock.row import LYING, Fault, Row, fields_of, spoken
+
+KEPT = 16_384
+"""Rows of different meaning that are remembered while a list is read [-]."""
+
+ALIKE = 0.95
+"""Share of the rows whose family is known that must be of one, before the list is taken for a list of that family [-]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Understood:
+    """What the cells of a row that speak of the part itself say.
+
+    Parameters
+    ----------
+    family : str
+        "" where none was recognised.
+    text : str
+        What the row says in trade notation.
+    fields, lying : mapping
+        Marked facts by name, and what the text says of the part as it lies.
+    facts : Facts or None
+        The same, validated; None where the row is not of a family kept here, or a fact cannot be.
+    title : str
+        In trade notation.
+    notes : tuple of str
+        What was assumed, contradicts or was not understood.
+    sure : bool
+        False where something was assumed that could well be otherwise.
+    faults : tuple of Fault
+        What is wrong with cells.
+    """
+
+    family: str
+    text: str
+    fields: Mapping[str, Any]
+    lying: Mapping[str, Any]
+    facts: Facts | None
+    title: str
+    notes: tuple[str, ...]
+    sure: bool
+    faults: tuple[Fault, ...]
+
+
+class Reader:
+    """Understands the rows of one list.
+
+    Parameters
+    ----------
+    cells : Cells
+        The list.
+    mapping : Mapping
+        What its columns are.
+    """
+
+    def __init__(self, cells: Cells, mapping: ColumnMap) -> None:
+        self.cells, self.mapping = cells, mapping
+        self.kept = frozenset(families.names())
+        self.units = {name: unit_of(info) for kept in self.kept for name, info in load(kept).facts.model_fields.items()}
+        self.filled = [role for role in mapping.where if role in self.units]
+        speaking = [index for role, index in mapping.where.items() if role not in LYING]
+        self.speaking: Callable[[Sequence[str]], tuple[str, ...]] = _picker(speaking)
+        self.places = speaking
+        self.usual = ""
+        self.readings: Callable[[str, str], list[Reading]] = lru_cache(KEPT)(_readings)
+        self.family_of: Callable[[str], str] = lru_cache(KEPT)(_family_of)
+        self.meaning: Callable[[tuple[str, ...]], Understood] = lru_cache(KEPT)(self._meaning)
+
+    def look_at(self, rows: Sequence[Sequence[str]]) -> None:
+        """Learn from the first rows whether the list is one of a single family: of what says nothing else, it is one more."""
+        if DESIGNATOR in self.mapping.where or "family" in self.mapping.where:
+            return
+        found = Counter(self.meaning(self.speaking([*row, *[""] * len(self.mapping.columns)])).family for row in rows)
+        named = sum(found.values()) - found.pop("", 0)
+        family, most = found.most_common(1)[0] if found else ("", 0)
+        if most >= ALIKE * named and most >= len(rows) / 2:
+            self.usual = family
+            self.meaning = lru_cache(KEPT)(self._meaning)
+
+    def understand(self, values: Sequence[str]) -> Understood:
+        """Return what the cells of a row mean; they are as many as the headings, or more."""
+        return self.meaning(self.speaking(values))
+
+    def _meaning(self, said: tuple[str, ...]) -> Understood:
+        values = [""] * len(self.mapping.columns)
+        for index, cell in zip(self.places, said, strict=True):
+            values[index] = cell
+        row = Row(self.cells, self.mapping, 0, values)
+        name, text = self._family(row)
+        if not name and self.usual and text:
+            return self._like_the_rest(row)
+        if name not in self.kept:
+            if name and name not in TRADE_FAMILIES:
+                fault = Fault("CSV-FAMILY", "family", f"{name!r} is no family", f"one of {', '.join(TRADE_FAMILIES)}")
+                return Understood("", text, {}, {}, None, "", (), False, (fault,))
+            note = f"{name}: not a family of this version" if name else "no family recognised"
+            return Understood(name, text, {}, {}, None, "", (note,), False, ())
+        return self._of_family(load(name), row)
+
+    def _of_family(self, family: Family, row: Row) -> Understood:
+        parts = spoken(row, self._foreign(family))
+        text = " ".join(parts.values())
+        fields, notes, sure = self._described(family, text)
+        notes += self._between(family, parts)
+        own_columns, faults = fields_of(row, family)
+        notes += _against(family, fields, own_columns)
+        own, lying = part_fields({**fields, **own_columns}, family)
+        facts, wrong = facts_from(family, own)
+        for said in wrong:
+            column, _, why = said.partition(": ")
+            faults.append(Fault("CSV-VALUE", column, f"{row.cell(column) or text!r}: {why}"))
+        if damage := ", ".join(state_of(text).damage):
+            faults.append(Fault("CSV-BROKEN", "description", f"{text!r}: {broken(damage)}", "leave the word out if it is whole"))
+        title = family.title(facts) if facts is not None else ""
+        doubted = any(note.startswith(_DOUBT) for note in notes)
+        return Understood(
+            family.name, text, own, lying, facts, title, tuple(notes), sure and not doubted, tuple(faults)
+        )
+
+    def _like_the_rest(self, row: Row) -> Understood:
+        found = self._of_family(load(self.usual), row)
+        return replace(found, notes=(*found.notes, f"taken for a {self.usual}, like the rest of the list"), sure=False)
+
+    def _foreign(self, family: Family) -> list[tuple[str, str]]:
+        """Field columns that are none of this family's: what stands in them is said of the part all the same."""
+        return [(role, self.units[role]) for role in self.filled if role not in family.facts.model_fields]
+
+    def _family(self, row: Row) -> tuple[str, str]:
+        """The family that the row names; else by its designator, its words, the columns that it fills, what it says."""
+        text = " ".join(spoken(row, [(role, self.units[role]) for role in self.filled]).values())
+        if named := row.cell("family").lower():
+            return named, text
+        designated = family_by_designator(row.cell(DESIGNATOR))
+        worded = family_by_words(" ".join((row.cell("description"), row.cell(VALUE))))
+        if designated and worded and designated != worded and designated in ("valve", "transformer", "rectifier"):
+            return worded, text  # letters that lists use for several things give way to the words beside them
+        if designated or worded:
+            return designated or worded, text
+        if fields := {role for role in self.filled if row.cell(role)}:
+            having = [name for name in self.kept if fields <= set(load(name).facts.model_fields)]
+            if len(having) == 1:
+                return having[0], text
+        if row.cell(DESIGNATOR) or not re.search(r"[^\W\d_]", text):
+            return "", text  # a bare number may be anything: a price, a date, a stock number
+        return self.family_of(text), text
+
+    def _described(self, family: Family, text: str) -> tuple[dict[str, Any], list[str], bool]:
+        if not text:
+            return {}, [], True
+        found = self.readings(family.name, text)
+        if not found:
+            return {}, [f"{text!r}: not understood"], False
+        first = found[0]
+        notes = list(first.notes)
+        if len(found) > 1:
+            notes.append(f"{len(found)} readings, the first is taken: look at the part")
+        if first.rest:
+            notes.append(f"not understood: {first.rest!r}")
+        return dict(first.fields), notes, first.sure and len(found) == 1
+
+    def _between(self, family: Family, parts: Mapping[str, str]) -> list[str]:
+        """Cells of one row that say different things, in words."""
+        said: dict[str, tuple[str, Any]] = {}
+        notes = []
+        for role, text in parts.items() if len(parts) > 1 else ():
+            found = self.readings(family.name, text)
+            for name, value in found[0].fields.items() if len(found) == 1 else ():
+                other, before = said.setdefault(name, (text, value))
+                if name in family.facts.model_fields and _differs(before, value):
+                    notes.append(f"{_DOUBT} of {name}: {other!r}, but {text!r} as {role}")
+        return notes
+
+
+_DOUBT = "the row contradicts itself"
+
+
+def _against(family: Family, described: Mapping[str, Any], columns: Mapping[str, Any]) -> list[str]:
+    """Columns of our own against the text beside them: the column stands, the difference is said."""
+    return [
+        f"{_DOUBT} of {name}: its column stands against the text"
+        for name, value in columns.items()
+        if name in described and _differs(described[name], value)
+    ]
+
+
+def _differs(first: Any, second: Any) -> bool:
+    if isinstance(first, (int, float)) and isinstance(second, (int, float)):
+        return abs(first - second) > 1e-6 * max(abs(first), abs(second))
+    return (
+        isinstance(first, str)
+        and isinstance(second, str)
+        and not (second.startswith(first) or first.startswith(second))
+    )
+
+
+def _readings(name: str, text: str) -> list[Reading]:
+    return read_as(load(name), text)
+
+
+def _family_of(text: str) -> str:
+    found = readings_of(text)
+    return found[0].family if found else ""
+
+
+def _picker(places: Sequence[int]) -> Any:
+    """Pick cells as a tuple, as `itemgetter` does with several only."""
+    return itemgetter(*places) if len(places) > 1 else lambda values: tuple(values[index] for index in places)

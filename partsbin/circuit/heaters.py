@@ -109,7 +109,7 @@ def tap_for(mains: Number, *taps: Number) -> Number:
     every = np.stack(np.broadcast_arrays(*taps, mains)[:-1])
     above = np.where(every >= mains, every, np.inf).min(axis=0)
     chosen = np.where(np.isinf(above), every.max(axis=0), above)
-    return np.where(np.isnan(mains), np.nan, chosen)
+    return np.where(np.isnan(every.sum(axis=0) + mains), np.nan, chosen)
 
 
 @elementwise

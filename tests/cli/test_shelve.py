@@ -48,7 +48,7 @@ def test_a_count_in_the_words_is_taken(empty: Path) -> None:
     [
         (("",), 1, "'' was not understood"),
         (("wet string",), 1, "'wet string' was not understood"),
-        (("470K",), 1, "'470K' has 2 readings"),
+        (("470K",), 1, "'470K' has 3 readings"),
         (("22n", "--condition", "shiny"), 2, "'shiny' is not a condition"),
         (("22n", "--family", "gubbins"), 2, "unknown family 'gubbins'"),
         (("22n", "--reading", "capacitance=lots"), 2, "'capacitance=lots'"),
@@ -76,5 +76,5 @@ def test_a_description_with_several_readings_says_how_to_see_them(empty: Path) -
     assert partsbin("shelve", "470K", db=empty) == (
         1,
         "",
-        "partsbin: '470K' has 2 readings\n    hint: write it plainly; partsbin read '470K' shows them\n",
+        "partsbin: '470K' has 3 readings\n    hint: write it plainly; partsbin read '470K' shows them\n",
     )

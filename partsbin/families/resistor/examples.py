@@ -58,7 +58,7 @@ EXAMPLES = (
     Example("1 W bears it hot", _with(_FILM, resistance=100e3, power=1.0), _RAIL, {"RES05": "thin"}),
     Example("half a watt may not", _with(_FILM, resistance=100e3), _RAIL, {"RES05": "unknown"}),
     Example("270 V body at 264 V", _with(_FILM, voltage_limit=270.0), _ANODE, {"RES06": "thin"}),
-    Example("250 V body at 264 V", _with(_FILM, power=0.25), _ANODE, {"RES06": "fail"}),
+    Example("250 V marked at 264 V", _with(_FILM, voltage_limit=250.0), _ANODE, {"RES06": "fail"}),
     Example("neither load nor dead watts known", _with(_FILM, resistance=10e3), _BLIND, {"RES08": "unknown"}),
     Example("wire as surge limiter", _WIRE, _SURGE, {"RES09": "pass"}),
     Example("film as surge limiter", _with(_WIRE, technology="metal-oxide"), _SURGE, {"RES09": "unknown", "RES10": "thin"}),

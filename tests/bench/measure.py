@@ -73,6 +73,24 @@ def _timed(action: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
+def once(command: Sequence[str]) -> tuple[float, int]:
+    """Return wall time [s] and peak memory [B] of one process.
+
+    Raises
+    ------
+    CouldNotRunError
+        If it ends with another code than 0.
+    """
+    done = subprocess.run(
+        [sys.executable, "-I", "-S", str(CHILD), *command], check=True, capture_output=True, text=True
+    )
+    told = json.loads(done.stdout)
+    if told["exit"] != 0:
+        last = (told["said"].strip().splitlines() or ["nothing on stderr"])[-1]
+        raise CouldNotRunError(f"{' '.join(command)!r} ended with {told['exit']}: {last}")
+    return told["seconds"], told["peak"]
+
+
 def processes(commands: Mapping[str, Sequence[str]], rounds: int) -> dict[str, Runs]:
     """Return wall times and peak memory of whole processes, run in turn, after one round that is not counted.
 
@@ -85,14 +103,8 @@ def processes(commands: Mapping[str, Sequence[str]], rounds: int) -> dict[str, R
     peaks = dict.fromkeys(commands, 0)
     for turn in range(-1, rounds):
         for name, command in commands.items():
-            done = subprocess.run(
-                [sys.executable, "-I", "-S", str(CHILD), *command], check=True, capture_output=True, text=True
-            )
-            told = json.loads(done.stdout)
-            if told["exit"] != 0:
-                last = (told["said"].strip().splitlines() or ["nothing on stderr"])[-1]
-                raise CouldNotRunError(f"{' '.join(command)!r} ended with {told['exit']}: {last}")
+            spent, peak = once(command)
             if turn >= 0:
-                seconds[name].append(told["seconds"])
-                peaks[name] = max(peaks[name], told["peak"])
+                seconds[name].append(spent)
+                peaks[name] = max(peaks[name], peak)
     return {name: Runs(tuple(taken), peaks[name]) for name, taken in seconds.items()}

@@ -23,7 +23,7 @@ from sqlalchemy import Connection
 
 from partsbin.matching.answer import find
 from partsbin.store.engine import open_store, reading
-from tests.bench import agree, irons, measure, rows, searches
+from tests.bench import agree, imports, irons, measure, rows, searches
 from tests.bench.catalogue import IRONS, Files, files
 from tests.bench.measure import CouldNotRunError, Runs
 from tests.bench.rivals import LIMIT, Duck, pandas_script
@@ -202,12 +202,27 @@ def machine() -> str:
     )
 
 
+def import_rows(plan: Plan) -> Iterator[Row]:
+    """Taking in a list, whole process, against the bare insert of what it wrote."""
+    try:
+        for what, taken in imports.lines(plan.size):
+            ratio = taken.ours / taken.bare
+            target = f"{plan.size:,}" in what  # a short list is all start-up
+            reach, met = ("≤ 4", ratio <= 4) if target else ("", None)
+            yield Row(what, f"{taken.ours:,.0f}", f"{taken.bare:,.0f}", f"{ratio:.2f}", reach, met)
+            yield Row("    its peak memory, MB", f"{taken.peak / MEGABYTE:.0f}", "", "")
+    except CouldNotRunError as fault:
+        tell(str(fault))
+        yield Row("import", "could not run", "", "", "≤ 4", False)
+
+
 GROUPS: dict[str, Callable[[Plan], Iterator[Row]]] = {
     "find": find_rows,
     "growth": growth_rows,
     "transformers": irons_rows,
     "process": process_rows,
     "search": search_rows,
+    "import": import_rows,
 }
 
 

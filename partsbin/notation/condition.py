@@ -63,7 +63,9 @@ def state_of(text: str) -> State:
     plain = _SECOND_HAND.sub("second hand", _DONOR.sub("", text))
     pieces = scan(plain, CONDITION)
     damage = tuple(
-        dict.fromkeys(piece.text for at, piece in enumerate(pieces) if piece.means("damage") and not _denied(pieces, at))
+        dict.fromkeys(
+            piece.text for at, piece in enumerate(pieces) if piece.means("damage") and not _denied(pieces, at)
+        )
     )
     said = {_condition(piece) for piece in pieces if piece.means("condition") and piece.text.lower() != _ACTION}
     condition = max(said, key=_WORST_LAST.index, default="")

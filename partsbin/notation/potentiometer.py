@@ -231,13 +231,8 @@ def _ratings(pieces: PotentiometerPieces, fields: dict[str, object]) -> None:
         return
     volts = [(float(one.value), one.kind) for one in found.volts if one not in track]
     switch = rated(volts, [float(amperes) for amperes in found.amperes])
-    for name, value in (
-        ("switch_voltage_ac", switch.ac),
-        ("switch_voltage_dc", switch.dc),
-        ("switch_current", switch.current),
-    ):
-        if value is not None:
-            fields[name] = value
+    ratings = {"switch_voltage_ac": switch.ac, "switch_voltage_dc": switch.dc, "switch_current": switch.current}
+    fields |= {name: value for name, value in ratings.items() if value is not None}
     pieces.notes += switch.notes
     for doubt in switch.doubts:
         pieces.doubt(doubt)

@@ -20,9 +20,31 @@ _METRIC = re.compile(r"M([1-9][0-9]?)(?:x[0-9.]+)?", re.IGNORECASE)
 _POLE_WORDS = ("polig", "pole", "poles", "pol", "p")
 _GANG_WORDS = ("gang", "gangs", "fach")
 _NOT = frozenset(
-    ["no", "not", "without", "never", "less", "minus", "lacks", "lacking", "missing", "isn't", "hasn't", "non", "un", "cannot", "ohne", "kein", "keine", "nicht", "nie"]
+    [
+        "no",
+        "not",
+        "without",
+        "never",
+        "less",
+        "minus",
+        "lacks",
+        "lacking",
+        "missing",
+        "isn't",
+        "hasn't",
+        "non",
+        "un",
+        "cannot",
+        "ohne",
+        "kein",
+        "keine",
+        "nicht",
+        "nie",
+    ]
 )
-_GONE = frozenset(["missing", "removed", "absent", "gone", "open", "broken", "off", "lost", "fehlt", "none", "no", "not"])
+_GONE = frozenset(
+    ["missing", "removed", "absent", "gone", "open", "broken", "off", "lost", "fehlt", "none", "no", "not"]
+)
 _BESIDE = 3  # pieces between a negation and the word that it turns round: "not wired as a rheostat"
 
 
@@ -103,7 +125,9 @@ class PotentiometerPieces(Sorter):
         beside = "A" in (self.before.unit, self.after.unit)
         watts = self.before.unit == "W" or (self.after.unit == "W" and self.before.unit != "A")
         said = "limit" in (self._role(self.before), self._role(self.after))
-        self.found.volts.append(Volts(piece.value, piece.detail, beside, watts or said or self._before_its_switch(piece)))
+        self.found.volts.append(
+            Volts(piece.value, piece.detail, beside, watts or said or self._before_its_switch(piece))
+        )
 
     def _before_its_switch(self, piece: Token) -> bool:
         """Whether no word of a switch and no amperes stand before the volts, nor amperes right behind them."""
@@ -115,7 +139,8 @@ class PotentiometerPieces(Sorter):
     @staticmethod
     def _of_switch(piece: Token) -> bool:
         return any(piece.means(field) for field in ("switch", "action", "poles")) or (
-            _COUNTED.fullmatch(piece.text) is not None and piece.text.lower().rstrip("s").endswith(("pol", "pole", "polig", "p"))
+            _COUNTED.fullmatch(piece.text) is not None
+            and piece.text.lower().rstrip("s").endswith(("pol", "pole", "polig", "p"))
         )
 
     def _take_ohms(self, piece: Token) -> None:
@@ -156,7 +181,9 @@ class PotentiometerPieces(Sorter):
     def take_list(self, piece: Token) -> bool:
         """Take the ohms of gangs, ``500+500k``, and the two currents of one contact, ``4/2A``."""
         if piece.unit == "A":
-            self.found.amperes.append(Decimal(str(listed_amperes([float(value) for value in piece.values], self.notes))))
+            self.found.amperes.append(
+                Decimal(str(listed_amperes([float(value) for value in piece.values], self.notes)))
+            )
             return True
         if piece.unit not in ("", "ohm") or (not piece.unit and (not piece.letter or piece.letter in "pnu")):
             return False

@@ -151,5 +151,7 @@ def _kind(value: float, kind: str, answer: Rated) -> str:
 
 def listed_amperes(values: Collection[float], notes: list[str]) -> float:
     """Return the current of ``4/2A`` or ``16(4)A`` [A]: the smaller, that of motors and of capacitors."""
-    notes.append(f"of {'/'.join(f'{value:g}' for value in values)} A the smaller is taken, as for motors and capacitors")
+    notes.append(
+        f"of {'/'.join(f'{value:g}' for value in values)} A the smaller is taken, as for motors and capacitors"
+    )
     return min(values)

@@ -46,8 +46,9 @@ CONDITION: Vocabulary = _table(
     damage={
         "yes": (
             "blown, burnt, burned, burnt out, burned out, burnt up, charred, scorched, broken, broke, cracked, faulty, fault, "
-            "defective, defect, dead, dud, torn, ripped, open circuit, open circuited, o/c, gone open, open winding, shorted, short circuit, "
-            "short circuited, s/c, shorted turns, leaky, leaking, leaked, swollen, bulging, burst, failed, damaged, smashed, "
+            "defective, defect, dead, dud, torn, ripped, open circuit, open circuited, o/c, gone open, open winding, "
+            "shorted, short circuit, short circuited, s/c, shorted turns, leaky, leaking, leaked, "
+            "swollen, bulging, burst, failed, damaged, smashed, "
             "not working, does not work, non working, scrap only, repaired, wire repaired, bridged with wire, no good, "
             "bad, u/s, unserviceable, open, seized, defekt, defekte, defekter, defektes, kaputt, durchgebrannt, verbrannt, "
             "gebrochen, gerissen, taub, schadhaft, unterbrochen, geflickt, repariert"

@@ -36,7 +36,8 @@ def random_drafts(seed: int, n: int) -> list[Draft]:
                 draft.family, draft.facts, title=load(draft.family).title(draft.facts) or "part", condition=draft.condition,
                 count=draft.count, rough=source.random() < 0.2,
                 marking=source.choice(NASTY).strip(),
-                place=source.choice(("", "box 1", "=A1")), note=source.choice(NASTY).strip().replace("\n", " "), readings=draft.readings,
+                place=source.choice(("", "box 1", "=A1")),
+                note=source.choice(NASTY).strip().replace("\n", " "), readings=draft.readings,
             )
         )  # fmt: skip
     return drafts

@@ -101,7 +101,11 @@ def _mark(need: Need, c: Columns) -> Ruling | None:
     mark, power = need.number("original_watts"), c["power"]
     bound, left = _bound_borne(need, c), power * _hotter(need, c)
     full = (power >= mark * (1 - 1e-9)) & (left >= mark * (1 - 1e-9))
-    enough = full | bound | ((power >= mark * (1 - 1e-9)) & (left >= mark * by_technology(need, "derating", c["technology"])))
+    enough = (
+        full
+        | bound
+        | ((power >= mark * (1 - 1e-9)) & (left >= mark * by_technology(need, "derating", c["technology"])))
+    )
     with np.errstate(invalid="ignore", divide="ignore"):
         margin = (power - mark) / power
     result = outcomes(len(power), fail=~enough, thin=~(full | bound), unknown=np.isnan(power))

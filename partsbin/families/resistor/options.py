@@ -17,7 +17,9 @@ BODIES = ((2.0, "two"), (1.0, "one"), (0.4, "half"), (0.2, "quarter"), (0.0, "ei
 SMALL_BODY = (
     0.0075  # m, up to which a body of half a watt and more is of the small kind: 6.3 mm and the spread of makers
 )
-WIRE_OHMS = 2200.0  # ohm above which nobody sells a wire-wound body without naming its watts: common practice, no source
+WIRE_OHMS = (
+    2200.0  # ohm above which nobody sells a wire-wound body without naming its watts: common practice, no source
+)
 _FLAGS = ("fusible", "non_inductive", "pulse_rated", "bridging")
 
 

@@ -158,7 +158,9 @@ def _valve_current(draft: Draft, facts: SetFacts, factor: float, marked: float |
     found = here.valve
     total = (found.anode_amperes or 0.0) + (found.screen_amperes or 0.0)
     times = f"{here.most} × " if here.most > 1 else ""
-    origin = f"{times}{found.type}, {say(total, 'A')} of cathode current ({trusted(found, 'anode_amperes')}), mains high"
+    origin = (
+        f"{times}{found.type}, {say(total, 'A')} of cathode current ({trusted(found, 'anode_amperes')}), mains high"
+    )
     if here.most == here.count:
         draft.put("current", total * here.most * factor, "A", origin)
     else:
@@ -222,7 +224,9 @@ def _charging(draft: Draft, facts: SetFacts, rules: Rules, direct: float) -> Non
 def _far_below(draft: Draft, kind: str, marked: float, flow: float) -> None:
     """Where a figure that was given loads the dead part so little that its watts speak against it, they count too."""
     ideal = draft.number("ideal")
-    if marked <= USUAL_WATTS or not (draft.has("current") and not math.isnan(flow) or kind == "bias" and draft.has("across")):
+    if marked <= USUAL_WATTS or not (
+        (draft.has("current") and not math.isnan(flow)) or (kind == "bias" and draft.has("across"))
+    ):
         return
     load = draft.number("current") ** 2 * ideal if draft.has("current") else draft.number("across") ** 2 / ideal
     if load * FAR > marked:

@@ -140,7 +140,9 @@ class Reader:
             column, _, why = said.partition(": ")
             faults.append(Fault("CSV-VALUE", column, f"{row.cell(column) or text!r}: {why}"))
         if damage := ", ".join(state_of(text).damage):
-            faults.append(Fault("CSV-BROKEN", "description", f"{text!r}: {broken(damage)}", "leave the word out if it is whole"))
+            faults.append(
+                Fault("CSV-BROKEN", "description", f"{text!r}: {broken(damage)}", "leave the word out if it is whole")
+            )
         title = family.title(facts) if facts is not None else ""
         doubted = any(note.startswith(_DOUBT) for note in notes)
         return Understood(

@@ -14,7 +14,7 @@ from partsbin.stock.intake import AGAIN, NOT_OURS, NOT_READ, REFUSED, TAKEN, UNR
 _SAID = {
     TAKEN: "understood",
     UNSURE: "understood with a doubt",
-    NOT_OURS: "left out: not of a family kept here",
+    NOT_OURS: "left out: of no family kept here",
     UNREAD: "left out: not understood",
     REFUSED: "refused: a problem",
     AGAIN: "already in the catalogue",
@@ -77,8 +77,8 @@ def _of_families(account: Account, status: str) -> str:
     """Name the families of what was left out."""
     if status != NOT_OURS:
         return ""
-    named = [f"{count} {family or 'of none known'}" for family, count in account.left_out.most_common()]
-    return f" ({', '.join(named)})"
+    named = [f"{count} {family}" for family, count in account.left_out.most_common() if family]
+    return f" ({', '.join(named)})" if named else ""
 
 
 def _doubt(why: str) -> str:

@@ -155,7 +155,7 @@ def export(
 
     with reading(engine(context, db)) as connection:
         heading, found = came(connection, as_came) if as_came else (own(), rows(connection))
-        count = write(file, heading, found)
+        count = write(file, heading, found, as_came=bool(as_came))
     if as_json:
         print_json({"file": str(file), "rows": count})
     else:

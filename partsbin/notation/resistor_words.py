@@ -45,9 +45,21 @@ RESISTOR: Vocabulary = {
             "chip": "smd, chip, smt",
         },
         fusible={
-            "yes": "fusible, fuse resistor, fusing, sicherungswiderstand, sicherungs widerstand, schmelzwiderstand",
-            "no": "non fusible, not fusible, nonfusible",
+            "yes": (
+                "fusible, fuseable, fusable, fuse resistor, fusible resistor, fusing, sicherungswiderstand, sicherungs "
+                "widerstand, schmelzwiderstand, schmelzbar"
+            ),
+            "no": "non fusible, nonfusible, unfusible",
+            "may be": "fr, safety, safety resistor, fuse, sicherung, sicherheitswiderstand",
         },
+        bridging={
+            "yes": (
+                "bridging, bridging approved, approved to bridge insulation, approved to bridge isolation, insulation "
+                "bridging, isolation bridging, bridges insulation, bridges isolation, isolationsüberbrückung, "
+                "zur isolationsüberbrückung"
+            ),
+        },
+        negation={"yes": "not, non, never, nicht, nein, isnt, un"},
         flameproof={"yes": "flameproof, flame proof, non flammable, flammhemmend, unbrennbar, nicht brennbar"},
         non_inductive={
             "yes": (
@@ -94,7 +106,7 @@ RESISTOR: Vocabulary = {
                 "dots, tantalum, "
                 "polyester, polypropylene, mkt, mkp, mfd, mmfd, switch, schalter, valve, tube, röhre, choke, "
                 "drossel, coil, "
-                "spule, inductor, relay, lamp, bulb, lampe, neon, fuse, sicherung, transformer, trafo, opt, "
+                "spule, inductor, relay, lamp, bulb, lampe, neon, transformer, trafo, opt, "
                 "primary, secondary, "
                 "pri, sec, anode to anode, a a, ct, loudspeaker, lautsprecher, speaker, diode, rectifier"
             ),

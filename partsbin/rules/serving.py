@@ -10,7 +10,7 @@ from functools import cache
 from pathlib import Path
 
 _HERE = Path(__file__).parent
-_SAYS = re.compile(r"^serves\s*=", re.MULTILINE)
+_SAYS = re.compile(r"^serves\s*=.*$", re.MULTILINE)
 
 
 @cache
@@ -24,11 +24,13 @@ def servers(family: str, position: str) -> tuple[tuple[str, str], ...]:
 
     Notes
     -----
-    Only files in which the word occurs are parsed: a question about a capacitor pays nothing for this.
+    Only files that name the need are parsed: a question about a capacitor pays next to nothing for this.
     """
     found = []
+    asked = f'"{family}/{position}"'
     for path in sorted(_HERE.glob("*.toml")):
-        if path.stem != family and _SAYS.search(path.read_text(encoding="utf-8")):
+        said = _SAYS.findall(path.read_text(encoding="utf-8")) if path.stem != family else ()
+        if any(asked in line for line in said):
             from partsbin.rules import load_rules
 
             rules = load_rules(path.stem)

@@ -9,10 +9,8 @@ from typing import Any
 from sqlalchemy import Connection, Table, func, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
-from partsbin.families import Family, load
-from partsbin.families._declare import Item, Measured
-from partsbin.stock.key_rows import rebuild, write_keys
-from partsbin.stock.keys import keys_of, promise
+from partsbin.families import load
+from partsbin.stock.key_rows import KeyMaker, rebuild, write_keys
 from partsbin.stock.parts import Draft, NewReading
 from partsbin.stock.searching.index import index_parts
 from partsbin.stock.shelf import Shelved, get, id_of, newest, number_of
@@ -22,7 +20,7 @@ from partsbin.store.tables import Donor, FileOrigin, Movement, Part, Place, Read
 
 __all__ = ["Draft", "NewReading", "Shelved", "get", "id_of", "newest", "number_of", "shelve"]
 
-BATCH = 500
+BATCH = 2048
 
 
 def _ids(connection: Connection, table: Any, column: str, names: Iterable[str]) -> dict[str, int]:
@@ -36,7 +34,15 @@ def _ids(connection: Connection, table: Any, column: str, names: Iterable[str]) 
     return dict(connection.execute(select(key, table.id).where(key.in_(wanted))).all())
 
 
-def shelve(connection: Connection, drafts: Sequence[Draft], *, at: datetime, by: str = "", why: str = "") -> list[int]:
+def shelve(
+    connection: Connection,
+    drafts: Sequence[Draft],
+    *,
+    at: datetime,
+    by: str = "",
+    why: str = "",
+    keys: KeyMaker | None = None,
+) -> list[int]:
     """Put parts into the catalogue, each with its facts, readings, keys and a ledger line.
 
     Parameters
@@ -49,6 +55,8 @@ def shelve(connection: Connection, drafts: Sequence[Draft], *, at: datetime, by:
         When, with its time zone.
     by, why : str
         Who and why, for the ledger.
+    keys : KeyMaker, optional
+        What remembers search keys from one call to the next, where many follow each other.
 
     Returns
     -------
@@ -56,13 +64,16 @@ def shelve(connection: Connection, drafts: Sequence[Draft], *, at: datetime, by:
         Ids, in order.
     """
     ids: list[int] = []
+    maker = keys or KeyMaker()
     for start in range(0, len(drafts), BATCH):
-        ids.extend(_shelve_batch(connection, drafts[start : start + BATCH], at, by, why))
+        ids.extend(_shelve_batch(connection, drafts[start : start + BATCH], at, by, why, maker))
     index_parts(connection, ids)
     return ids
 
 
-def _shelve_batch(connection: Connection, drafts: Sequence[Draft], at: datetime, by: str, why: str) -> list[int]:
+def _shelve_batch(
+    connection: Connection, drafts: Sequence[Draft], at: datetime, by: str, why: str, keys: KeyMaker
+) -> list[int]:
     places = _ids(connection, Place, "name", (draft.place for draft in drafts))
     donors = _ids(connection, Donor, "code", (draft.donor for draft in drafts))
     origins = _write_origins(connection, drafts)
@@ -95,7 +106,7 @@ def _shelve_batch(connection: Connection, drafts: Sequence[Draft], at: datetime,
     for name in dict.fromkeys(draft.family for draft in drafts):
         own = [(ident, draft) for ident, draft in zip(ids, drafts, strict=True) if draft.family == name]
         save(connection, name, [(ident, draft.facts) for ident, draft in own])
-        _write_keys(connection, load(name), own, lineups)
+        write_keys(connection, [row for ident, draft in own for row in keys.of_draft(ident, draft, lineups)])
     _renew_keys(connection, [donors[code] for code in changed], frozenset(ids))
     return ids
 
@@ -105,7 +116,7 @@ def _write_ledger(
 ) -> None:
     said = {"act": "shelved", "aside": 0, "at": at, "by": by, "why": why, "job": ""}
     rows = [{"part_id": ident, "quantity": draft.count, **said} for ident, draft in zip(ids, drafts, strict=True)]
-    connection.execute(insert(Movement), rows)
+    insert_rows(connection, table_of(Movement), rows)
 
 
 def _write_readings(connection: Connection, ids: Sequence[int], drafts: Sequence[Draft], at: datetime, by: str) -> None:
@@ -124,22 +135,7 @@ def _write_readings(connection: Connection, ids: Sequence[int], drafts: Sequence
         for ident, draft in zip(ids, drafts, strict=True)
         for r in draft.readings
     ]
-    if rows:
-        connection.execute(insert(Reading), rows)
-
-
-def _write_keys(
-    connection: Connection, family: Family, own: Sequence[tuple[int, Draft]], lineups: Mapping[str, str]
-) -> None:
-    rows = []
-    for ident, draft in own:
-        if draft.count > 0:
-            measured = {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in draft.readings}
-            lineup = lineups.get(draft.donor, "")
-            item = Item(draft.facts, draft.condition, measured, lineup, draft.marking, draft.year)
-            order = promise(draft.condition, draft.count, draft.origin)
-            rows += keys_of(family, ident, family.options(item), order)
-    write_keys(connection, rows)
+    insert_rows(connection, table_of(Reading), rows)
 
 
 def _insert(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> list[int]:

@@ -12,7 +12,7 @@ from rapidfuzz import fuzz, process
 from partsbin import families
 from partsbin.errors import UsageError
 from partsbin.families import load
-from partsbin.stock.contents import MONEY, RUNNING, shares
+from partsbin.stock.contents import RUNNING, described, is_money, shares
 from partsbin.stock.headings import (
     DESIGNATOR,
     OPEN,
@@ -198,8 +198,12 @@ class _Mapper:
     def contents(self, index: int) -> dict[str, float]:
         """Return what the cells of a column look like."""
         if index not in self.looks:
-            self.looks[index] = shares([row[index] for row in self.rows if index < len(row)])
+            cells = self._cells(index)
+            self.looks[index] = {**shares(cells), "description": described(cells)}
         return self.looks[index]
+
+    def _cells(self, index: int) -> list[str]:
+        return [row[index] for row in self.rows if index < len(row)]
 
     def by_name(self) -> None:
         """Take known headings, our own first, then the surest; money under any of them is not read."""
@@ -210,7 +214,7 @@ class _Mapper:
                 self.give(index, role, OWN if own[index] else NAME, likeness)
 
     def _worthless(self, index: int) -> bool:
-        return self.contents(index).get(MONEY, 0.0) > 0.5
+        return is_money(self._cells(index))
 
     def by_contents(self) -> None:
         """Take what the cells tell, the surest first; what a heading leaves open before what it says nothing of."""

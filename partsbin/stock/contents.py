@@ -11,8 +11,8 @@ from partsbin.notation.vocabulary import CONDITION
 from partsbin.stock.describe import TRADE_FAMILIES, family_by_designator, family_by_words, readings_of
 from partsbin.stock.headings import DESIGNATOR, RATING, VALUE
 
-MONEY, RUNNING = "money", "running number"
-"""Kinds of contents that are no role: nothing is read from them."""
+RUNNING = "running number"
+"""Contents that are no role: nothing is read from them."""
 
 LOOKED_AT, READ = 200, 40
 """Cells of a column that are looked at, and how many of them are read as descriptions, which takes longer [-]."""
@@ -40,15 +40,26 @@ def shares(cells: Sequence[str]) -> dict[str, float]:
     Returns
     -------
     dict
-        Share by kind: roles of columns, and `MONEY` and `RUNNING`; empty where nothing stands in the column.
+        Share by kind: roles of columns, and `RUNNING`; empty where nothing stands in the column.
     """
     said = [cell for cell in cells if cell and cell not in "~-?"][:LOOKED_AT]
     if not said:
         return {}
     found = {kind: sum(map(looks, said)) / len(said) for kind, looks in _KINDS.items()}
     found[RUNNING] = float(len(said) > 2 and all(cell.isdecimal() for cell in said) and _rises(said))
-    found["description"] = sum(map(_described, said[:READ])) / len(said[:READ])
     return found
+
+
+def described(cells: Sequence[str]) -> float:
+    """Return which share of the first cells that say something is understood as a part [-]."""
+    said = [cell for cell in cells if cell and cell not in "~-?"][:READ]
+    return sum(map(_described, said)) / len(said) if said else 0.0
+
+
+def is_money(cells: Sequence[str]) -> bool:
+    """Return whether most cells hold sums of money."""
+    said = [cell for cell in cells if cell][:LOOKED_AT]
+    return sum(bool(_MONEY.search(cell)) for cell in said) > len(said) / 2
 
 
 def is_data(cell: str) -> bool:
@@ -82,5 +93,4 @@ _KINDS = {
     "family": lambda cell: cell.lower() in TRADE_FAMILIES,
     "condition": lambda cell: phrase_key(cell) in CONDITION,
     "part": lambda cell: bool(_PART.fullmatch(cell)),
-    MONEY: lambda cell: bool(_MONEY.search(cell)),
 }

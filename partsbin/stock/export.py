@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import csv
 import json
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +20,7 @@ from partsbin.families._declare import Measured, child_type, plain_type, unit_of
 from partsbin.notation.quantity import read_quantity, to_float
 from partsbin.notation.writing import format_quantity
 from partsbin.stock.columns import PART_COLUMNS
-from partsbin.stock.guard import guarded
+from partsbin.stock.guard import guarded, harmless
 from partsbin.stock.readings import read_measurements
 from partsbin.stock.shelf import Shelved, get
 from partsbin.stock.text_lists import ListError
@@ -30,6 +30,7 @@ _IDS = Statement("SELECT id, family FROM part WHERE id > :after ORDER BY id LIMI
 _FILES = Statement("SELECT DISTINCT file FROM file_origin ORDER BY file")
 _CAME = Statement("SELECT line, cells FROM file_origin WHERE file = :file ORDER BY line, id")
 CHUNK = 1000
+Guard = Callable[[str], str]
 MOST_FIGURES = 12
 """Figures that a number in a list may have; one with more is written with a power of ten."""
 
@@ -74,8 +75,19 @@ def came(connection: Connection, file: str) -> tuple[list[str], list[dict[str, s
     return heading, cells
 
 
-def write(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]]) -> int:
+def write(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]], *, as_came: bool = False) -> int:
     """Write rows as CSV, XLSX or JSON, by the file's ending; return how many there were.
+
+    Parameters
+    ----------
+    path : Path
+        Where to.
+    heading : sequence of str
+        The columns.
+    rows : iterable of mapping
+        Cells by column.
+    as_came : bool
+        Whether they are somebody's own cells: nothing is changed but what would begin a formula.
 
     Raises
     ------
@@ -92,7 +104,7 @@ def write(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]])
         raise ListError(f"{str(path)!r} exists", hint="name a file that is not there")
     counted, half = _Counted(rows, heading), path.with_name(f"{path.name}.part")
     try:
-        writer(half, heading, counted)
+        writer(half, heading, counted, harmless if as_came else guarded)
         half.replace(path)
     except OSError as fault:
         raise ListError(f"cannot write {str(path)!r}: {fault.strerror}") from None
@@ -113,20 +125,20 @@ class _Counted:
             yield [row.get(name, "") for name in self.heading]
 
 
-def _csv(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+def _csv(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]], guard: Guard) -> None:
     with path.open("w", newline="", encoding="utf-8") as file:
         writer = csv.writer(file, lineterminator="\n")
-        writer.writerow([guarded(name) for name in heading])
-        writer.writerows([guarded(cell) for cell in row] for row in rows)
+        writer.writerow([guard(name) for name in heading])
+        writer.writerows([guard(cell) for cell in row] for row in rows)
 
 
-def _xlsx(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+def _xlsx(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]], guard: Guard) -> None:
     from partsbin.stock.sheets import write_sheet
 
-    write_sheet(path, [guarded(name) for name in heading], ([guarded(cell) for cell in row] for row in rows))
+    write_sheet(path, [guard(name) for name in heading], ([guard(cell) for cell in row] for row in rows))
 
 
-def _json(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+def _json(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]], guard: Guard) -> None:
     with path.open("w", encoding="utf-8") as file:
         before = "["
         for row in rows:

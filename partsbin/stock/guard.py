@@ -6,6 +6,9 @@ GUARD = "'"
 BLANKS = frozenset({"value", "~", "-", "n/a", "?"})
 """What lists write into a cell that says nothing."""
 
+LONGEST_BLANK = max(map(len, BLANKS))
+"""Letters of the longest of them [-]."""
+
 _FORMULA = ("=", "+", "-", "@", "\t", "\r", GUARD)
 
 
@@ -18,6 +21,17 @@ def guarded(text: str) -> str:
     ("'=1+1", "'-20 %", '22 nF', "''57 chassis", "'-")
     """
     return GUARD + text if text.startswith(_FORMULA) or text.lower() in BLANKS else text
+
+
+def harmless(text: str) -> str:
+    """Return somebody's own cell as it came, but for an apostrophe where it would begin a formula.
+
+    Examples
+    --------
+    >>> harmless("=1+1"), harmless("'=1+1"), harmless("-"), harmless("22 nF")
+    ("'=1+1", "'=1+1", '-', '22 nF')
+    """
+    return GUARD + text if text.startswith(_FORMULA[:-1]) and text.lower() not in BLANKS else text
 
 
 def unguarded(text: str) -> str:

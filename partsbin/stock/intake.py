@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import islice
 from typing import Any
 
-import numpy as np
-import numpy.typing as npt
 from sqlalchemy import Connection, select
 
 from partsbin.errors import Problem
@@ -20,6 +17,7 @@ from partsbin.stock.columns import all_fields, map_columns
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import Draft
 from partsbin.stock.row import Row, common_of
+from partsbin.stock.row_keys import RowKeys
 from partsbin.stock.shelf import number_of
 from partsbin.stock.understand import Reader, Understood
 from partsbin.store.tables import FileOrigin, Part, table_of
@@ -168,15 +166,20 @@ class Intake:
             ``here(numbers)`` gives numbers and titles of those of the parts that it holds: a list that the catalogue itself
             wrote adds nothing to it.
         """
-        walk, seen = iter(self.cells.rows), _Seen()
+        walk, seen = iter(self.cells.rows), RowKeys()
         while chunk := list(islice(walk, CHUNK)):
             keys = seen.keys(self.cells.name, [values for _, values in chunk])
             rows = [self._row(line, values, key) for (line, values), key in zip(chunk, keys, strict=True)]
             old = known(keys)
             parts = here([row.number for row in rows if row.number])
             for row, key in zip(rows, keys, strict=True):
-                if row.draft is not None and (key in old or (row.number, row.title) in parts):
+                if row.draft is None:
+                    continue
+                if key in old:
                     row.status, row.draft = AGAIN, None
+                elif (row.number, row.title) in parts:
+                    row.status, row.draft = AGAIN, None
+                    row.notes = [*row.notes, f"{row.number} is here: what a list says of it changes nothing"]
             yield rows
 
     def _row(self, line: int, values: Sequence[str], key: str) -> RowAccount:
@@ -270,41 +273,3 @@ def parts_here(connection: Connection, numbers: Iterable[str] | None = None) -> 
             return frozenset()
         query = query.where(table.c.id.in_(ids))
     return frozenset((number_of(ident), title) for ident, title in connection.execute(query))
-
-
-class _Seen:
-    """Keys of rows: what tells a second import of the same row. Equal rows of one file are told apart by their number.
-
-    It holds eight bytes a row, whatever the list: sorted runs of hashes, each at least twice as long as the next.
-    """
-
-    def __init__(self) -> None:
-        self.runs: list[npt.NDArray[np.uint64]] = []
-        self.repeated: dict[int, int] = {}
-
-    def keys(self, file: str, rows: Sequence[Sequence[str]]) -> list[str]:
-        """Return the key of each row of a chunk."""
-        digests = [
-            hashlib.blake2b("\x1f".join((file, *row)).encode("utf-8", "surrogatepass"), digest_size=16).digest()
-            for row in rows
-        ]
-        short = [int.from_bytes(digest[:8], "little") for digest in digests]
-        hashes = np.array(short, dtype=np.uint64)
-        before = np.zeros(len(hashes), dtype=bool)
-        for run in self.runs:
-            before |= run[np.minimum(np.searchsorted(run, hashes), len(run) - 1)] == hashes
-        keys, here = [], set()
-        for digest, number, old in zip(digests, short, before.tolist(), strict=True):
-            if old or number in here:
-                self.repeated[number] = times = self.repeated.get(number, 1) + 1
-                keys.append(f"{digest.hex()}#{times}")
-            else:
-                here.add(number)
-                keys.append(digest.hex())
-        self._keep(np.unique(hashes))
-        return keys
-
-    def _keep(self, run: npt.NDArray[np.uint64]) -> None:
-        while self.runs and len(self.runs[-1]) < 2 * len(run):
-            run = np.union1d(self.runs.pop(), run)
-        self.runs.append(run)

@@ -8,11 +8,62 @@ from typing import Any
 from sqlalchemy import Connection, delete
 from sqlalchemy.dialects import postgresql, sqlite
 
-from partsbin.families import Family
-from partsbin.families._declare import Item
+from partsbin.families import Family, load
+from partsbin.families._declare import Facts, Item, Measured
 from partsbin.stock.keys import OPTIONS_A_PART, SPREADS, keys_of, promise
+from partsbin.stock.parts import Draft
 from partsbin.store.bulk import insert_rows
 from partsbin.store.tables import OptionKeys, Rung, table_of
+
+_REMEMBERED = 32_768  # markings whose keys are kept at a time
+
+
+class KeyMaker:
+    """Makes key rows of drafts; of those that differ only in count, place and number they are worked out once."""
+
+    def __init__(self) -> None:
+        self.made: dict[tuple[Any, ...], tuple[Facts, list[dict[str, Any]]]] = {}
+
+    def of_draft(self, part_id: int, draft: Draft, lineups: Mapping[str, str]) -> list[dict[str, Any]]:
+        """Return the key rows of a part that is being shelved; one of which there is none has no keys.
+
+        Parameters
+        ----------
+        part_id : int
+            The part's id.
+        draft : Draft
+            The part.
+        lineups : mapping of str to str
+            Valves of donors by code.
+        """
+        if draft.count <= 0:
+            return []
+        order = promise(draft.condition, draft.count, draft.origin)
+        first = part_id * OPTIONS_A_PART
+        return [
+            {**row, "id": first + row["id"], "promise": order}
+            for row in self._rows(draft, lineups.get(draft.donor, ""))
+        ]
+
+    def _rows(self, draft: Draft, lineup: str) -> list[dict[str, Any]]:
+        if draft.readings:
+            return self._worked_out(draft, lineup)
+        same = (id(draft.facts), draft.condition, lineup, draft.marking, draft.year)
+        if same not in self.made:
+            if len(self.made) >= _REMEMBERED:
+                self.made.clear()
+            self.made[same] = (
+                draft.facts,
+                self._worked_out(draft, lineup),
+            )  # the facts are kept, so that their id stays theirs
+        return self.made[same][1]
+
+    @staticmethod
+    def _worked_out(draft: Draft, lineup: str) -> list[dict[str, Any]]:
+        measured = {r.quantity: Measured(r.value, r.uncertainty, r.conditions) for r in draft.readings}
+        family = load(draft.family)
+        item = Item(draft.facts, draft.condition, measured, lineup, draft.marking, draft.year)
+        return keys_of(family, 0, family.options(item), 0)
 
 
 def write_keys(connection: Connection, rows: Sequence[Mapping[str, Any]]) -> None:

@@ -5,17 +5,17 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
 from partsbin.errors import NotationError, PartsbinError, Problem
 from partsbin.families import Family
-from partsbin.families._declare import CONDITIONS, child_type, plain_type, unit_of
+from partsbin.families._declare import CONDITIONS, Facts, child_type, plain_type, unit_of
 from partsbin.notation.quantity import read_quantity, read_tolerance, to_float
 from partsbin.stock.columns import RATING, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.draft import condition_named
-from partsbin.stock.guard import BLANKS, unguarded
+from partsbin.stock.guard import BLANKS, GUARD, LONGEST_BLANK, unguarded
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import NewReading
 from partsbin.stock.readings import read_measurements
@@ -73,7 +73,11 @@ class Row:
         if index is None or index >= len(self.values):
             return ""
         text = self.values[index]
-        return unguarded(text) if text and (text[0] == "'" or text.lower() in BLANKS) else text
+        return (
+            unguarded(text)
+            if text and (text[0] == GUARD or (len(text) <= LONGEST_BLANK and text.lower() in BLANKS))
+            else text
+        )
 
     def figure(self, role: str) -> str:
         """Return the cell of a role that may hold numbers: written with points, a bare one with the unit of its heading."""
@@ -107,22 +111,25 @@ def spoken(row: Row, elsewhere: Sequence[tuple[str, str]] = ()) -> dict[str, str
         Field columns that the family does not have, and their unit: ``Voltage`` beside a capacitor is a rating.
     """
     parts = {role: row.figure(role) for role in (VALUE, RATING)}
-    for role, unit in elsewhere:
-        text = row.figure(role)
-        parts[role] = f"{text} {unit}" if text and unit not in ("", "-") and _BARE.fullmatch(text) else text
+    parts |= {role: with_unit(row, role, unit) for role, unit in elsewhere}
     parts["description"] = row.figure("description")
     return {role: text for role, text in parts.items() if text}
+
+
+def with_unit(row: Row, role: str, unit: str) -> str:
+    """Return what a column of numbers says, a bare one with the unit of its field."""
+    text = row.figure(role)
+    return f"{text} {unit}" if text and unit not in ("", "-") and _BARE.fullmatch(text) else text
 
 
 def fields_of(row: Row, family: Family) -> tuple[dict[str, Any], list[Fault]]:
     """Read the family's own columns; a cell that cannot be read is a fault, never a blank."""
     read: dict[str, Any] = {}
     faults = []
-    for name, info in family.facts.model_fields.items():
+    for name, info, literal in _columns(family.facts):
         if name not in row.where:
             continue
-        kind, words = (str, ()) if child_type(info.annotation) else plain_type(info.annotation)
-        cell = row.cell(name) if kind is str and not words else row.figure(name)
+        cell = row.cell(name) if literal else row.figure(name)
         if not cell:
             continue
         try:
@@ -130,6 +137,16 @@ def fields_of(row: Row, family: Family) -> tuple[dict[str, Any], list[Fault]]:
         except PartsbinError as fault:
             faults.append(Fault("CSV-VALUE", name, f"{cell!r}: {fault.message}", fault.hint))
     return read, faults
+
+
+@cache
+def _columns(model: type[Facts]) -> tuple[tuple[str, Any, bool], ...]:
+    """The fields of a family, and whether a cell of one is taken letter by letter."""
+    kinds = {
+        name: (str, ()) if child_type(info.annotation) else plain_type(info.annotation)
+        for name, info in model.model_fields.items()
+    }
+    return tuple((name, info, kinds[name] == (str, ())) for name, info in model.model_fields.items())
 
 
 def _field(family: Family, name: str, info: Any, cell: str) -> dict[str, Any]:
@@ -201,8 +218,8 @@ def common_of(
     count, rough, faults = _count(row.figure("count"), lying)
     condition, year = cell("condition"), cell("year")
     if condition:
-        condition, wrong = _condition(condition)
-        faults += wrong
+        condition, unknown = _condition(condition)
+        faults += unknown
     if year and not (_whole(year) and 1900 <= int(year) <= 2100):
         faults.append(Fault("CSV-YEAR", "year", f"{year!r} is no year", "four figures from 1900 to 2100"))
     readings, wrong = _readings(cell("readings"), family)
@@ -224,13 +241,13 @@ def common_of(
     }, [*faults, *wrong]
 
 
-def _condition(text: str) -> tuple[str, list[Fault]]:
+@lru_cache(1024)
+def _condition(text: str) -> tuple[str, tuple[Fault, ...]]:
     try:
-        return condition_named(text), []
+        return condition_named(text), ()
     except PartsbinError:
-        return "", [
-            Fault("CSV-CONDITION", "condition", f"{text!r} is not a condition", f"one of {', '.join(CONDITIONS)}")
-        ]
+        hint = f"one of {', '.join(CONDITIONS)}"
+        return "", (Fault("CSV-CONDITION", "condition", f"{text!r} is not a condition", hint),)
 
 
 @lru_cache(1024)

@@ -10,6 +10,7 @@ from sqlalchemy import Connection, Engine, select
 
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.intake import Account, Intake, parts_here
+from partsbin.stock.key_rows import KeyMaker
 from partsbin.stock.list_memory import recall, remember
 from partsbin.stock.lists import Cells
 from partsbin.store.engine import reading, writing
@@ -62,7 +63,7 @@ def take_list(
     """
     with reading(engine) as connection:
         intake = Intake(cells, given=given, remembered=recall(connection, cells.header))
-    account, written = intake.account(most), 0
+    account, written, keys = intake.account(most), 0, KeyMaker()
     try:
         with writing(engine) as connection:
             for rows in intake.chunks(_looker(connection, cells.name), lambda numbers: parts_here(connection, numbers)):
@@ -71,7 +72,7 @@ def take_list(
                     row.draft = None  # a long list is never held as a whole
                     account.add(row)
                 if keep_good or not account.refused:
-                    shelve(connection, drafts, at=at, by=by, why=f"import {cells.name}")
+                    shelve(connection, drafts, at=at, by=by, why=f"import {cells.name}", keys=keys)
                     written += len(drafts)
                 tell(sum(account.count.values()))
             if account.refused and not keep_good:

@@ -28,7 +28,7 @@ from partsbin.stock.describe import (
     readings_of,
 )
 from partsbin.stock.lists import Cells
-from partsbin.stock.row import LYING, Fault, Row, fields_of, spoken
+from partsbin.stock.row import LYING, Fault, Row, fields_of, spoken, with_unit
 
 KEPT = 16_384
 """Rows of different meaning that are remembered while a list is read [-]."""
@@ -130,7 +130,8 @@ class Reader:
     def _of_family(self, family: Family, row: Row) -> Understood:
         parts = spoken(row, self._foreign(family))
         text = " ".join(parts.values())
-        fields, notes, sure = self._described(family, text)
+        beside = " ".join(filter(None, (with_unit(row, role, unit) for role, unit in self._own(family))))
+        fields, notes, sure = self._described(family, text, beside)
         notes += self._between(family, parts)
         own_columns, faults = fields_of(row, family)
         notes += _against(family, fields, own_columns)
@@ -157,6 +158,12 @@ class Reader:
         """Field columns that are none of this family's: what stands in them is said of the part all the same."""
         return [(role, self.units[role]) for role in self.filled if role not in family.facts.model_fields]
 
+    def _own(self, family: Family) -> list[tuple[str, str]]:
+        """Columns of numbers that are fields of the family, and their units."""
+        return [
+            (role, self.units[role]) for role in self.filled if self.units[role] and role in family.facts.model_fields
+        ]
+
     def _family(self, row: Row) -> tuple[str, str]:
         """The family that the row names; else by its designator, its words, the columns that it fills, what it says."""
         text = " ".join(spoken(row, [(role, self.units[role]) for role in self.filled]).values())
@@ -176,10 +183,11 @@ class Reader:
             return "", text  # a bare number may be anything: a price, a date, a stock number
         return self.family_of(text), text
 
-    def _described(self, family: Family, text: str) -> tuple[dict[str, Any], list[str], bool]:
+    def _described(self, family: Family, text: str, beside: str) -> tuple[dict[str, Any], list[str], bool]:
+        """Read the text; a rating alone is understood beside the value that has a column of its own."""
         if not text:
             return {}, [], True
-        found = self.readings(family.name, text)
+        found = self.readings(family.name, text) or (self.readings(family.name, f"{beside} {text}") if beside else [])
         if not found:
             return {}, [f"{text!r}: not understood"], False
         first = found[0]
@@ -195,7 +203,7 @@ class Reader:
         said: dict[str, tuple[str, Any]] = {}
         notes = []
         for role, text in parts.items() if len(parts) > 1 else ():
-            found = self.readings(family.name, text)
+            found = self.readings(family.name, text) or self.readings(family.name, f"{parts.get(VALUE, '')} {text}")
             for name, value in found[0].fields.items() if len(found) == 1 else ():
                 other, before = said.setdefault(name, (text, value))
                 if name in family.facts.model_fields and _differs(before, value):

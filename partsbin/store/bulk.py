@@ -1,14 +1,55 @@
-"""Many rows into one table: the statement is compiled once, and rows that need no conversion go to the driver as they are."""
+"""Many rows into one table: the statement is compiled once, and the rows go to the driver as tuples, converted here."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from operator import itemgetter
 from typing import Any
 
 from sqlalchemy import Connection, Table, insert
+from sqlalchemy.engine import Dialect
 from sqlalchemy.sql.compiler import SQLCompiler
 
-_PLAIN = frozenset({int, float, str, bool, bytes})
+
+@dataclass(frozen=True)
+class _Plan:
+    """How rows of some columns are written: the text, the order of its parameters, what fills and converts them.
+
+    Parameters
+    ----------
+    text : str
+        The statement, in the database's own style.
+    order : tuple of str
+        Columns in the order of the parameters.
+    named : bool
+        Whether parameters go by name.
+    fixed : mapping of str to any
+        Defaults of columns that are not given.
+    convert : tuple of (int, callable)
+        Place and conversion of the columns whose values the driver does not take as they are: dates, JSON.
+    """
+
+    text: str
+    order: tuple[str, ...]
+    named: bool
+    fixed: Mapping[str, Any]
+    convert: tuple[tuple[int, Callable[[Any], Any]], ...]
+
+    def tuples(self, rows: Sequence[Mapping[str, Any]]) -> list[tuple[Any, ...]]:
+        """Return the parameters of each row."""
+        if self.fixed:
+            rows = [{**self.fixed, **row} for row in rows]
+        made = (
+            list(map(itemgetter(*self.order), rows)) if len(self.order) > 1 else [(row[self.order[0]],) for row in rows]
+        )
+        if not self.convert:
+            return made
+        columns: list[Any] = list(zip(*made, strict=True))
+        for at, convert in self.convert:
+            columns[at] = [None if value is None else convert(value) for value in columns[at]]
+        return list(zip(*columns, strict=True))
 
 
 def insert_rows(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
@@ -19,18 +60,31 @@ def insert_rows(connection: Connection, table: Table, rows: Sequence[Mapping[str
     connection : Connection
         Inside a writing transaction.
     table : Table
-        Dates, JSON and defaults make it an ordinary insert, which takes twice as long.
+        A column whose default is worked out by a function makes it an ordinary insert, which takes twice as long.
     rows : sequence of mapping
         Column names to values.
     """
     if not rows:
         return
-    names = list(rows[0])
-    compiled = insert(table).compile(dialect=connection.dialect, column_keys=names)
-    assert isinstance(compiled, SQLCompiler)  # what compiling a statement gives
-    if compiled.insert_prefetch or not all(table.c[name].type.python_type in _PLAIN for name in names):
+    plan = _plan(table, tuple(rows[0]), connection.dialect)
+    if plan is None:
         connection.execute(insert(table), list(rows))
-    elif (order := compiled.positiontup) is not None:
-        connection.exec_driver_sql(compiled.string, [tuple([row[name] for name in order]) for row in rows])
+    elif plan.named:
+        connection.exec_driver_sql(plan.text, [dict(zip(plan.order, row, strict=True)) for row in plan.tuples(rows)])
     else:
-        connection.exec_driver_sql(compiled.string, [dict(row) for row in rows])
+        connection.exec_driver_sql(plan.text, plan.tuples(rows))
+
+
+@lru_cache(256)
+def _plan(table: Table, names: tuple[str, ...], dialect: Dialect) -> _Plan | None:
+    left = [column for column in table.c if column.name not in names and column.default is not None]
+    if any(not getattr(column.default, "is_scalar", False) for column in left):
+        return None
+    fixed = {column.name: getattr(column.default, "arg", None) for column in left}
+    compiled = insert(table).compile(dialect=dialect, column_keys=[*names, *fixed])
+    assert isinstance(compiled, SQLCompiler)  # what compiling a statement gives
+    named = compiled.positiontup is None
+    order = tuple((*names, *fixed) if compiled.positiontup is None else compiled.positiontup)
+    converters = [table.c[name].type.dialect_impl(dialect).bind_processor(dialect) for name in order]
+    converted = tuple((at, convert) for at, convert in enumerate(converters) if convert is not None)
+    return _Plan(compiled.string, order, named, fixed, converted)

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import io
+import sys
 from pathlib import Path
 
 import pytest
 
+from partsbin.cli.lists import MOST_SHOWN, progress
 from tests.command import partsbin
 
 GOOD = "family,description,count,condition,place\ncapacitor,22n 630V film,12,new,drawer C2\ncapacitor,47n 400V,3,,\n"
@@ -135,3 +138,58 @@ def test_an_unknown_encoding_is_said(tmp_path: Path) -> None:
     ran = partsbin("import", written(tmp_path, GOOD), "--encoding", "klingon", db=tmp_path / "shelf.sqlite")
     assert (ran.code, ran.out) == (2, "")
     assert ran.err.startswith("partsbin: unknown encoding 'klingon'")
+
+
+def test_a_column_is_told_and_remembered(tmp_path: Path) -> None:
+    """The next list of the same headings needs nothing said; the account says why."""
+    db = tmp_path / "shelf.sqlite"
+    text = "Zeug;Was\n22n 400V film;x\n"
+    ran = partsbin("import", written(tmp_path, text), "--column", "Zeug=description", "--column", "Was=", db=db)
+    assert (ran.code, ran.out.splitlines()[1]) == (
+        0,
+        "columns: Zeug → description (as told); kept, not read: Was",
+    )
+    later = tmp_path / "later.csv"
+    later.write_text(text, encoding="utf-8")
+    ran = partsbin("import", str(later), db=db)
+    assert ran.out.splitlines()[1] == "columns: Zeug → description (as told of an earlier file); kept, not read: Was"
+
+
+@pytest.mark.parametrize(
+    ("option", "said"),
+    [
+        ("Zeug", "--column 'Zeug'"),
+        ("Zueg=description", "no column 'Zueg' in this list"),
+        ("Zeug=descripton", "'descripton' is nothing that a column can be"),
+    ],
+)
+def test_a_column_told_wrongly_is_refused(tmp_path: Path, option: str, said: str) -> None:
+    """Exit code 2, nothing on stdout."""
+    db = tmp_path / "shelf.sqlite"
+    ran = partsbin("import", written(tmp_path, "Zeug\n22n film\n"), "--column", option, db=db)
+    assert (ran.code, ran.out, ran.err.splitlines()[0]) == (2, "", f"partsbin: {said}")
+
+
+def test_a_long_list_is_shown_in_part_and_counted_in_full(tmp_path: Path) -> None:
+    """Totals cover every row; JSON has them all."""
+    file = written(tmp_path, "description\n" + "22n 400V film\n" * (MOST_SHOWN + 2))
+    lines = partsbin("import", file, "--dry-run").out.splitlines()
+    assert lines[-4:-1] == ["  and 2 more", "", f"{MOST_SHOWN + 2} rows: {MOST_SHOWN + 2} understood"]
+    assert len(partsbin("import", file, "--dry-run", "--json").json()["rows"]) == MOST_SHOWN + 2
+
+
+class Terminal(io.StringIO):
+    """A stream that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        """Say so."""
+        return True
+
+
+@pytest.mark.parametrize(("stream", "said"), [(Terminal(), "\ra.csv: 4,096 rows\r\x1b[K"), (io.StringIO(), "")])
+def test_progress_is_shown_on_a_terminal_only(stream: io.StringIO, said: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """And its line is cleared in the end."""
+    monkeypatch.setattr(sys, "stderr", stream)
+    with progress("a.csv") as tell_rows:
+        tell_rows(4096)
+    assert stream.getvalue() == said

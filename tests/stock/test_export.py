@@ -22,7 +22,7 @@ from partsbin.store.engine import open_store, reading, writing
 from tests.families.random_parts import MAKERS
 
 ENDINGS = (".csv", ".xlsx", ".json")
-NASTY = ("=1+1", "+49", "-3", "@home", "'quoted", "'=1", 'a, "b"; c', "Ω µ ü", " padded ", "two\nlines")
+NASTY = ("-", "n/a", "=1+1", "+49", "-3", "@home", "'quoted", "'=1", 'a, "b"; c', "Ω µ ü", " padded ", "two\nlines")
 
 
 def random_drafts(seed: int, n: int) -> list[Draft]:

@@ -171,6 +171,49 @@ def test_a_file_that_is_not_there_is_named(tmp_path: Path) -> None:
         read_cells(tmp_path / "absent.csv")
 
 
+def test_titles_above_the_headings_are_told(tmp_path: Path) -> None:
+    """Nothing of the file is dropped without a word."""
+    cells = _read(tmp_path, "Stock of the shed;;\n1 March;;\nBezeichnung;Anzahl;Ort\n22n;3;A\n")
+    assert (cells.header, cells.rows) == (("Bezeichnung", "Anzahl", "Ort"), ((4, ("22n", "3", "A")),))
+    assert cells.notes[1:] == ("above the headings: 'Stock of the shed'", "above the headings: '1 March'")
+
+
+def test_a_list_without_headings_loses_no_row(tmp_path: Path) -> None:
+    """Its first row is a part as well; the columns have no names."""
+    cells = _read(tmp_path, "22n 400V film;3\n47n 630V film;1\n")
+    assert (cells.header, cells.rows) == (("", ""), ((1, ("22n 400V film", "3")), (2, ("47n 630V film", "1"))))
+    assert cells.notes[1:] == ("no headings",)
+
+
+COMMAS = [
+    ("wert;volt\n0,1 µF;400\n0,22 µF;630\n", True),
+    ("wert;volt\n0.1 µF;400\n1,000 pF;630\n", False),
+    ("wert;volt\n100n;400\n", False),
+    ("ref;wert\nC1,C2;10u\n", False),
+]
+
+
+@pytest.mark.parametrize(("text", "comma"), COMMAS)
+def test_decimal_commas_are_recognised(tmp_path: Path, text: str, comma: bool) -> None:
+    """By the numbers that can be read one way only; commas between designators count for nothing."""
+    cells = _read(tmp_path, text)
+    assert cells.decimal_comma is comma
+    assert ("decimal commas" in cells.notes) is comma
+
+
+def test_rows_are_read_anew_each_time(tmp_path: Path) -> None:
+    """A stream, not a copy in memory."""
+    file = tmp_path / "list.csv"
+    file.write_text("a,b\n1,2\n")
+    cells = read_cells(file)
+    assert list(cells.rows) == list(cells.rows) == [(2, ("1", "2"))]
+
+
+def test_nameless_columns_that_nothing_fills_are_left_out(tmp_path: Path) -> None:
+    """Spreadsheets write many of them."""
+    assert _read(tmp_path, "a,b,,,\n1,2,,,\n").header == ("a", "b")
+
+
 CELL = st.text(st.characters(exclude_categories=["Cs", "Cc"], exclude_characters='"\x85\u2028\u2029'), max_size=12).map(
     str.strip
 )

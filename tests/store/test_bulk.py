@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from sqlalchemy import Engine, select
+from sqlalchemy import Engine, insert, select
 
 from partsbin.store.bulk import insert_rows
 from partsbin.store.engine import reading, writing
-from partsbin.store.tables import FileOrigin, Movement, Part, Rung, table_of
+from partsbin.store.tables import FileOrigin, Movement, Part, Place, Rung, table_of
 
 
 def test_plain_rows_come_back_as_they_were_given(store: Engine) -> None:
@@ -48,6 +48,22 @@ def test_dates_and_json_are_converted(store: Engine, noon: datetime) -> None:
     with reading(store) as connection:
         assert connection.execute(select(table_of(FileOrigin).c.cells)).scalar_one() == {"Wert": "8 µF"}
         assert connection.execute(select(table_of(Movement).c.at)).scalar_one() == noon
+
+
+def test_json_that_is_not_there_is_null_as_an_ordinary_insert_has_it(store: Engine) -> None:
+    """Both ways give the same rows."""
+    with writing(store) as connection:
+        insert_rows(connection, table_of(FileOrigin), [{"file": "a", "line": 1, "key": "k", "cells": {}}])
+        connection.execute(insert(table_of(FileOrigin)), [{"file": "a", "line": 1, "key": "l", "cells": {}}])
+        first, second = connection.exec_driver_sql("SELECT file, line, cells FROM file_origin").all()
+    assert first == second
+
+
+def test_one_column_alone_is_written(store: Engine) -> None:
+    """The rest are left to the database."""
+    with writing(store) as connection:
+        insert_rows(connection, table_of(Place), [{"name": "drawer 1"}, {"name": "drawer 2"}])
+        assert connection.execute(select(table_of(Place).c.name)).scalars().all() == ["drawer 1", "drawer 2"]
 
 
 def test_no_rows_are_no_work(store: Engine) -> None:

@@ -1,0 +1,115 @@
+"""What a row means when its facts are spread over cells, or contradict each other."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from partsbin.stock.intake import NOT_OURS, TAKEN, UNREAD, UNSURE, RowAccount, take_in
+from partsbin.stock.lists import Cells
+
+
+def _rows(header: str, *rows: str, comma: bool = False) -> list[RowAccount]:
+    numbered = tuple((line, tuple(row.split("|"))) for line, row in enumerate(rows, 2))
+    return take_in(Cells("shelf.csv", tuple(header.split("|")), numbered, (), comma)).rows
+
+
+SPREAD: list[tuple[str, str, dict[str, Any]]] = [
+    ("Ref|Value|Voltage", "C1|100n|400", {"capacitance": 100e-9, "voltage_dc": 400.0}),
+    (
+        "Ref|Wert|Spannung|Toleranz (%)",
+        "C1|0,1 µF|630 V|10",
+        {"capacitance": 100e-9, "voltage_dc": 630.0, "tolerance": 0.1},
+    ),
+    ("Ref|Wert (nF)|Volts", "C1|22|250", {"capacitance": 22e-9, "voltage_dc": 250.0}),
+    ("Bauteilnummer|Wert|Leistung", "R3|4k7|0,5", {"resistance": 4700.0, "power": 0.5}),
+    ("Value|Rating|Description", "4k7|0.25W|Metal film resistor", {"resistance": 4700.0, "power": 0.25}),
+    ("Capacitance|Voltage|Amount", "22n|400 V|3", {"capacitance": 22e-9, "voltage_dc": 400.0}),
+]
+
+
+@pytest.mark.parametrize(("header", "row", "fields"), SPREAD)
+def test_values_and_ratings_in_different_columns_are_put_together(
+    header: str, row: str, fields: dict[str, Any]
+) -> None:
+    """A bare number has the unit of its heading, or of the field that the heading names."""
+    (found,) = _rows(header, row)
+    assert found.problems == []
+    assert {name: found.fields.get(name) for name in fields} == {
+        name: pytest.approx(value) for name, value in fields.items()
+    }
+
+
+CONTRADICTIONS = [
+    ("Ref|Value|Description", "C1|100n|47n 400V polyester", "capacitance"),
+    ("Ref|Value|Rating|Description", "C1|100n|400V|630V film", "voltage_dc"),
+    ("family|description|voltage_dc", "capacitor|22n 400V film|350 V", "voltage_dc"),
+]
+
+
+@pytest.mark.parametrize(("header", "row", "name"), CONTRADICTIONS)
+def test_cells_that_contradict_each_other_are_reported(header: str, row: str, name: str) -> None:
+    """The row is taken with a doubt that names the field."""
+    (found,) = _rows(header, row)
+    assert found.status == UNSURE
+    assert any(note.startswith(f"the row contradicts itself of {name}") for note in found.notes)
+
+
+def test_cells_that_say_the_same_are_no_contradiction() -> None:
+    """In whatever notation."""
+    (found,) = _rows("Ref|Value|Description", "C1|0.1uF|100n polyester")
+    assert (found.status, found.notes) == (TAKEN, ())
+
+
+COMMAS = [
+    ("Wert|Anzahl", "4.700 µF Elko|1.000", {"capacitance": 4700e-6}, 1000),
+    ("Wert|Anzahl", "1,000 µF Elko|2", {"capacitance": 1e-6}, 2),
+    ("Wert|Anzahl", "0,022 µF Folie|3", {"capacitance": 22e-9}, 3),
+    ("Wert|Anzahl", "0.022 µF Folie|3", {"capacitance": 22e-9}, 3),
+]
+
+
+@pytest.mark.parametrize(("header", "row", "fields", "count"), COMMAS)
+def test_a_list_with_decimal_commas_has_points_between_thousands(
+    header: str, row: str, fields: dict[str, float], count: int
+) -> None:
+    """Also where a number alone could be read either way."""
+    (found,) = _rows(header, row, comma=True)
+    assert found.draft is not None
+    assert (found.draft.count, found.fields["capacitance"]) == (count, pytest.approx(fields["capacitance"]))
+
+
+def test_raw_cells_stay_as_they_came() -> None:
+    """However their numbers were read."""
+    (found,) = _rows("Wert|Anzahl", "4.700 µF Elko|1.000", comma=True)
+    assert found.draft is not None
+    assert found.draft.file is not None
+    assert dict(found.draft.file[3]) == {"Wert": "4.700 µF Elko", "Anzahl": "1.000"}
+
+
+def test_a_row_that_says_nothing_of_its_family_is_like_the_rest_of_its_list() -> None:
+    """In a list of valves an unknown type is a valve, kept as it is called; it is said."""
+    *known, unknown = _rows("Type|Amount", *(f"{name}|2" for name in ("ECC83", "EL84", "EF86", "EZ81", "9999XX")))
+    assert [row.status for row in known] == [TAKEN] * 4
+    assert (unknown.status, unknown.family, unknown.title) == (UNSURE, "valve", "9999XX")
+    assert "taken for a valve, like the rest of the list" in unknown.notes
+
+
+def test_a_mixed_list_lends_no_family() -> None:
+    """What is not known in it stays out, and is counted."""
+    *_, unknown = _rows("Type|Amount", "ECC83|2", "22n 400V film|3", "4k7 resistor|1", "gizmo X|1")
+    assert (unknown.status, unknown.family) == (NOT_OURS, "")
+
+
+def test_the_column_that_is_filled_names_the_family() -> None:
+    """Only a capacitor has a capacitance; a resistance may be of several things."""
+    cap, res = _rows("capacitance|resistance", "22n|", "|4k7")
+    assert (cap.family, cap.status) == ("capacitor", TAKEN)
+    assert res.family in ("", "resistor")
+
+
+def test_a_part_of_which_nothing_is_said_is_left() -> None:
+    """A place alone makes no part."""
+    (found,) = _rows("place|count", "drawer 4|3")
+    assert found.status == UNREAD

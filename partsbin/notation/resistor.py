@@ -24,6 +24,11 @@ _CHIP = re.compile(r"0[0-9][ABCDFHSXYZ]|[1-9][0-9][BDSXYZ]", re.ASCII)  # 47E is
 _WOUND = re.compile(r"\b[wW](?:/[wW]\b|\.[wW]\b\.?)")  # 10k w/w is not 10 kW
 _HOT = Decimal(50)  # watts from which a figure alone may be ohms whose sign was lost
 _CEMENT_FILMS = Decimal(1000)  # ohms from which a cemented body may hold a film
+_NOT_FUSIBLE = re.compile(
+    r"\b(?:not|non|never|no|isn't|isnt|nicht|kein|keine|nein)[ -]+(?:(?:a|an|the|of|any|as|made|marked|really|ein|eine|als)[ -]+){0,3}"
+    r"(?:fusing|fus[ei]a?ble|fusable|fuse\b|sicherungs|schmelz)|\b(?:fus[ei]a?ble|fusable) ?[:?=] ?(?:no|nein|not)\b",
+    re.IGNORECASE,
+)
 _SAME_NAME = ("fusible", "non_inductive", "pulse_rated", "mounting", "condition")
 
 
@@ -59,7 +64,16 @@ def read_resistor(text: str) -> list[Reading]:
     pieces = ResistorPieces(scan(set_apart(_WOUND.sub("wirewound", plain.text)), RESISTOR))
     if not _speaks_of_resistors(pieces):
         return []
-    return [_Outcome(pieces, way).reading(plain.notes) for way in _ways(pieces)]
+    return [_denied(_Outcome(pieces, way).reading(plain.notes), plain.text) for way in _ways(pieces)]
+
+
+def _denied(reading: Reading, text: str) -> Reading:
+    """A part that is said not to be fusible is no fusible part, whatever word stands beside the no."""
+    if reading.fields.get("fusible") is not True or not _NOT_FUSIBLE.search(text):
+        return reading
+    return replace(
+        reading, fields={**reading.fields, "fusible": False}, notes=(*reading.notes, "said not to be fusible")
+    )
 
 
 def _speaks_of_resistors(pieces: ResistorPieces) -> bool:

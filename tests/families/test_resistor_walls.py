@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from partsbin.checks import Verdict
 from partsbin.errors import RulesError
 from partsbin.families import load
-from partsbin.families._declare import Option, columns_of
+from partsbin.families._declare import Item, Option, columns_of
 from partsbin.families.resistor.facts import FILMS
 from partsbin.matching.judge import judge
 from partsbin.needs import Need, Request
@@ -264,3 +264,15 @@ def test_no_override_turns_a_wall_off(section: str, name: str, value: str, tmp_p
     file.write_text(f"[{section}]\n{name} = {value}\n", encoding="utf-8")
     with pytest.raises(RulesError, match=name):
         load_rules("resistor", file)
+
+
+@pytest.mark.parametrize("text", ["10R 1W wirewound", "10R 1W wirewound, not fusible", "10R 1W not a fusible one"])
+@pytest.mark.parametrize("dead", ["10R 1W fusible", "10R 1W fuseable", "10R 1W fusible, not tested"])
+def test_words_that_deny_a_fuse_never_open_the_wall(text: str, dead: str) -> None:
+    """From the description to the verdict: an ordinary part for a fusible one keeps the fault fed."""
+    need = FAMILY.need(Request("resistor", dead, "surge-limiter", {}, read_facts(("current=50mA",))))
+    for reading in FAMILY.read(text):
+        facts = FAMILY.facts.model_validate(
+            {name: value for name, value in reading.fields.items() if name in FAMILY.facts.model_fields}
+        )
+        assert verdicts(need, [dict(one.offers) for one in FAMILY.options(Item(facts, "new"))]) == [Verdict.UNFIT]

@@ -298,3 +298,21 @@ def test_the_longest_texts_are_read_in_no_time(scrap: str) -> None:
     begin = time.perf_counter()
     read_resistor((scrap * 600)[:600])
     assert time.perf_counter() - begin < 1.0
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "10R 1W not fusible", "10R 1W, not a fusible one", "10R 1W not marked as fusible", "10R 1W not fuseable",
+        "10R 1W fusible: no", "10R 1W nicht schmelzbar", "10R 1W isn't a fusible resistor",
+    ],
+)  # fmt: skip
+def test_a_part_said_not_to_be_fusible_is_not_read_as_fusible(text: str) -> None:
+    """The word beside the no would let an ordinary part take a fusible one's place."""
+    assert [reading.fields.get("fusible") for reading in read_resistor(text)] == [False]
+
+
+@pytest.mark.parametrize("text", ["10R 1W fusible", "10R 1W fusible, not tested", "10R 1W fuseable, no box"])
+def test_a_no_that_speaks_of_something_else_leaves_a_fusible_part_fusible(text: str) -> None:
+    """A dead part read so keeps its wall."""
+    assert [reading.fields.get("fusible") for reading in read_resistor(text)] == [True]

@@ -195,8 +195,11 @@ class Portrait(_Strict):
     note: str
     fields: dict[str, Any]
     readings: list[dict[str, Any]]
+    drift: list[str]
     options: list[dict[str, Any]]
     ledger: list[dict[str, Any]]
+    parted_from: str
+    parted_off: list[str]
     file: dict[str, Any] | None
     hazards: list[str]
 

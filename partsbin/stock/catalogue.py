@@ -10,8 +10,10 @@ from sqlalchemy import Connection, Table, func, insert, select, update
 from sqlalchemy.dialects import postgresql, sqlite
 
 from partsbin.families import load
-from partsbin.stock.key_rows import KeyMaker, rebuild, write_keys
+from partsbin.stock.key_rows import KeyMaker, write_keys
+from partsbin.stock.ledger import open_act
 from partsbin.stock.parts import Draft, NewReading
+from partsbin.stock.renewal import renew
 from partsbin.stock.searching.index import index_parts
 from partsbin.stock.shelf import Shelved, get, id_of, newest, number_of
 from partsbin.store.bulk import insert_rows
@@ -42,6 +44,7 @@ def shelve(
     by: str = "",
     why: str = "",
     keys: KeyMaker | None = None,
+    act_id: int | None = None,
 ) -> list[int]:
     """Put parts into the catalogue, each with its facts, readings, keys and a ledger line.
 
@@ -57,6 +60,8 @@ def shelve(
         Who and why, for the ledger.
     keys : KeyMaker, optional
         What remembers search keys from one call to the next, where many follow each other.
+    act_id : int, optional
+        An act of this transaction that the parts belong to; without it shelving them is an act of its own.
 
     Returns
     -------
@@ -65,14 +70,18 @@ def shelve(
     """
     ids: list[int] = []
     maker = keys or KeyMaker()
+    if not drafts:
+        return ids
+    if act_id is None:
+        act_id = open_act(connection, "shelved", at=at, by=by, why=why)
     for start in range(0, len(drafts), BATCH):
-        ids.extend(_shelve_batch(connection, drafts[start : start + BATCH], at, by, why, maker))
+        ids.extend(_shelve_batch(connection, drafts[start : start + BATCH], act_id, at, by, maker))
     index_parts(connection, ids)
     return ids
 
 
 def _shelve_batch(
-    connection: Connection, drafts: Sequence[Draft], at: datetime, by: str, why: str, keys: KeyMaker
+    connection: Connection, drafts: Sequence[Draft], act_id: int, at: datetime, by: str, keys: KeyMaker
 ) -> list[int]:
     places = _ids(connection, Place, "name", (draft.place for draft in drafts))
     donors = _ids(connection, Donor, "code", (draft.donor for draft in drafts))
@@ -95,14 +104,16 @@ def _shelve_batch(
             "year": draft.year,
             "lead_style": draft.lead_style,
             "note": draft.note,
+            "price": draft.price,
         }
         for draft, origin in zip(drafts, origins, strict=True)
     ]
     ids = _insert(connection, table_of(Part), rows)
     changed = _note_lineups(connection, drafts)
     lineups = _lineups(connection, donors)
-    _write_ledger(connection, ids, drafts, at, by, why)
-    _write_readings(connection, ids, drafts, at, by)
+    _write_ledger(connection, ids, drafts, act_id)
+    readings = [(ident, reading) for ident, draft in zip(ids, drafts, strict=True) for reading in draft.readings]
+    write_readings(connection, readings, act_id, at, by)
     for name in dict.fromkeys(draft.family for draft in drafts):
         own = [(ident, draft) for ident, draft in zip(ids, drafts, strict=True) if draft.family == name]
         save(connection, name, [(ident, draft.facts) for ident, draft in own])
@@ -111,15 +122,19 @@ def _shelve_batch(
     return ids
 
 
-def _write_ledger(
-    connection: Connection, ids: Sequence[int], drafts: Sequence[Draft], at: datetime, by: str, why: str
-) -> None:
-    said = {"act": "shelved", "aside": 0, "at": at, "by": by, "why": why, "job": ""}
-    rows = [{"part_id": ident, "quantity": draft.count, **said} for ident, draft in zip(ids, drafts, strict=True)]
+def _write_ledger(connection: Connection, ids: Sequence[int], drafts: Sequence[Draft], act_id: int) -> None:
+    said = {"act_id": act_id, "word": "shelved", "aside": 0}
+    rows = [
+        {"part_id": ident, "quantity": draft.count, "price": draft.price, **said}
+        for ident, draft in zip(ids, drafts, strict=True)
+    ]
     insert_rows(connection, table_of(Movement), rows)
 
 
-def _write_readings(connection: Connection, ids: Sequence[int], drafts: Sequence[Draft], at: datetime, by: str) -> None:
+def write_readings(
+    connection: Connection, readings: Sequence[tuple[int, NewReading]], act_id: int, at: datetime, by: str
+) -> None:
+    """Write readings of parts, by part id, as belonging to an act of this transaction."""
     rows = [
         {
             "part_id": ident,
@@ -129,11 +144,11 @@ def _write_readings(connection: Connection, ids: Sequence[int], drafts: Sequence
             "unit": r.unit,
             "conditions": dict(r.conditions),
             "instrument": r.instrument,
-            "taken_at": at,
+            "taken_at": r.taken_at or at,
             "taken_by": by,
+            "act_id": act_id,
         }
-        for ident, draft in zip(ids, drafts, strict=True)
-        for r in draft.readings
+        for ident, r in readings
     ]
     insert_rows(connection, table_of(Reading), rows)
 
@@ -177,16 +192,8 @@ def _renew_keys(connection: Connection, donor_ids: Sequence[int], fresh: frozens
     if not donor_ids:
         return
     part = table_of(Part)
-    query = select(part.c.family, part.c.id).where(part.c.donor_id.in_(donor_ids)).order_by(part.c.id)
-    earlier: dict[str, list[int]] = {}
-    for name, ident in connection.execute(query):
-        if ident not in fresh:
-            earlier.setdefault(name, []).append(ident)
-    for name, ids in earlier.items():
-        family = load(name)
-        for start in range(0, len(ids), BATCH):
-            parts = get(connection, family, ids[start : start + BATCH]).values()
-            rebuild(connection, family, [(found.id, found.item, found.available, found.origin) for found in parts])
+    earlier = connection.execute(select(part.c.id).where(part.c.donor_id.in_(donor_ids))).scalars()
+    renew(connection, [ident for ident in earlier if ident not in fresh])
 
 
 def _lineups(connection: Connection, donors: Iterable[str]) -> dict[str, str]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import datetime
 
 from partsbin.families._declare import Facts
 
@@ -18,11 +19,12 @@ class NewReading:
     uncertainty: float = 0.0
     conditions: Mapping[str, float] = field(default_factory=dict)
     instrument: str = ""
+    taken_at: datetime | None = None
 
 
 @dataclass(frozen=True)
 class Draft:
-    """A part about to be shelved. `facts` has been validated by the family's model."""
+    """A part about to be shelved. `facts` has been validated by the family's model; `price` is a piece's, in thousandths."""
 
     family: str
     facts: Facts
@@ -40,5 +42,6 @@ class Draft:
     note: str = ""
     origin: str = "shelf"
     donor_lineup: str = ""
+    price: int | None = None
     readings: tuple[NewReading, ...] = ()
     file: tuple[str, int, str, Mapping[str, str]] | None = None

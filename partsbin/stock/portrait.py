@@ -11,8 +11,9 @@ from partsbin.errors import UsageError
 from partsbin.families import load
 from partsbin.families._declare import Facts
 from partsbin.families._said import plain, said_fields
+from partsbin.stock.history import drift_of, family_of, movements_of_part, parted_off, readings_of_part
 from partsbin.stock.shelf import get, id_of, number_of
-from partsbin.store.tables import FileOrigin, Movement, Part, Reading, table_of
+from partsbin.store.tables import FileOrigin, table_of
 from partsbin.words import say
 
 
@@ -25,20 +26,16 @@ def portrait(connection: Connection, number: str) -> dict[str, Any]:
         If there is no such part.
     """
     ident = id_of(number)
-    part, reading, movement, origin = (table_of(t) for t in (Part, Reading, Movement, FileOrigin))
-    family_name = connection.execute(select(part.c.family).where(part.c.id == ident)).scalar()
-    if family_name is None:
-        raise UsageError(f"no part {number_of(ident)}")
-    family = load(family_name)
+    origin = table_of(FileOrigin)
+    family = family_of(connection, ident)
+    if family is None:
+        raise UsageError(f"no part {number_of(ident)}", hint="partsbin search finds parts by words")
     shelved = get(connection, family, [ident])[ident]
-    readings = connection.execute(
-        select(reading).where(reading.c.part_id == ident).order_by(reading.c.taken_at, reading.c.id)
-    ).mappings()
-    lines = connection.execute(select(movement).where(movement.c.part_id == ident).order_by(movement.c.id)).mappings()
+    readings = readings_of_part(connection, ident)
     filed = connection.execute(select(origin).where(origin.c.id == shelved.row["file_origin_id"])).mappings().first()
     return {
         "part": shelved.number,
-        "family": family_name,
+        "family": family.name,
         "title": shelved.title,
         "condition": shelved.item.condition,
         "marking": shelved.row["marking"],
@@ -53,31 +50,12 @@ def portrait(connection: Connection, number: str) -> dict[str, Any]:
         "year": shelved.row["year"],
         "note": shelved.row["note"],
         "fields": _fields(shelved.item.facts),
-        "readings": [
-            {
-                "quantity": r["quantity"],
-                "value": r["value"],
-                "uncertainty": r["uncertainty"],
-                "unit": r["unit"],
-                "conditions": r["conditions"],
-                "at": r["taken_at"].isoformat(),
-                "by": r["taken_by"],
-            }
-            for r in readings
-        ],
+        "readings": readings,
+        "drift": drift_of(shelved.item.facts, readings),
         "options": [{"option": o.label, "assumed": list(o.assumed)} for o in family.options(shelved.item)],
-        "ledger": [
-            {
-                "act": m["act"],
-                "quantity": m["quantity"],
-                "aside": m["aside"],
-                "at": m["at"].isoformat(),
-                "by": m["by"],
-                "why": m["why"],
-                "job": m["job"],
-            }
-            for m in lines
-        ],
+        "ledger": movements_of_part(connection, ident),
+        "parted_from": number_of(shelved.row["parted_from_id"]) if shelved.row["parted_from_id"] else "",
+        "parted_off": parted_off(connection, ident),
         "file": None if filed is None else {"file": filed["file"], "line": filed["line"], "cells": filed["cells"]},
         "hazards": list(family.hazards(shelved.item)),
     }
@@ -92,6 +70,28 @@ def _fields(facts: Facts) -> dict[str, Any]:
         elif value is not None:
             known[name] = value
     return known
+
+
+def _said_reading(reading: Mapping[str, Any]) -> str:
+    at = "".join(f" at {say(float(v), 'V')}" for v in reading["conditions"].values())
+    spread = f" ±{say(reading['uncertainty'], reading['unit'])}" if reading["uncertainty"] else ""
+    with_what = f", {reading['instrument']}" if reading["instrument"] else ""
+    value = plain(reading["value"], reading["unit"])
+    back = "" if reading["valid"] else " (taken back)"
+    return f"read {reading['at'][:10]}: {reading['quantity']} {value}{spread}{at}{with_what}{back}"
+
+
+_CHANGED = {"place": "place", "rough": "rough count", "price": "price", "condition": "condition"}
+
+
+def _said_movement(movement: Mapping[str, Any]) -> str:
+    counts = f" {movement['quantity']:+d}" if movement["quantity"] else ""
+    aside = f" {movement['aside']:+d} set aside" if movement["aside"] else ""
+    changed = "".join(f" {_CHANGED[name]}: {b} → {a}" for name, (b, a) in movement["changes"].items())
+    job = f" for {movement['job']}" if movement["job"] else ""
+    why = f" · {movement['why']}" if movement["why"] else ""
+    back = " (taken back since)" if movement["undone"] else ""
+    return f"{movement['at'][:10]} {movement['word']}{counts}{aside}{changed}{job}{why}{back}"
 
 
 def portrait_text(found: Mapping[str, Any]) -> str:
@@ -114,13 +114,13 @@ def portrait_text(found: Mapping[str, Any]) -> str:
     if found["marking"]:
         lines.append(f"    marked {found['marking']!r}")
     lines += [f"    {name}: {text}" for name, text in said_fields(family.facts, found["fields"])]
-    for r in found["readings"]:
-        at = "".join(f" at {say(float(v), 'V')}" for v in r["conditions"].values())
-        spread = f" ±{say(r['uncertainty'], r['unit'])}" if r["uncertainty"] else ""
-        lines.append(f"    read {r['at'][:10]}: {r['quantity']} {plain(r['value'], r['unit'])}{spread}{at}")
-    lines += [
-        f"    {m['at'][:10]} {m['act']} {m['quantity']:+d}{' ' + m['why'] if m['why'] else ''}" for m in found["ledger"]
-    ]
+    lines += [f"    {_said_reading(r)}" for r in found["readings"]]
+    lines += [f"    DRIFT {said}" for said in found["drift"]]
+    lines += [f"    {_said_movement(m)}" for m in found["ledger"]]
+    if found["parted_from"]:
+        lines.append(f"    split off {found['parted_from']}")
+    if found["parted_off"]:
+        lines.append(f"    split off it: {', '.join(found['parted_off'])}")
     if found["file"]:
         lines.append(f"    came in from {found['file']['file']}, line {found['file']['line']}")
     if found["note"]:

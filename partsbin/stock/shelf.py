@@ -71,9 +71,11 @@ SELECT part.*, place.name AS place, donor.code AS donor, donor.lineup AS lineup
 FROM part LEFT JOIN place ON place.id = part.place_id LEFT JOIN donor ON donor.id = part.donor_id
 WHERE part.family = :family AND part.id IN :ids
 """)
-_READINGS = Statement(
-    "SELECT part_id, quantity, value, uncertainty, conditions FROM reading WHERE part_id IN :ids ORDER BY taken_at, id"
-)
+_READINGS = Statement("""
+SELECT part_id, quantity, value, uncertainty, conditions FROM reading
+WHERE part_id IN :ids AND NOT EXISTS (SELECT 1 FROM act WHERE act.reverses_id = reading.act_id)
+ORDER BY taken_at, id
+""")
 
 
 def get(connection: Connection, family: Family, ids: Sequence[int]) -> dict[int, Shelved]:

@@ -11,6 +11,7 @@ from sqlalchemy import Connection, Engine, select
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.intake import Account, Intake, parts_here
 from partsbin.stock.key_rows import KeyMaker
+from partsbin.stock.ledger import open_act
 from partsbin.stock.list_memory import recall, remember
 from partsbin.stock.lists import Cells
 from partsbin.store.engine import reading, writing
@@ -66,13 +67,16 @@ def take_list(
     account, written, keys = intake.account(most), 0, KeyMaker()
     try:
         with writing(engine) as connection:
+            act_id = None
             for rows in intake.chunks(_looker(connection, cells.name), lambda numbers: parts_here(connection, numbers)):
                 drafts = [row.draft for row in rows if row.draft is not None]
                 for row in rows:
                     row.draft = None  # a long list is never held as a whole
                     account.add(row)
-                if keep_good or not account.refused:
-                    shelve(connection, drafts, at=at, by=by, why=f"import {cells.name}", keys=keys)
+                if drafts and (keep_good or not account.refused):
+                    if act_id is None:  # a list of which nothing is new is no act
+                        act_id = open_act(connection, "shelved", at=at, by=by, why=f"import {cells.name}")
+                    shelve(connection, drafts, at=at, by=by, keys=keys, act_id=act_id)
                     written += len(drafts)
                 tell(sum(account.count.values()))
             if account.refused and not keep_good:

@@ -13,7 +13,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from partsbin.errors import StoreError
 
-SCHEMA_VERSION = 2
+SCHEMA_VERSION = 3
 
 
 def default_file() -> Path:
@@ -120,7 +120,7 @@ def _prepare(engine: Engine, create: bool) -> None:
             f"catalogue has schema {version}, this program knows up to {SCHEMA_VERSION}",
             hint="install the newer program",
         )
-    if create:
+    if create or (version is not None and version < SCHEMA_VERSION):
         from partsbin.store.schema import complete  # the table models are loaded for writing only
 
         complete(engine)

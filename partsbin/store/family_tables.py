@@ -39,6 +39,11 @@ class FamilyTables:
     main: Table
     children: Mapping[str, Table]
 
+    @property
+    def all(self) -> tuple[Table, ...]:
+        """The family's own table and those below it."""
+        return (self.main, *self.children.values())
+
 
 _COLUMN = {float: Float, int: Integer, bool: Boolean, str: Text}
 

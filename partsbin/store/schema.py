@@ -1,22 +1,26 @@
-"""Making the tables: the shared ones and those of every family."""
+"""Making the tables: the shared ones and those of every family; bringing an older catalogue up to date."""
 
 from __future__ import annotations
 
 from sqlalchemy import Engine, insert, inspect, update
 from sqlmodel import SQLModel, col
 
+import partsbin.store.job_tables  # noqa: F401 its tables belong to every catalogue
 from partsbin import families
 from partsbin.errors import StoreError
 from partsbin.store.engine import SCHEMA_VERSION, schema_version, writing
 from partsbin.store.family_tables import tables
+from partsbin.store.migrations import add_columns, keep_copy, migrate
 from partsbin.store.tables import Meta
 
 
 def complete(engine: Engine) -> None:
-    """Create what is missing: everything in a new database, the tables that came later in an old one."""
+    """Create what is missing: everything in a new database, what came later in an old one, of which a copy is kept."""
     with engine.connect() as connection:
         have = set(inspect(connection).get_table_names())
-    if {*SQLModel.metadata.tables, *(f"family_{name}" for name in families.names())} <= have:
+        version = schema_version(connection)
+    wanted = {*SQLModel.metadata.tables, *(f"family_{name}" for name in families.names())}
+    if version == SCHEMA_VERSION and wanted <= have:
         return
     if have and "meta" not in have and engine.dialect.name == "sqlite":
         raise StoreError(
@@ -26,8 +30,13 @@ def complete(engine: Engine) -> None:
     for name in families.names():
         tables(name)
     with writing(engine) as connection:
+        version = schema_version(connection)  # another process may have been quicker
+        if version is not None and version < SCHEMA_VERSION:
+            keep_copy(engine, version)
+            migrate(connection, version, SCHEMA_VERSION)
         SQLModel.metadata.create_all(connection)
-        version = schema_version(connection)
+        if version is not None:
+            add_columns(connection, [table for name in families.names() for table in tables(name).all])
         if version is None:
             connection.execute(insert(Meta), [{"name": "schema_version", "value": str(SCHEMA_VERSION)}])
         elif version < SCHEMA_VERSION:

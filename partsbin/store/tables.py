@@ -1,5 +1,7 @@
 """The shared tables: parts, places, donors, readings, options, words, the ledger, the origin of rows from files.
 
+Jobs and what belongs to them lie in `partsbin.store.job_tables`.
+
 What is marked on a part lies in its family's own typed table (`partsbin.store.family_tables`). Money, sessions and clocks come
 in as arguments; nothing here opens a database.
 """
@@ -10,8 +12,23 @@ from typing import Any, cast
 from sqlalchemy import DDL, JSON, CheckConstraint, Column, Index, String, Table, event
 from sqlmodel import Field, SQLModel
 
-ACTS = ("shelved", "bought", "reserved", "released", "fitted", "returned", "scrapped", "counted", "undone")
-"""What a ledger line may say."""
+ACTS = (
+    "shelved",
+    "bought",
+    "reserved",
+    "released",
+    "fitted",
+    "returned",
+    "scrapped",
+    "counted",
+    "moved",
+    "parted",
+    "measured",
+)
+"""What a movement may say; `parted` splits a part of which some pieces are moved, measured or come back."""
+
+UNDONE = "undone"
+"""The act that takes another one back."""
 
 _BYTEWISE = String().with_variant(String(collation="C"), "postgresql")
 """Text in the order of its bytes on every engine: a range of it is a beginning."""
@@ -32,12 +49,15 @@ class Place(SQLModel, table=True):
 
 
 class Donor(SQLModel, table=True):
-    """A chassis stripped for parts."""
+    """A chassis stripped for parts. What it cost is in thousandths of the currency's unit."""
 
     id: int | None = Field(default=None, primary_key=True)
     code: str = Field(unique=True, index=True)
     name: str = ""
     lineup: str = ""
+    note: str = ""
+    cost: int | None = None
+    came: str = ""
 
 
 class FileOrigin(SQLModel, table=True):
@@ -88,6 +108,25 @@ class Part(SQLModel, table=True):
     year: int | None = None
     lead_style: str = ""
     note: str = ""
+    price: int | None = None
+    parted_from_id: int | None = Field(default=None, foreign_key="part.id", index=True)
+
+
+class Act(SQLModel, table=True):
+    """One thing done at the bench, whole or not at all: who, when, why, for which job. Its movements and readings name it.
+
+    An act is taken back by another one that reverses it; no line is ever changed.
+    """
+
+    __table_args__ = (CheckConstraint(f"word IN {(*ACTS, UNDONE)}", name="act_word"),)
+
+    id: int | None = Field(default=None, primary_key=True)
+    word: str
+    at: datetime
+    by: str = ""
+    why: str = ""
+    job_id: int | None = Field(default=None, foreign_key="job.id", index=True)
+    reverses_id: int | None = Field(default=None, foreign_key="act.id", unique=True)
 
 
 class Reading(SQLModel, table=True):
@@ -103,23 +142,27 @@ class Reading(SQLModel, table=True):
     instrument: str = ""
     taken_at: datetime
     taken_by: str = ""
+    act_id: int | None = Field(default=None, foreign_key="act.id", index=True)
 
 
 class Movement(SQLModel, table=True):
-    """A line of the append-only ledger. Stock on hand is the sum of `quantity`, what is set aside the sum of `aside`."""
+    """A line of the append-only ledger. Stock on hand is the sum of `quantity`, what is set aside the sum of `aside`.
 
-    __table_args__ = (CheckConstraint(f"act IN {ACTS}", name="movement_act_word"),)
+    A line that takes another back has its word and the opposite figures, so that sums by word come out right. `changes` holds
+    what else of the part became different, as ``{column: [before, after]}``: its place, whether its count is rough. `price` is
+    what a piece cost at that moment, in thousandths of the currency's unit.
+    """
+
+    __table_args__ = (CheckConstraint(f"word IN {ACTS}", name="movement_word"),)
 
     id: int | None = Field(default=None, primary_key=True)
+    act_id: int = Field(foreign_key="act.id", index=True)
     part_id: int = Field(foreign_key="part.id", index=True)
-    act: str
+    word: str
     quantity: int = 0
     aside: int = 0
-    at: datetime
-    by: str = ""
-    why: str = ""
-    job: str = ""
-    reverses_id: int | None = Field(default=None, foreign_key="movement.id", unique=True)
+    price: int | None = None
+    changes: Any = Field(default=None, sa_column=Column(JSON(none_as_null=True), nullable=True))
 
 
 class OptionKeys(SQLModel, table=True):
@@ -208,7 +251,7 @@ def table_of(model: type[SQLModel]) -> Table:
     return cast(Table, vars(model)["__table__"])
 
 
-def _append_only(table: Table, name: str) -> None:
+def append_only(table: Table, name: str) -> None:
     """Refuse UPDATE and DELETE in the database itself, on both engines."""
 
     def after_create(statement: str, dialect: str) -> None:
@@ -225,5 +268,5 @@ def _append_only(table: Table, name: str) -> None:
     after_create(f"{trigger} EXECUTE FUNCTION {name}_append_only()", "postgresql")
 
 
-_append_only(table_of(Movement), "movement")
-_append_only(table_of(Reading), "reading")
+for _model in (Act, Movement, Reading):
+    append_only(table_of(_model), table_of(_model).name)

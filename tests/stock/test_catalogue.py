@@ -19,7 +19,7 @@ from partsbin.families import load, names
 from partsbin.stock.catalogue import BATCH, Draft, NewReading, Shelved, get, id_of, number_of, shelve
 from partsbin.stock.keys import keys_of, promise
 from partsbin.store.engine import open_store, reading, writing
-from partsbin.store.tables import Donor, Movement, OptionKeys, Part, Reading, Rung, table_of
+from partsbin.store.tables import Act, Donor, Movement, OptionKeys, Part, Reading, Rung, table_of
 from tests.stock.random_drafts import drafts
 
 CAPACITOR, TRANSFORMER = load("capacitor"), load("transformer")
@@ -140,10 +140,10 @@ def test_valves_noted_later_stand_for_the_parts_shelved_before(store: Engine, no
 def test_a_part_gets_its_ledger_line(store: Engine, noon: datetime) -> None:
     """Shelved, how many, when, by whom and why."""
     ident = _shelve(store, noon, _film(count=12), by="ann", why="from the drawer")[0]
-    line = _rows(store, Movement)[0]
-    assert (line["part_id"], line["act"], line["quantity"], line["aside"]) == (ident, "shelved", 12, 0)
-    assert (line["by"], line["why"], line["job"]) == ("ann", "from the drawer", "")
-    assert line["at"] == noon
+    line, act = _rows(store, Movement)[0], _rows(store, Act)[0]
+    assert (line["part_id"], line["word"], line["quantity"], line["aside"]) == (ident, "shelved", 12, 0)
+    assert (act["id"], act["word"], act["by"], act["why"]) == (line["act_id"], "shelved", "ann", "from the drawer")
+    assert act["at"] == noon
 
 
 def test_parts_get_their_numbers_in_order(store: Engine, noon: datetime) -> None:
@@ -220,8 +220,8 @@ IMPOSSIBLE = [
     ("UPDATE part SET origin = 'found'", "CHECK constraint failed: part_origin_word"),
     ("UPDATE part SET on_hand = -1", "CHECK constraint failed: part_on_hand_not_negative"),
     ("UPDATE part SET reserved = on_hand + 1", "CHECK constraint failed: part_reserved_within_stock"),
-    ("INSERT INTO movement (part_id, act, quantity, aside, at, by, why, job) VALUES (1, 'lost', 0, 0, 0, '', '', '')",
-     "CHECK constraint failed: movement_act_word"),
+    ("INSERT INTO movement (act_id, part_id, word, quantity, aside) VALUES (1, 1, 'lost', 0, 0)",
+     "CHECK constraint failed: movement_word"),
     ("INSERT INTO family_capacitor (part_id) VALUES (99)", "FOREIGN KEY constraint failed"),
 ]  # fmt: skip
 

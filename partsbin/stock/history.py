@@ -1,0 +1,147 @@
+"""What became of a part: its readings, those taken back included, its movements, and how far it has drifted from its mark."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from sqlalchemy import Connection, select
+
+from partsbin.families import Family, load
+from partsbin.families._declare import Facts
+from partsbin.stock.shelf import number_of
+from partsbin.store.job_tables import Job
+from partsbin.store.tables import UNDONE, Act, Movement, Part, Place, Reading, table_of
+
+USUAL_TOLERANCE = 0.2
+"""Spread about the mark within which a part whose tolerance is not marked has not drifted: ±20 %, common practice, no source [-]."""
+
+
+def readings_of_part(connection: Connection, part_id: int) -> list[dict[str, Any]]:
+    """Return every reading of a part, oldest first; `valid` is False for those taken back."""
+    reading, back = table_of(Reading), table_of(Act).alias("back")
+    query = (
+        select(reading, back.c.id.label("back"))
+        .join(back, back.c.reverses_id == reading.c.act_id, isouter=True)
+        .where(reading.c.part_id == part_id)
+        .order_by(reading.c.taken_at, reading.c.id)
+    )
+    return [
+        {
+            "quantity": row["quantity"],
+            "value": row["value"],
+            "uncertainty": row["uncertainty"],
+            "unit": row["unit"],
+            "conditions": row["conditions"],
+            "instrument": row["instrument"],
+            "at": row["taken_at"].isoformat(),
+            "by": row["taken_by"],
+            "valid": row["back"] is None,
+        }
+        for row in connection.execute(query).mappings()
+    ]
+
+
+def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, Any]]:
+    """Return every movement of a part, oldest first, each with its act; one taken back and the one that did it say so."""
+    act, movement, job, back = table_of(Act), table_of(Movement), table_of(Job), table_of(Act).alias("back")
+    query = (
+        select(
+            movement,
+            act.c.word.label("act_word"),
+            act.c.at,
+            act.c.by,
+            act.c.why,
+            job.c.id.label("job"),
+            back.c.id.label("back"),
+        )
+        .join(act, act.c.id == movement.c.act_id)
+        .join(job, job.c.id == act.c.job_id, isouter=True)
+        .join(back, back.c.reverses_id == act.c.id, isouter=True)
+        .where(movement.c.part_id == part_id)
+        .order_by(movement.c.id)
+    )
+    rows = [dict(row) for row in connection.execute(query).mappings()]
+    places = _names_of_places(connection, rows)
+    return [
+        {
+            "act": row["act_id"],
+            "word": row["word"],
+            "quantity": row["quantity"],
+            "aside": row["aside"],
+            "changes": {name: [places.get(v, v) for v in pair] for name, pair in _changes(row).items()},
+            "price": row["price"],
+            "at": row["at"].isoformat(),
+            "by": row["by"],
+            "why": row["why"],
+            "job": job_code(row["job"]) if row["job"] else "",
+            "undoes": row["act_word"] == UNDONE,
+            "undone": row["back"] is not None,
+        }
+        for row in rows
+    ]
+
+
+def _changes(row: Mapping[str, Any]) -> dict[str, Sequence[Any]]:
+    """What else changed, places by a name of their own: ``place``."""
+    changes = dict(row["changes"] or {})
+    place = changes.pop("place_id", None)
+    return {**changes, **({"place": [f"place {ident}" for ident in place]} if place else {})}
+
+
+def _names_of_places(connection: Connection, rows: Sequence[Mapping[str, Any]]) -> dict[Any, str]:
+    ids = {ident for row in rows for ident in (row["changes"] or {}).get("place_id", ()) if ident is not None}
+    table = table_of(Place)
+    found = connection.execute(select(table.c.id, table.c.name).where(table.c.id.in_(ids))) if ids else ()
+    return {"place None": "no place", **{f"place {ident}": name for ident, name in found}}
+
+
+def job_code(job_id: int) -> str:
+    """Return a job's number as it is written: ``J-0012``."""
+    return f"J-{job_id:04d}"
+
+
+def drift_of(facts: Facts, readings: Sequence[Mapping[str, Any]]) -> list[str]:
+    """Return what has moved away from its mark, or from one reading to the next, further than mark and meters explain.
+
+    Parameters
+    ----------
+    facts : Facts
+        What is marked.
+    readings : sequence of mapping
+        As of `readings_of_part`.
+    """
+    said = []
+    valid = [reading for reading in readings if reading["valid"]]
+    for quantity in dict.fromkeys(reading["quantity"] for reading in valid):
+        own = [reading for reading in valid if reading["quantity"] == quantity]
+        newest = own[-1]
+        marked = getattr(facts, quantity, None)
+        if isinstance(marked, float) and marked > 0:
+            tolerance = getattr(facts, "tolerance", None) or USUAL_TOLERANCE
+            if abs(newest["value"] - marked) > tolerance * marked + newest["uncertainty"]:
+                said.append(f"{quantity} is {_off(newest['value'], marked)} its mark")
+        if len(own) > 1 and quantity not in ("leakage", "insulation"):
+            first = own[0]
+            if abs(newest["value"] - first["value"]) > newest["uncertainty"] + first["uncertainty"]:
+                said.append(f"{quantity} is {_off(newest['value'], first['value'])} the reading of {first['at'][:10]}")
+    return said
+
+
+def _off(value: float, reference: float) -> str:
+    off = (value / reference - 1) * 100
+    return f"{abs(off):.0f} % {'above' if off > 0 else 'below'}"
+
+
+def family_of(connection: Connection, part_id: int) -> Family | None:
+    """Return the family of a part, None where there is no such part."""
+    part = table_of(Part)
+    name = connection.execute(select(part.c.family).where(part.c.id == part_id)).scalar()
+    return None if name is None else load(name)
+
+
+def parted_off(connection: Connection, part_id: int) -> list[str]:
+    """Return the numbers of the parts that were split off this one."""
+    part = table_of(Part)
+    query = select(part.c.id).where(part.c.parted_from_id == part_id).order_by(part.c.id)
+    return [number_of(ident) for ident in connection.execute(query).scalars()]

@@ -1,0 +1,271 @@
+"""The ledger: every change of stock is an act with its movements, written once and never changed; an act is taken back by another.
+
+What a part has on hand and set aside follows from its movements. Both are kept with the part too, in the same transaction, and the
+database itself refuses less than nothing on hand and more set aside than there is.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, bindparam, func, insert, select, update
+
+from partsbin.errors import RefusedError, UsageError
+from partsbin.stock.renewal import renew
+from partsbin.stock.shelf import number_of
+from partsbin.store.statements import Statement
+from partsbin.store.tables import UNDONE, Act, Movement, Part, table_of
+
+CHANGEABLE = ("place_id", "rough", "price", "condition")
+"""Columns of a part that a movement may change, beside its counts."""
+
+
+@dataclass(frozen=True)
+class Line:
+    """What an act does to one part.
+
+    Parameters
+    ----------
+    part_id : int
+        The part.
+    word : str
+        As of `partsbin.store.tables.ACTS`.
+    quantity, aside : int
+        What comes on hand (less than 0: goes), and what is set aside (less than 0: let go) [-].
+    price : int, optional
+        What a piece cost at that moment, in thousandths of the currency's unit.
+    changes : mapping of str to (any, any)
+        Columns of `CHANGEABLE`, before and after.
+    """
+
+    part_id: int
+    word: str
+    quantity: int = 0
+    aside: int = 0
+    price: int | None = None
+    changes: Mapping[str, tuple[Any, Any]] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Done:
+    """An act as it was written, and its movements in the order of the lines."""
+
+    act_id: int
+    movement_ids: tuple[int, ...]
+
+
+def open_act(
+    connection: Connection,
+    word: str,
+    *,
+    at: datetime,
+    by: str = "",
+    why: str = "",
+    job_id: int | None = None,
+    reverses_id: int | None = None,
+) -> int:
+    """Write an act, to which movements and readings are then added in the same transaction, and return its id."""
+    row = {"word": word, "at": at, "by": by, "why": why, "job_id": job_id, "reverses_id": reverses_id}
+    made = connection.execute(insert(table_of(Act)).returning(table_of(Act).c.id), row)
+    return int(made.scalar_one())
+
+
+def act(
+    connection: Connection,
+    word: str,
+    lines: Sequence[Line],
+    *,
+    at: datetime,
+    by: str = "",
+    why: str = "",
+    job_id: int | None = None,
+) -> Done:
+    """Do something to stock.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside a writing transaction; if this raises, the whole of it must be given up.
+    word : str
+        The act, as of `partsbin.store.tables.ACTS`.
+    lines : sequence of Line
+        What it does; several of one part count together.
+    at : datetime
+        When, with its time zone.
+    by, why : str
+        Who and why.
+    job_id : int, optional
+        The job it is done for.
+
+    Returns
+    -------
+    Done
+        The act and its movements.
+
+    Raises
+    ------
+    RefusedError
+        If a part would have less than nothing on hand, or more set aside than there is.
+    UsageError
+        If there is no such part.
+    """
+    act_id = open_act(connection, word, at=at, by=by, why=why, job_id=job_id)
+    return Done(act_id, add_lines(connection, act_id, lines))
+
+
+def add_lines(connection: Connection, act_id: int, lines: Sequence[Line]) -> tuple[int, ...]:
+    """Add movements to an act of this transaction, see `act`; return their ids."""
+    _apply(connection, lines)
+    table = table_of(Movement)
+    ids = []
+    for line in lines:
+        changes = {name: list(pair) for name, pair in line.changes.items()} or None
+        row = {
+            "act_id": act_id,
+            "part_id": line.part_id,
+            "word": line.word,
+            "quantity": line.quantity,
+            "aside": line.aside,
+            "price": line.price,
+            "changes": changes,
+        }
+        ids.append(int(connection.execute(insert(table).returning(table.c.id), row).scalar_one()))
+    renew(connection, [line.part_id for line in lines])
+    return tuple(ids)
+
+
+def _apply(connection: Connection, lines: Sequence[Line]) -> None:
+    """Change the parts themselves, in the order of their ids: two acts at the same time never wait for each other in a circle."""
+    part = table_of(Part)
+    for part_id in sorted({line.part_id for line in lines}):
+        own = [line for line in lines if line.part_id == part_id]
+        quantity, aside = sum(line.quantity for line in own), sum(line.aside for line in own)
+        hand, reserved = part.c.on_hand + quantity, part.c.reserved + aside
+        values: dict[str, Any] = {"on_hand": hand, "reserved": reserved}
+        held = [part.c.id == part_id, hand >= 0, reserved >= 0, reserved <= hand]
+        for line in own:
+            for name, (before, after) in line.changes.items():
+                if name not in CHANGEABLE:
+                    raise UsageError(f"a movement does not change {name!r}", hint=f"one of {', '.join(CHANGEABLE)}")
+                held.append(part.c[name].is_not_distinct_from(before))
+                values[name] = after
+        if connection.execute(update(part).where(*held).values(values)).rowcount != 1:
+            raise _refusal(connection, part_id, quantity, aside)
+
+
+def _refusal(connection: Connection, part_id: int, quantity: int, aside: int) -> RefusedError | UsageError:
+    part = table_of(Part)
+    row = connection.execute(select(part.c.on_hand, part.c.reserved).where(part.c.id == part_id)).first()
+    number = number_of(part_id)
+    if row is None:
+        return UsageError(f"no part {number}", hint="partsbin search finds parts by words")
+    here, set_aside = int(row[0]), int(row[1])
+    if not (0 <= set_aside + aside <= here + quantity):
+        lying = f"{here} on hand, {set_aside} of them set aside" if set_aside else f"{here} on hand"
+        wanted = -quantity if quantity < 0 else aside
+        if set_aside + aside < 0:
+            return RefusedError(f"{number}: {-aside} to be let go, {set_aside} set aside")
+        return RefusedError(f"{number}: {wanted} wanted, {lying}", hint="count it again if the shelf says otherwise")
+    return RefusedError(f"{number} was changed by someone else meanwhile", hint="look at it again with partsbin show")
+
+
+_LAST = Statement("""
+SELECT act.id AS id, act.word AS word, act.why AS why, act.job_id AS job_id FROM act
+WHERE act.word <> 'undone' AND act.by = :by AND NOT EXISTS (SELECT 1 FROM act AS later WHERE later.reverses_id = act.id)
+ORDER BY act.id DESC LIMIT 1
+""")
+
+
+@dataclass(frozen=True)
+class Reversed:
+    """An act that was taken back, and the one that did it."""
+
+    act_id: int
+    by_act_id: int
+    word: str
+    why: str
+    parts: tuple[int, ...]
+
+
+def undo(connection: Connection, *, at: datetime, by: str = "", act_id: int | None = None) -> Reversed:
+    """Take back the last act of this person that still stands, or one that is named.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside a writing transaction.
+    at : datetime
+        When.
+    by : str
+        Who; the acts of others are not looked at.
+    act_id : int, optional
+        The act, where it is not the last one.
+
+    Raises
+    ------
+    RefusedError
+        If nothing is left to take back, or what has happened since stands in the way.
+    """
+    found = _standing(connection, act_id) if act_id is not None else _last(connection, by)
+    ident, word, why, job_id = found
+    reversal = open_act(connection, UNDONE, at=at, by=by, why=f"{word} taken back", job_id=job_id, reverses_id=ident)
+    table = table_of(Movement)
+    rows = connection.execute(select(table).where(table.c.act_id == ident).order_by(table.c.id.desc())).mappings()
+    lines = [
+        Line(
+            row["part_id"],
+            row["word"],
+            -row["quantity"],
+            -row["aside"],
+            row["price"],
+            {name: (after, before) for name, (before, after) in (row["changes"] or {}).items()},
+        )
+        for row in rows
+    ]
+    add_lines(connection, reversal, lines)
+    touched = {line.part_id for line in lines} | _read_in(connection, ident)
+    renew(connection, sorted(touched))
+    return Reversed(ident, reversal, word, why, tuple(sorted(touched)))
+
+
+def _last(connection: Connection, by: str) -> tuple[int, str, str, int | None]:
+    rows = _LAST.rows(connection, {"by": by})
+    if not rows:
+        raise RefusedError("nothing is left to take back", hint="partsbin show P-… tells what became of a part")
+    return rows[0][0], rows[0][1], rows[0][2], rows[0][3]
+
+
+def _standing(connection: Connection, act_id: int) -> tuple[int, str, str, int | None]:
+    table = table_of(Act)
+    row = connection.execute(select(table).where(table.c.id == act_id)).mappings().first()
+    if row is None or row["word"] == UNDONE:
+        raise RefusedError(f"there is no act {act_id} to take back")
+    if connection.execute(select(table.c.id).where(table.c.reverses_id == act_id)).first():
+        raise RefusedError(f"act {act_id} has been taken back already")
+    return row["id"], row["word"], row["why"], row["job_id"]
+
+
+_READ = Statement("SELECT DISTINCT part_id FROM reading WHERE act_id = :act")
+
+
+def _read_in(connection: Connection, act_id: int) -> set[int]:
+    """Parts whose readings came with an act: they do not count any more."""
+    return {row[0] for row in _READ.rows(connection, {"act": act_id})}
+
+
+def set_aside_for(connection: Connection, job_id: int, part_ids: Iterable[int] | None = None) -> dict[int, int]:
+    """Return how many pieces of each part are set aside for a job [-]."""
+    act_table, movement = table_of(Act), table_of(Movement)
+    query = (
+        select(movement.c.part_id, func.sum(movement.c.aside))
+        .join(act_table, act_table.c.id == movement.c.act_id)
+        .where(act_table.c.job_id == job_id)
+        .group_by(movement.c.part_id)
+        .having(func.sum(movement.c.aside) > 0)
+    )
+    if part_ids is not None:
+        query = query.where(movement.c.part_id.in_(bindparam("ids", list(part_ids), expanding=True)))
+    return {row[0]: int(row[1]) for row in connection.execute(query)}

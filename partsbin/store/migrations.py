@@ -1,0 +1,163 @@
+"""From an older catalogue to this program's: one step a version, each in one transaction, a copy of the file kept before.
+
+A step is written in the SQL of its day and never edited afterwards: it must not follow the models as they go on changing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from pathlib import Path
+
+from sqlalchemy import (
+    JSON,
+    CheckConstraint,
+    Column,
+    Connection,
+    DateTime,
+    Engine,
+    ForeignKey,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    inspect,
+    text,
+)
+
+from partsbin.store.tables import append_only
+
+
+def _tables_of_3() -> MetaData:
+    """The ledger as version 3 made it, and what it points at."""
+    then = MetaData()
+    Table("part", then, Column("id", Integer, primary_key=True))
+    Table(
+        "job",
+        then,
+        Column("id", Integer, primary_key=True),
+        Column("reference", String, nullable=False),
+        Column("what", String, nullable=False),
+        Column("facts", JSON, nullable=False),
+        Column("opened_at", DateTime, nullable=False),
+        Column("closed_at", DateTime),
+    )
+    words = "'shelved', 'bought', 'reserved', 'released', 'fitted', 'returned', 'scrapped', 'counted', 'moved', 'parted', 'measured'"
+    Table(
+        "act",
+        then,
+        Column("id", Integer, primary_key=True),
+        Column("word", String, nullable=False),
+        Column("at", DateTime, nullable=False),
+        Column("by", String, nullable=False),
+        Column("why", String, nullable=False),
+        Column("job_id", ForeignKey("job.id"), index=True),
+        Column("reverses_id", ForeignKey("act.id"), unique=True),
+        CheckConstraint(f"word IN ({words}, 'undone')", name="act_word"),
+    )
+    Table(
+        "movement",
+        then,
+        Column("id", Integer, primary_key=True),
+        Column("act_id", ForeignKey("act.id"), nullable=False, index=True),
+        Column("part_id", ForeignKey("part.id"), nullable=False, index=True),
+        Column("word", String, nullable=False),
+        Column("quantity", Integer, nullable=False),
+        Column("aside", Integer, nullable=False),
+        Column("price", Integer),
+        Column("changes", JSON),
+        CheckConstraint(f"word IN ({words})", name="movement_word"),
+    )
+    for name in ("act", "movement"):
+        append_only(then.tables[name], name)
+    return then
+
+
+def _to_3(connection: Connection) -> None:
+    """The ledger's lines are gathered into acts; jobs, what was fitted, hours of stripping, prices come in."""
+    if connection.dialect.name == "sqlite":
+        _each(connection, "DROP TRIGGER IF EXISTS movement_no_update", "DROP TRIGGER IF EXISTS movement_no_delete")
+    else:  # names of keys and sequences stay with the old table, which is about to go
+        _each(
+            connection,
+            "DROP FUNCTION IF EXISTS movement_append_only() CASCADE",
+            "ALTER TABLE movement RENAME CONSTRAINT movement_pkey TO movement_of_2_pkey",
+            "ALTER SEQUENCE IF EXISTS movement_id_seq RENAME TO movement_of_2_id_seq",
+        )
+    _each(
+        connection,
+        "DROP INDEX IF EXISTS ix_movement_part_id",
+        "ALTER TABLE movement RENAME TO movement_of_2",
+    )
+    _tables_of_3().create_all(connection)
+    _each(
+        connection,
+        "ALTER TABLE donor ADD COLUMN note VARCHAR NOT NULL DEFAULT ''",
+        "ALTER TABLE donor ADD COLUMN cost INTEGER",
+        "ALTER TABLE donor ADD COLUMN came VARCHAR NOT NULL DEFAULT ''",
+        "ALTER TABLE part ADD COLUMN price INTEGER",
+        "ALTER TABLE part ADD COLUMN parted_from_id INTEGER REFERENCES part (id)",
+        "CREATE INDEX ix_part_parted_from_id ON part (parted_from_id)",
+        "ALTER TABLE reading ADD COLUMN act_id INTEGER REFERENCES act (id)",
+        "CREATE INDEX ix_reading_act_id ON reading (act_id)",
+        """INSERT INTO act (word, at, by, why)
+           SELECT act, at, by, why FROM movement_of_2 GROUP BY act, at, by, why ORDER BY min(id)""",
+        """INSERT INTO movement (id, act_id, part_id, word, quantity, aside)
+           SELECT line.id, act.id, line.part_id, line.act, line.quantity, line.aside
+           FROM movement_of_2 AS line
+           JOIN act ON act.word = line.act AND act.at = line.at AND act.by = line.by AND act.why = line.why
+           ORDER BY line.id""",
+        "DROP TABLE movement_of_2",
+    )
+    if connection.dialect.name != "sqlite":
+        _each(connection, "SELECT setval(pg_get_serial_sequence('movement', 'id'), (SELECT max(id) FROM movement))")
+
+
+STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3}
+"""What leads to each version from the one before it."""
+
+
+def migrate(connection: Connection, version: int, target: int) -> None:
+    """Lead a catalogue to a later version, step by step.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside a writing transaction: all steps happen or none.
+    version, target : int
+        Where it stands and where it goes [-].
+    """
+    for number in range(version + 1, target + 1):
+        if number in STEPS:
+            STEPS[number](connection)
+
+
+def add_columns(connection: Connection, tables: Iterable[Table]) -> None:
+    """Add the columns that a family's tables have got since a catalogue was made; of the parts in it they are unknown."""
+    prepare = connection.dialect.identifier_preparer
+    for table in tables:
+        have = {column["name"] for column in inspect(connection).get_columns(table.name)}
+        for column in table.c:
+            if column.name not in have:
+                kind = column.type.compile(dialect=connection.dialect)
+                _each(connection, f"ALTER TABLE {table.name} ADD COLUMN {prepare.quote(column.name)} {kind}")
+
+
+def keep_copy(engine: Engine, version: int) -> Path | None:
+    """Keep a copy of an SQLite catalogue beside it before its tables change, and return where; None for other databases."""
+    named = engine.url.database
+    if engine.dialect.name != "sqlite" or not named or named == ":memory:":
+        return None
+    from partsbin.store.copies import copy_to
+
+    target = Path(f"{named}.schema-{version}")
+    number = 1
+    while target.exists():
+        number += 1
+        target = Path(f"{named}.schema-{version}.{number}")
+    copy_to(engine, target)
+    return target
+
+
+def _each(connection: Connection, *statements: str) -> None:
+    for statement in statements:
+        connection.execute(text(statement))

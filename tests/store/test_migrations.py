@@ -1,0 +1,120 @@
+"""An older catalogue becomes one of today: nothing is lost, a copy is kept, all of it or nothing."""
+
+from __future__ import annotations
+
+import sqlite3
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import Engine, inspect, text
+
+import partsbin.store.migrations as migrations
+from partsbin.families import load
+from partsbin.stock.shelf import get
+from partsbin.store.engine import SCHEMA_VERSION, open_store, reading, schema_version
+
+OLD = Path(__file__).parent / "data" / "schema_2.sql"
+"""A catalogue as version 2 wrote it: three parts, two acts, one reading, a donor."""
+
+
+@pytest.fixture
+def old(tmp_path: Path) -> Path:
+    """A file of version 2."""
+    file = tmp_path / "old.sqlite"
+    with sqlite3.connect(file) as connection:
+        connection.executescript(OLD.read_text("utf-8"))
+    connection.close()
+    return file
+
+
+def _columns(engine: Engine) -> dict[str, list[tuple[str, str, bool]]]:
+    found = inspect(engine)
+    return {
+        table: sorted((c["name"], str(c["type"]), bool(c["nullable"])) for c in found.get_columns(table))
+        for table in found.get_table_names()
+    }
+
+
+def _rows(engine: Engine, query: str) -> list[tuple[Any, ...]]:
+    with reading(engine) as connection:
+        return [tuple(row) for row in connection.execute(text(query))]
+
+
+def test_the_ledger_keeps_its_lines_and_gathers_them_into_acts(old: Path) -> None:
+    """Two acts of three lines; who, when and why move to the act."""
+    engine = open_store(old, create=False)
+    assert _rows(engine, "SELECT id, word, by, why FROM act ORDER BY id") == [
+        (1, "shelved", "ann", "from the drawer"),
+        (2, "shelved", "ann", ""),
+    ]
+    assert _rows(engine, "SELECT part_id, act_id, word, quantity FROM movement ORDER BY id") == [
+        (1, 1, "shelved", 12),
+        (2, 1, "shelved", 1),
+        (3, 2, "shelved", 50),
+    ]
+    engine.dispose()
+
+
+def test_parts_and_readings_are_as_they_were(old: Path) -> None:
+    """Facts, readings, place and donor."""
+    engine = open_store(old, create=False)
+    with reading(engine) as connection:
+        parts = get(connection, load("capacitor"), [1, 2])
+    engine.dispose()
+    assert (parts[1].on_hand, parts[1].place, parts[2].donor) == (12, "drawer C2", "D-007")
+    assert parts[2].item.readings["capacitance@1"].value == pytest.approx(15.2e-6)
+
+
+def test_its_tables_are_those_of_a_new_catalogue(old: Path, store: Engine) -> None:
+    """Same tables, same columns, same types, the same may be unknown."""
+    engine = open_store(old)
+    assert _columns(engine) == _columns(store)
+    engine.dispose()
+
+
+def test_ledger_and_acts_are_append_only_afterwards(old: Path) -> None:
+    """As in a new catalogue."""
+    engine = open_store(old)
+    triggers = {name for (name,) in _rows(engine, "SELECT name FROM sqlite_master WHERE type = 'trigger'")}
+    engine.dispose()
+    assert {
+        f"{table}_no_{verb}" for table in ("act", "movement", "reading") for verb in ("update", "delete")
+    } <= triggers
+
+
+def test_a_copy_of_the_old_file_is_kept(old: Path) -> None:
+    """As it was, private, beside it."""
+    open_store(old, create=False).dispose()
+    copy = old.with_name("old.sqlite.schema-2")
+    with sqlite3.connect(copy) as connection:
+        assert connection.execute("SELECT value FROM meta WHERE name = 'schema_version'").fetchone() == ("2",)
+        assert connection.execute("SELECT count(*), sum(quantity) FROM movement").fetchone() == (3, 63)
+    connection.close()
+    assert copy.stat().st_mode & 0o077 == 0
+
+
+def test_a_step_that_fails_leaves_the_old_catalogue(old: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whole, with its old number."""
+
+    def half(connection: Any) -> None:
+        migrations._to_3(connection)
+        raise OSError("the power went")
+
+    monkeypatch.setattr(migrations, "STEPS", {3: half})
+    with pytest.raises(OSError, match="the power went"):
+        open_store(old)
+    with sqlite3.connect(old) as connection:
+        assert connection.execute("SELECT count(*), sum(quantity) FROM movement").fetchone() == (3, 63)
+        assert connection.execute("SELECT value FROM meta WHERE name = 'schema_version'").fetchone() == ("2",)
+    connection.close()
+
+
+def test_it_knows_its_new_schema(old: Path) -> None:
+    """Opening it again does nothing more."""
+    open_store(old).dispose()
+    engine = open_store(old)
+    with reading(engine) as connection:
+        assert schema_version(connection) == SCHEMA_VERSION
+    engine.dispose()
+    assert len(list(old.parent.glob("old.sqlite.schema-*"))) == 1

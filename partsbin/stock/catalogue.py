@@ -25,7 +25,7 @@ __all__ = ["Draft", "NewReading", "Shelved", "get", "id_of", "newest", "number_o
 BATCH = 2048
 
 
-def _ids(connection: Connection, table: Any, column: str, names: Iterable[str]) -> dict[str, int]:
+def ids_of(connection: Connection, table: Any, column: str, names: Iterable[str]) -> dict[str, int]:
     """Return ids by name, adding the names that are new."""
     wanted = sorted({name for name in names if name})
     if not wanted:
@@ -83,8 +83,8 @@ def shelve(
 def _shelve_batch(
     connection: Connection, drafts: Sequence[Draft], act_id: int, at: datetime, by: str, keys: KeyMaker
 ) -> list[int]:
-    places = _ids(connection, Place, "name", (draft.place for draft in drafts))
-    donors = _ids(connection, Donor, "code", (draft.donor for draft in drafts))
+    places = ids_of(connection, Place, "name", (draft.place for draft in drafts))
+    donors = ids_of(connection, Donor, "code", (draft.donor for draft in drafts))
     origins = _write_origins(connection, drafts)
     rows = [
         {

@@ -10,7 +10,6 @@ from sqlalchemy import Connection, select
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts
 from partsbin.stock.shelf import number_of
-from partsbin.store.job_tables import Job
 from partsbin.store.tables import UNDONE, Act, Movement, Part, Place, Reading, table_of
 
 USUAL_TOLERANCE = 0.2
@@ -44,7 +43,7 @@ def readings_of_part(connection: Connection, part_id: int) -> list[dict[str, Any
 
 def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, Any]]:
     """Return every movement of a part, oldest first, each with its act; one taken back and the one that did it say so."""
-    act, movement, job, back = table_of(Act), table_of(Movement), table_of(Job), table_of(Act).alias("back")
+    act, movement, back = table_of(Act), table_of(Movement), table_of(Act).alias("back")
     query = (
         select(
             movement,
@@ -52,11 +51,9 @@ def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, An
             act.c.at,
             act.c.by,
             act.c.why,
-            job.c.id.label("job"),
             back.c.id.label("back"),
         )
         .join(act, act.c.id == movement.c.act_id)
-        .join(job, job.c.id == act.c.job_id, isouter=True)
         .join(back, back.c.reverses_id == act.c.id, isouter=True)
         .where(movement.c.part_id == part_id)
         .order_by(movement.c.id)
@@ -74,7 +71,7 @@ def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, An
             "at": row["at"].isoformat(),
             "by": row["by"],
             "why": row["why"],
-            "job": job_code(row["job"]) if row["job"] else "",
+            "job": job_code(row["job_id"]) if row["job_id"] else "",
             "undoes": row["act_word"] == UNDONE,
             "undone": row["back"] is not None,
         }

@@ -11,7 +11,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, bindparam, func, insert, select, update
+from sqlalchemy import Connection, func, insert, select, update
 
 from partsbin.errors import RefusedError, UsageError
 from partsbin.stock.renewal import renew
@@ -39,6 +39,8 @@ class Line:
         What a piece cost at that moment, in thousandths of the currency's unit.
     changes : mapping of str to (any, any)
         Columns of `CHANGEABLE`, before and after.
+    job_id : int, optional
+        The job that the pieces are fitted or set aside for.
     """
 
     part_id: int
@@ -47,6 +49,7 @@ class Line:
     aside: int = 0
     price: int | None = None
     changes: Mapping[str, tuple[Any, Any]] = field(default_factory=dict)
+    job_id: int | None = None
 
 
 @dataclass(frozen=True)
@@ -64,11 +67,10 @@ def open_act(
     at: datetime,
     by: str = "",
     why: str = "",
-    job_id: int | None = None,
     reverses_id: int | None = None,
 ) -> int:
     """Write an act, to which movements and readings are then added in the same transaction, and return its id."""
-    row = {"word": word, "at": at, "by": by, "why": why, "job_id": job_id, "reverses_id": reverses_id}
+    row = {"word": word, "at": at, "by": by, "why": why, "reverses_id": reverses_id}
     made = connection.execute(insert(table_of(Act)).returning(table_of(Act).c.id), row)
     return int(made.scalar_one())
 
@@ -81,7 +83,6 @@ def act(
     at: datetime,
     by: str = "",
     why: str = "",
-    job_id: int | None = None,
 ) -> Done:
     """Do something to stock.
 
@@ -97,8 +98,6 @@ def act(
         When, with its time zone.
     by, why : str
         Who and why.
-    job_id : int, optional
-        The job it is done for.
 
     Returns
     -------
@@ -112,7 +111,7 @@ def act(
     UsageError
         If there is no such part.
     """
-    act_id = open_act(connection, word, at=at, by=by, why=why, job_id=job_id)
+    act_id = open_act(connection, word, at=at, by=by, why=why)
     return Done(act_id, add_lines(connection, act_id, lines))
 
 
@@ -126,6 +125,7 @@ def add_lines(connection: Connection, act_id: int, lines: Sequence[Line]) -> tup
         row = {
             "act_id": act_id,
             "part_id": line.part_id,
+            "job_id": line.job_id,
             "word": line.word,
             "quantity": line.quantity,
             "aside": line.aside,
@@ -173,7 +173,7 @@ def _refusal(connection: Connection, part_id: int, quantity: int, aside: int) ->
 
 
 _LAST = Statement("""
-SELECT act.id AS id, act.word AS word, act.why AS why, act.job_id AS job_id FROM act
+SELECT act.id AS id, act.word AS word, act.why AS why FROM act
 WHERE act.word <> 'undone' AND act.by = :by AND NOT EXISTS (SELECT 1 FROM act AS later WHERE later.reverses_id = act.id)
 ORDER BY act.id DESC LIMIT 1
 """)
@@ -210,8 +210,8 @@ def undo(connection: Connection, *, at: datetime, by: str = "", act_id: int | No
         If nothing is left to take back, or what has happened since stands in the way.
     """
     found = _standing(connection, act_id) if act_id is not None else _last(connection, by)
-    ident, word, why, job_id = found
-    reversal = open_act(connection, UNDONE, at=at, by=by, why=f"{word} taken back", job_id=job_id, reverses_id=ident)
+    ident, word, why = found
+    reversal = open_act(connection, UNDONE, at=at, by=by, why=f"{word} taken back", reverses_id=ident)
     table = table_of(Movement)
     rows = connection.execute(select(table).where(table.c.act_id == ident).order_by(table.c.id.desc())).mappings()
     lines = [
@@ -222,6 +222,7 @@ def undo(connection: Connection, *, at: datetime, by: str = "", act_id: int | No
             -row["aside"],
             row["price"],
             {name: (after, before) for name, (before, after) in (row["changes"] or {}).items()},
+            row["job_id"],
         )
         for row in rows
     ]
@@ -231,21 +232,21 @@ def undo(connection: Connection, *, at: datetime, by: str = "", act_id: int | No
     return Reversed(ident, reversal, word, why, tuple(sorted(touched)))
 
 
-def _last(connection: Connection, by: str) -> tuple[int, str, str, int | None]:
+def _last(connection: Connection, by: str) -> tuple[int, str, str]:
     rows = _LAST.rows(connection, {"by": by})
     if not rows:
         raise RefusedError("nothing is left to take back", hint="partsbin show P-… tells what became of a part")
-    return rows[0][0], rows[0][1], rows[0][2], rows[0][3]
+    return rows[0][0], rows[0][1], rows[0][2]
 
 
-def _standing(connection: Connection, act_id: int) -> tuple[int, str, str, int | None]:
+def _standing(connection: Connection, act_id: int) -> tuple[int, str, str]:
     table = table_of(Act)
     row = connection.execute(select(table).where(table.c.id == act_id)).mappings().first()
     if row is None or row["word"] == UNDONE:
         raise RefusedError(f"there is no act {act_id} to take back")
     if connection.execute(select(table.c.id).where(table.c.reverses_id == act_id)).first():
         raise RefusedError(f"act {act_id} has been taken back already")
-    return row["id"], row["word"], row["why"], row["job_id"]
+    return row["id"], row["word"], row["why"]
 
 
 _READ = Statement("SELECT DISTINCT part_id FROM reading WHERE act_id = :act")
@@ -258,14 +259,27 @@ def _read_in(connection: Connection, act_id: int) -> set[int]:
 
 def set_aside_for(connection: Connection, job_id: int, part_ids: Iterable[int] | None = None) -> dict[int, int]:
     """Return how many pieces of each part are set aside for a job [-]."""
-    act_table, movement = table_of(Act), table_of(Movement)
+    movement = table_of(Movement)
     query = (
         select(movement.c.part_id, func.sum(movement.c.aside))
-        .join(act_table, act_table.c.id == movement.c.act_id)
-        .where(act_table.c.job_id == job_id)
+        .where(movement.c.job_id == job_id)
         .group_by(movement.c.part_id)
         .having(func.sum(movement.c.aside) > 0)
     )
     if part_ids is not None:
-        query = query.where(movement.c.part_id.in_(bindparam("ids", list(part_ids), expanding=True)))
+        query = query.where(movement.c.part_id.in_(list(part_ids)))
     return {row[0]: int(row[1]) for row in connection.execute(query)}
+
+
+def claims_on(connection: Connection, part_id: int) -> dict[int, int]:
+    """Return who has pieces of a part set aside: by job, the newest claim first; 0 stands for no job [-]."""
+    movement = table_of(Movement)
+    held = func.sum(movement.c.aside)
+    query = (
+        select(movement.c.job_id, held)
+        .where(movement.c.part_id == part_id)
+        .group_by(movement.c.job_id)
+        .having(held > 0)
+        .order_by(func.max(movement.c.id).desc())
+    )
+    return {row[0] or 0: int(row[1]) for row in connection.execute(query)}

@@ -16,6 +16,7 @@ from sqlalchemy import (
     DateTime,
     Engine,
     ForeignKey,
+    Index,
     Integer,
     MetaData,
     String,
@@ -41,6 +42,7 @@ def _tables_of_3() -> MetaData:
         Column("opened_at", DateTime, nullable=False),
         Column("closed_at", DateTime),
     )
+    for_a_job = text("job_id IS NOT NULL")
     words = "'shelved', 'bought', 'reserved', 'released', 'fitted', 'returned', 'scrapped', 'counted', 'moved', 'parted', 'measured'"
     Table(
         "act",
@@ -50,7 +52,6 @@ def _tables_of_3() -> MetaData:
         Column("at", DateTime, nullable=False),
         Column("by", String, nullable=False),
         Column("why", String, nullable=False),
-        Column("job_id", ForeignKey("job.id"), index=True),
         Column("reverses_id", ForeignKey("act.id"), unique=True),
         CheckConstraint(f"word IN ({words}, 'undone')", name="act_word"),
     )
@@ -60,12 +61,14 @@ def _tables_of_3() -> MetaData:
         Column("id", Integer, primary_key=True),
         Column("act_id", ForeignKey("act.id"), nullable=False, index=True),
         Column("part_id", ForeignKey("part.id"), nullable=False, index=True),
+        Column("job_id", ForeignKey("job.id")),
         Column("word", String, nullable=False),
         Column("quantity", Integer, nullable=False),
         Column("aside", Integer, nullable=False),
         Column("price", Integer),
         Column("changes", JSON),
         CheckConstraint(f"word IN ({words})", name="movement_word"),
+        Index("movement_by_job", "job_id", sqlite_where=for_a_job, postgresql_where=for_a_job),
     )
     for name in ("act", "movement"):
         append_only(then.tables[name], name)

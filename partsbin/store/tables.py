@@ -9,7 +9,7 @@ in as arguments; nothing here opens a database.
 from datetime import datetime
 from typing import Any, cast
 
-from sqlalchemy import DDL, JSON, CheckConstraint, Column, Index, String, Table, event
+from sqlalchemy import DDL, JSON, CheckConstraint, Column, Index, String, Table, event, text
 from sqlmodel import Field, SQLModel
 
 ACTS = (
@@ -113,7 +113,7 @@ class Part(SQLModel, table=True):
 
 
 class Act(SQLModel, table=True):
-    """One thing done at the bench, whole or not at all: who, when, why, for which job. Its movements and readings name it.
+    """One thing done at the bench, whole or not at all: who, when, why. Its movements and readings name it.
 
     An act is taken back by another one that reverses it; no line is ever changed.
     """
@@ -125,7 +125,6 @@ class Act(SQLModel, table=True):
     at: datetime
     by: str = ""
     why: str = ""
-    job_id: int | None = Field(default=None, foreign_key="job.id", index=True)
     reverses_id: int | None = Field(default=None, foreign_key="act.id", unique=True)
 
 
@@ -145,19 +144,27 @@ class Reading(SQLModel, table=True):
     act_id: int | None = Field(default=None, foreign_key="act.id", index=True)
 
 
+_FOR_A_JOB = text("job_id IS NOT NULL")  # most movements are for no job: the index stays small
+
+
 class Movement(SQLModel, table=True):
     """A line of the append-only ledger. Stock on hand is the sum of `quantity`, what is set aside the sum of `aside`.
 
-    A line that takes another back has its word and the opposite figures, so that sums by word come out right. `changes` holds
-    what else of the part became different, as ``{column: [before, after]}``: its place, whether its count is rough. `price` is
-    what a piece cost at that moment, in thousandths of the currency's unit.
+    `job_id` is the job that pieces are fitted or set aside for; `price` is what a piece cost at that moment, in thousandths of
+    the currency's unit; `changes` holds what else of the part became different, as ``{column: [before, after]}``: its place,
+    whether its count is rough. A line that takes another back has its word and the opposite figures, so that sums by word come
+    out right.
     """
 
-    __table_args__ = (CheckConstraint(f"word IN {ACTS}", name="movement_word"),)
+    __table_args__ = (
+        CheckConstraint(f"word IN {ACTS}", name="movement_word"),
+        Index("movement_by_job", "job_id", sqlite_where=_FOR_A_JOB, postgresql_where=_FOR_A_JOB),
+    )
 
     id: int | None = Field(default=None, primary_key=True)
     act_id: int = Field(foreign_key="act.id", index=True)
     part_id: int = Field(foreign_key="part.id", index=True)
+    job_id: int | None = Field(default=None, foreign_key="job.id")
     word: str
     quantity: int = 0
     aside: int = 0

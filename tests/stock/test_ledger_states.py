@@ -64,7 +64,9 @@ class Shelf(RuleBasedStateMachine):
         event.listen(self.engine, "before_cursor_execute", self._count_down)
 
     def teardown(self) -> None:
-        """Let the catalogue go."""
+        """Every act that still stands is taken back, the last one first: each time all is as it was before it."""
+        while self.before:
+            self.take_back_the_last_of_all(None)
         self.engine.dispose()
 
     def _count_down(self, *_: Any) -> None:
@@ -167,8 +169,11 @@ class Shelf(RuleBasedStateMachine):
 
     @rule(cut=st.none() | st.integers(0, 12))
     @precondition(lambda self: self.before)
-    def take_back_the_last(self, cut: int | None) -> None:
-        """The one who did the last act takes it back: everything is as it was before."""
+    def take_back(self, cut: int | None) -> None:
+        self.take_back_the_last_of_all(cut)
+
+    def take_back_the_last_of_all(self, cut: int | None) -> None:
+        """The one who did the last act takes it back."""
         by, state = self.before[-1]
         self.minutes += 1
         self.left = cut
@@ -201,7 +206,7 @@ class Shelf(RuleBasedStateMachine):
 
 
 TestShelf = Shelf.TestCase
-TestShelf.settings = settings(max_examples=25, stateful_step_count=20, deadline=None)
+TestShelf.settings = settings(max_examples=30, stateful_step_count=25, deadline=None)
 
 
 def test_undo_takes_back_ones_own_acts_alone(store: Engine, noon: datetime) -> None:

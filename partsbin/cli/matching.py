@@ -30,6 +30,7 @@ With = Annotated[
         autocompletion=complete.facts,
     ),
 ]
+JobCode = Annotated[str, typer.Option("--job", "-j", metavar="JOB", help="The job whose set it is: J-0012.")]
 Limit = Annotated[int, typer.Option("--limit", min=1, max=200, help="How many that fit, with or without care.")]
 
 
@@ -74,6 +75,7 @@ def find(
     text: Annotated[str, typer.Argument(help="The dead part's marking, in trade notation.")] = "",
     position: Position = "",
     facts: With = None,
+    job: JobCode = "",
     limit: Limit = 5,
     db: Db = None,
     as_json: AsJson = False,
@@ -88,10 +90,18 @@ def find(
     from partsbin.store.engine import reading
 
     family, text = _either_order(family, text)
-    request = Request(family, text, position, {}, read_facts(facts or ()))
     with reading(engine(context, db)) as connection:
+        known = _of_job(connection, job) if job else ()
+        request = Request(family, text, position, {}, read_facts([*known, *(facts or ())]))
         answer = search(connection, request, limit=limit)
     _finish(answer, as_json)
+
+
+def _of_job(connection: Any, code: str) -> list[str]:
+    """The facts of a job's set, as ``KEY=VALUE``."""
+    from partsbin.jobs.record import job_id_of, job_of
+
+    return [f"{name}={text}" for name, text in job_of(connection, job_id_of(code)).texts.items()]
 
 
 def try_(

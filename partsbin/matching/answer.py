@@ -67,7 +67,7 @@ def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[st
     for name, position in servers(family.name, need.position):
         asked.append(build(Request(name, request.text, position, {}, request.facts)))
     found = merged([run(connection, *each, limit) for each in asked], limit)
-    return _answer(family, need, found, recorded(connection))
+    return answer_of(family, need, found, recorded(connection))
 
 
 def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, Any]:
@@ -93,10 +93,11 @@ def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, 
     judged = sorted(brute(family, need, held), key=lambda c: (c.verdict, c.rank))
     chosen = {verdict: [c for c in judged if c.verdict is verdict] for verdict in Verdict}
     usable = [*chosen[Verdict.FITS], *chosen[Verdict.CARE]]
-    return _answer(family, need, Found(usable, chosen[Verdict.MEASURE], chosen[Verdict.UNFIT]))
+    return answer_of(family, need, Found(usable, chosen[Verdict.MEASURE], chosen[Verdict.UNFIT]))
 
 
-def _answer(family: Family, need: Need, found: Found, instruments: frozenset[str] | None = None) -> dict[str, Any]:
+def answer_of(family: Family, need: Need, found: Found, instruments: frozenset[str] | None = None) -> dict[str, Any]:
+    """Return the answer of schemas/answer.json for what was found; with `instruments`, only cards that the bench can do."""
     listed = [*found.usable, *found.measure]
     candidates, misses = candidates_json(listed, instruments), candidates_json(found.near)
     rules = need.rules

@@ -14,13 +14,20 @@ from typing import Any
 from sqlalchemy import Connection, func, insert, select, update
 
 from partsbin.errors import RefusedError, UsageError
+from partsbin.families import load
 from partsbin.stock.renewal import renew
-from partsbin.stock.shelf import number_of
+from partsbin.stock.shelf import marked, number_of
+from partsbin.store.family_tables import drop, save
 from partsbin.store.statements import Statement
 from partsbin.store.tables import UNDONE, Act, Movement, Part, table_of
 
-CHANGEABLE = ("place_id", "rough", "price", "condition")
+CHANGEABLE = ("place_id", "rough", "price", "condition", "title", "marking")
 """Columns of a part that a movement may change, beside its counts."""
+
+_WORDED = ("place_id", "condition", "title", "marking")  # what a part is searched by
+
+FACTS = "facts"
+"""The name under which a movement changes the marked facts of a part, as one object."""
 
 
 @dataclass(frozen=True)
@@ -38,7 +45,7 @@ class Line:
     price : int, optional
         What a piece cost at that moment, in thousandths of the currency's unit.
     changes : mapping of str to (any, any)
-        Columns of `CHANGEABLE`, before and after.
+        Columns of `CHANGEABLE`, or `FACTS`, before and after.
     job_id : int, optional
         The job that the pieces are fitted or set aside for.
     """
@@ -133,7 +140,8 @@ def add_lines(connection: Connection, act_id: int, lines: Sequence[Line]) -> tup
             "changes": changes,
         }
         ids.append(int(connection.execute(insert(table).returning(table.c.id), row).scalar_one()))
-    renew(connection, [line.part_id for line in lines])
+    worded = any(name in _WORDED for line in lines for name in line.changes)
+    renew(connection, [line.part_id for line in lines], words=worded)
     return tuple(ids)
 
 
@@ -148,12 +156,32 @@ def _apply(connection: Connection, lines: Sequence[Line]) -> None:
         held = [part.c.id == part_id, hand >= 0, reserved >= 0, reserved <= hand]
         for line in own:
             for name, (before, after) in line.changes.items():
+                if name == FACTS:
+                    rewrite(connection, part_id, before, after)
+                    continue
                 if name not in CHANGEABLE:
                     raise UsageError(f"a movement does not change {name!r}", hint=f"one of {', '.join(CHANGEABLE)}")
                 held.append(part.c[name].is_not_distinct_from(before))
                 values[name] = after
         if connection.execute(update(part).where(*held).values(values)).rowcount != 1:
             raise _refusal(connection, part_id, quantity, aside)
+
+
+def rewrite(connection: Connection, part_id: int, before: Mapping[str, Any], after: Mapping[str, Any]) -> None:
+    """Write the marked facts of a part anew, if they are still what they were thought to be.
+
+    Raises
+    ------
+    RefusedError
+        If they are not.
+    """
+    table = table_of(Part)
+    family = load(str(connection.execute(select(table.c.family).where(table.c.id == part_id)).scalar_one()))
+    now = marked(connection, family, [part_id])[part_id].model_dump(exclude_none=True, mode="json")
+    if {name: value for name, value in now.items() if value != []} != dict(before):
+        raise RefusedError(f"{number_of(part_id)} was changed by someone else meanwhile", hint="look at it with show")
+    drop(connection, family.name, part_id)
+    save(connection, family.name, [(part_id, family.facts.model_validate(after))])
 
 
 def _refusal(connection: Connection, part_id: int, quantity: int, aside: int) -> RefusedError | UsageError:

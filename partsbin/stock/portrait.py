@@ -72,7 +72,8 @@ def _fields(facts: Facts) -> dict[str, Any]:
     return known
 
 
-def _said_reading(reading: Mapping[str, Any]) -> str:
+def said_reading(reading: Mapping[str, Any]) -> str:
+    """Return a reading of `partsbin.stock.history.readings_of_part` in words."""
     at = "".join(f" at {say(float(v), 'V')}" for v in reading["conditions"].values())
     spread = f" ±{say(reading['uncertainty'], reading['unit'])}" if reading["uncertainty"] else ""
     with_what = f", {reading['instrument']}" if reading["instrument"] else ""
@@ -114,7 +115,7 @@ def portrait_text(found: Mapping[str, Any]) -> str:
     if found["marking"]:
         lines.append(f"    marked {found['marking']!r}")
     lines += [f"    {name}: {text}" for name, text in said_fields(family.facts, found["fields"])]
-    lines += [f"    {_said_reading(r)}" for r in found["readings"]]
+    lines += [f"    {said_reading(r)}" for r in found["readings"]]
     lines += [f"    DRIFT {said}" for said in found["drift"]]
     lines += [f"    {_said_movement(m)}" for m in found["ledger"]]
     if found["parted_from"]:

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
+from dataclasses import replace
 
 from partsbin.errors import NotationError, UsageError
 from partsbin.families import Family
@@ -44,6 +46,22 @@ def read_measurements(family: Family, text: str) -> list[NewReading]:
         If one is not of a quantity of the family, or its value cannot be read.
     """
     return [read_measurement(family, entry) for entry in re.split(r"[;\n]", text) if entry.strip()]
+
+
+def read_taken(family: Family, texts: Sequence[str], *, instrument: str = "") -> list[NewReading]:
+    """Read measurements as they are said at the bench: ``ratio 230V:5.1V`` is as good as ``ratio=230V:5.1V``.
+
+    Raises
+    ------
+    UsageError
+        If one is not of a quantity of the family, or its value cannot be read.
+    """
+    taken = []
+    for text in texts:
+        name, gap, rest = text.strip().partition(" ")
+        said = f"{name}={rest}" if gap and not _WRITTEN.fullmatch(text) else text
+        taken.append(replace(read_measurement(family, said), instrument=instrument))
+    return taken
 
 
 def read_measurement(family: Family, text: str) -> NewReading:
@@ -136,12 +154,34 @@ def _value(body: str, quantity: str, unit: str, *, meter: float = USUAL_METER) -
     value, relative = _ratio_or_value(number.strip(), quantity, unit, meter)
     if not spread:
         return value, value * relative
-    spread = spread.strip()
-    width = to_float(read_quantity(spread[:-1].strip(), "-")) / 100 * value if spread.endswith("%") else None
-    width = to_float(read_quantity(spread, unit)) if width is None else width
+    width = _width(spread.strip(), number.strip(), value, unit)
     if value > 0 and not 0 <= width < value:
         raise NotationError("expected an uncertainty below the value itself")
     return value, width
+
+
+_DIGITS = re.compile(r"\(?\s*([\d.,]+)\s*%\s*\+\s*(\d+)\s*(?:d|dgts?|digits?)?\s*\)?", re.IGNORECASE)
+
+
+def _width(spread: str, number: str, value: float, unit: str) -> float:
+    """The half-width that an accuracy stands for: ``1%``, ``0.2nF``, or of a meter ``(1%+2d)``, digits of the last place shown."""
+    digits = _DIGITS.fullmatch(spread)
+    if digits:
+        fraction = to_float(read_quantity(digits[1], "-")) / 100
+        return fraction * value + int(digits[2]) * _last_place(number, value)
+    if spread.endswith("%"):
+        return to_float(read_quantity(spread[:-1].strip(), "-")) / 100 * value
+    return to_float(read_quantity(spread, unit))
+
+
+def _last_place(number: str, value: float) -> float:
+    """What one digit of the last place shown is worth: 0.1 nF of ``21.6nF``."""
+    shown = re.match(r"[\d.,]+", number)
+    if shown is None:
+        raise NotationError(f"{number!r}: expected the figure as the meter shows it")
+    figures = shown[0].replace(",", ".")
+    places = len(figures.partition(".")[2])
+    return value / float(figures) / float(10**places)
 
 
 def _ratio_or_value(number: str, quantity: str, unit: str, meter: float) -> tuple[float, float]:

@@ -39,6 +39,11 @@ def id_of(number: str) -> int:
     return int(body)
 
 
+def place_said(place: str) -> str:
+    """Return where a part lies, in words."""
+    return f"in {place}" if place else "in no place"
+
+
 @dataclass(frozen=True)
 class Shelved:
     """A part as it lies: common facts, the family's view of it, where it is."""

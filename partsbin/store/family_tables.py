@@ -24,6 +24,7 @@ from sqlalchemy import (
     Integer,
     Table,
     Text,
+    delete,
 )
 from sqlmodel import SQLModel
 
@@ -116,3 +117,9 @@ def save(connection: Connection, family: str, rows: Iterable[tuple[int, Facts]])
     insert_rows(connection, own.main, main)
     for field, entries in below.items():
         insert_rows(connection, own.children[field], entries)
+
+
+def drop(connection: Connection, family: str, part_id: int) -> None:
+    """Remove the marked facts of a part, to write them anew."""
+    for table in reversed(tables(family).all):
+        connection.execute(delete(table).where(table.c.part_id == part_id))

@@ -43,7 +43,10 @@ def _tables_of_3() -> MetaData:
         Column("closed_at", DateTime),
     )
     for_a_job = text("job_id IS NOT NULL")
-    words = "'shelved', 'bought', 'reserved', 'released', 'fitted', 'returned', 'scrapped', 'counted', 'moved', 'parted', 'measured'"
+    words = (
+        "'shelved', 'bought', 'reserved', 'released', 'fitted', 'returned', 'scrapped', 'counted', 'moved', 'parted', "
+        "'measured', 'marked'"
+    )
     Table(
         "act",
         then,

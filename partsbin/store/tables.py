@@ -25,7 +25,8 @@ ACTS = (
     "parted",
     "measured",
 )
-"""What a movement may say; `parted` splits a part of which some pieces are moved, measured or come back."""
+"""What a movement may say; `parted` splits a part of which some pieces are moved, measured or come back, `marked` writes down more
+of what is printed on it."""
 
 UNDONE = "undone"
 """The act that takes another one back."""
@@ -152,8 +153,8 @@ class Movement(SQLModel, table=True):
 
     `job_id` is the job that pieces are fitted or set aside for; `price` is what a piece cost at that moment, in thousandths of
     the currency's unit; `changes` holds what else of the part became different, as ``{column: [before, after]}``: its place,
-    whether its count is rough. A line that takes another back has its word and the opposite figures, so that sums by word come
-    out right.
+    whether its count is rough, its marked facts. A line that takes another back has its word and the opposite figures, so that
+    sums by word come out right.
     """
 
     __table_args__ = (

@@ -1,0 +1,291 @@
+"""measure, mark, move, count, scrap, undo: what is done to parts on the shelf."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user
+
+if TYPE_CHECKING:
+    from partsbin.stock.acts import Who
+
+Number = Annotated[str, typer.Argument(metavar="PART", help="A part: P-0042.")]
+Why = Annotated[str, typer.Option("--why", help="Why, in a few words; the ledger keeps them.")]
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the commands."""
+    app.command("measure", short_help="Write down what was read on a part.")(measure)
+    app.command("mark", short_help="Write down more of what is printed on a part.")(mark)
+    app.command("move", short_help="Move a part, or some of it, to another place.")(move)
+    app.command("count", short_help="Take stock of a place.")(count)
+    app.command("scrap", short_help="Throw pieces away.")(scrap)
+    app.command("undo", short_help="Take back the last thing done.")(undo)
+
+
+def who(why: str = "") -> Who:
+    """Return the clock and the user as an act wants them."""
+    from partsbin.stock.acts import Who
+
+    return Who(now(), user(), why)
+
+
+def measure(
+    context: typer.Context,
+    number: Number,
+    readings: Annotated[
+        list[str], typer.Argument(metavar="READING…", help='What was read: resistance=478k±1%, "ratio 230V:5.1V".')
+    ],
+    pieces: Annotated[
+        int,
+        typer.Option(
+            "--pieces", min=0, help="How many pieces it stands for; without it one, where several lie together."
+        ),
+    ] = 0,
+    every: Annotated[bool, typer.Option("--every", help="It stands for every piece.")] = False,
+    instrument: Annotated[str, typer.Option("--instrument", help="What it was read with.")] = "",
+    why: Why = "",
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """Write down what was read on a part. A piece measured out of several gets a number of its own.
+
+    partsbin measure P-0042 "leakage=12uA@350V" "capacitance=21.6nF±(1%+2d)" --instrument LCR
+    """
+    from partsbin.families import load
+    from partsbin.stock.acts import measure as write
+    from partsbin.stock.acts import part_of
+    from partsbin.stock.history import drift_of, readings_of_part
+    from partsbin.stock.readings import read_taken
+    from partsbin.stock.shelf import id_of, number_of
+    from partsbin.store.engine import writing
+
+    with writing(engine(context, db)) as connection:
+        part = part_of(connection, id_of(number))
+        taken = read_taken(load(part.family), readings, instrument=instrument)
+        ident, _ = write(connection, part.id, taken, who(why), pieces=part.on_hand if every else pieces)
+        known = readings_of_part(connection, ident)[-len(taken) :]
+        drift = drift_of(part.item.facts, readings_of_part(connection, ident))
+    if as_json:
+        print_json(
+            {
+                "part": number_of(ident),
+                "parted_from": part.number if ident != part.id else "",
+                "readings": known,
+                "drift": drift,
+            }
+        )
+        return
+    from partsbin.stock.portrait import said_reading
+
+    split = f", split off {part.number}" if ident != part.id else ""
+    tell(f"{number_of(ident)}  {plain(part.title)}{split}")
+    for reading in known:
+        tell(f"    {said_reading(reading)}")
+    for line in drift:
+        tell(f"    DRIFT {line}")
+
+
+def mark(
+    context: typer.Context,
+    number: Number,
+    text: Annotated[str, typer.Argument(help='What it says, in trade notation: "400V polyester".')],
+    correct: Annotated[bool, typer.Option("--correct", help="Write over what is known already.")] = False,
+    why: Why = "",
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """Write down more of what is printed on a part: a rating found under the dirt, a letter in better light.
+
+    partsbin mark P-0042 "400V polyester"
+    """
+    from partsbin.stock.acts import part_of
+    from partsbin.stock.marking import mark as write
+    from partsbin.stock.shelf import id_of
+    from partsbin.store.engine import writing
+
+    with writing(engine(context, db)) as connection:
+        _, notes = write(connection, id_of(number), text, who(why), correct=correct)
+        part = part_of(connection, id_of(number))
+    if as_json:
+        print_json({"part": part.number, "title": part.title, "notes": notes})
+        return
+    tell(f"{part.number}  {plain(part.title)}")
+    for note in notes:
+        say(f"    {note}")
+
+
+def move(
+    context: typer.Context,
+    number: Number,
+    place: Annotated[str, typer.Argument(help="Drawer, box, shelf.")],
+    pieces: Annotated[int, typer.Option("--pieces", min=0, help="How many; without it all of them.")] = 0,
+    why: Why = "",
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """Move a part to another place; some of its pieces become a part of their own.
+
+    partsbin move P-0042 "drawer C3" --pieces 5
+    """
+    from partsbin.stock.acts import move as do
+    from partsbin.stock.acts import part_of
+    from partsbin.stock.shelf import id_of
+    from partsbin.store.engine import writing
+
+    with writing(engine(context, db)) as connection:
+        ident, _ = do(connection, id_of(number), place, who(why), pieces=pieces)
+        part = part_of(connection, ident)
+    if as_json:
+        print_json({"part": part.number, "place": part.place, "on_hand": part.on_hand})
+        return
+    tell(f"{part.number}  {plain(part.title)}: {part.on_hand} in {plain(part.place)}")
+
+
+_COUNTED = re.compile(r"\s*(P-?\d+)\s*[=:x\s]\s*(about|ca\.?|~)?\s*(\d+)\s*", re.IGNORECASE)
+
+
+def count(
+    context: typer.Context,
+    place: Annotated[str, typer.Argument(help="The place: drawer, box, shelf.")],
+    counted: Annotated[
+        list[str] | None, typer.Argument(metavar="PART=PIECES…", help='What lies there: P-0042=11, "P-0043=about 50".')
+    ] = None,
+    why: Why = "",
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """Take stock of a place. Without counts it lists what should lie there; with counts it books the differences.
+
+    partsbin count "drawer C2" P-0042=11 "P-0043=about 50"
+    """
+    from partsbin.stock.counting import count as write
+    from partsbin.stock.counting import expected_in
+    from partsbin.store.engine import reading, writing
+
+    opened = engine(context, db)
+    if not counted:
+        with reading(opened) as connection:
+            listed = expected_in(connection, place)
+        if as_json:
+            print_json(
+                {
+                    "place": place,
+                    "parts": [
+                        {
+                            "part": e.number,
+                            "title": e.title,
+                            "on_hand": e.on_hand,
+                            "reserved": e.reserved,
+                            "rough": e.rough,
+                        }
+                        for e in listed
+                    ],
+                }
+            )
+            return
+        for entry in listed:
+            aside = f", {entry.reserved} of them set aside" if entry.reserved else ""
+            tell(f"{entry.number}  {'about ' if entry.rough else ''}{entry.on_hand}{aside}  {plain(entry.title)}")
+        say(
+            f"    {len(listed)} parts; book what you count with: partsbin count {place!r} {listed[0].number if listed else 'P-0001'}=…"
+        )
+        return
+    with writing(opened) as connection:
+        here = {entry.part_id for entry in expected_in(connection, place)}
+        done, _ = write(connection, _counts(counted, here, place), who(why or f"counted {place}"))
+    _say_counted(done, as_json)
+
+
+def _counts(counted: list[str], here: set[int], place: str) -> dict[int, tuple[int, bool]]:
+    from partsbin.errors import UsageError
+    from partsbin.stock.shelf import id_of, number_of
+
+    found: dict[int, tuple[int, bool]] = {}
+    for text in counted:
+        match = _COUNTED.fullmatch(text)
+        if match is None:
+            raise UsageError(f"{text!r} is not PART=PIECES", hint='P-0042=11, or "P-0042=about 50"')
+        ident = id_of(match[1])
+        if ident not in here:
+            raise UsageError(f"{number_of(ident)} does not lie in {place!r}", hint="partsbin move brings it there")
+        found[ident] = (int(match[3]), bool(match[2]))
+    return found
+
+
+def _say_counted(done: list[Any], as_json: bool) -> None:
+    from partsbin.stock.history import job_code
+    from partsbin.stock.shelf import number_of
+
+    if as_json:
+        print_json(
+            {
+                "counted": [
+                    {
+                        "part": number_of(c.part_id),
+                        "before": c.before,
+                        "now": c.now,
+                        "difference": c.difference,
+                        "let_go": {job_code(j) if j else "": n for j, n in c.let_go.items()},
+                    }
+                    for c in done
+                ]
+            }
+        )
+        return
+    for entry in done:
+        tell(
+            f"{number_of(entry.part_id)}  {entry.now}, {entry.difference:+d}  {plain(entry.title)}"
+            if entry.difference
+            else f"{number_of(entry.part_id)}  {entry.now}, as the ledger says  {plain(entry.title)}"
+        )
+        for job, pieces in entry.let_go.items():
+            say(f"    {pieces} set aside for {job_code(job) if job else 'no job'} let go: not there")
+
+
+def scrap(
+    context: typer.Context,
+    number: Number,
+    pieces: Annotated[int, typer.Option("--pieces", min=1, help="How many.")] = 1,
+    why: Why = "",
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """Throw pieces of a part away. Old capacitors and rectifiers are not household waste: see what show says of the part.
+
+    partsbin scrap P-0042 --why "leaks 40 µA"
+    """
+    from partsbin.stock.acts import part_of
+    from partsbin.stock.acts import scrap as do
+    from partsbin.stock.shelf import id_of
+    from partsbin.store.engine import writing
+
+    with writing(engine(context, db)) as connection:
+        do(connection, id_of(number), pieces, who(why))
+        part = part_of(connection, id_of(number))
+    if as_json:
+        print_json({"part": part.number, "scrapped": pieces, "on_hand": part.on_hand})
+        return
+    tell(f"{part.number}  {plain(part.title)}: {pieces} scrapped, {part.on_hand} left")
+
+
+def undo(context: typer.Context, db: Db = None, as_json: AsJson = False) -> None:
+    """Take back the last thing you did to stock: a new line in the ledger, nothing is erased. Again takes back the one before.
+
+    partsbin undo
+    """
+    from partsbin.stock.ledger import undo as take_back
+    from partsbin.stock.shelf import number_of
+    from partsbin.store.engine import writing
+
+    with writing(engine(context, db)) as connection:
+        done = take_back(connection, at=now(), by=user())
+    numbers = [number_of(ident) for ident in done.parts]
+    if as_json:
+        print_json({"undone": done.word, "why": done.why, "parts": numbers})
+        return
+    named = ", ".join(numbers[:5]) + (f" and {len(numbers) - 5} more" if len(numbers) > 5 else "")
+    tell(f"taken back: {done.word} {named}{f' ({plain(done.why)})' if done.why else ''}")

@@ -1,0 +1,95 @@
+"""What sits in a job's set now: parts that went in and did not come out again, and the needs that are still open."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from sqlalchemy import Connection, func, select
+
+from partsbin.jobs.record import Opened, Wanted, needs_of
+from partsbin.stock.history import job_code
+from partsbin.stock.shelf import number_of
+from partsbin.store.job_tables import Fitting
+from partsbin.store.tables import Act, Movement, Part, table_of
+
+
+def fitted_in(connection: Connection, job_id: int, part_id: int) -> int:
+    """Return how many pieces of a part sit in a job's set now [-]."""
+    movement = table_of(Movement)
+    query = select(movement.c.quantity).where(
+        movement.c.job_id == job_id, movement.c.part_id == part_id, movement.c.word.in_(("fitted", "returned"))
+    )
+    return -sum(int(quantity) for quantity in connection.execute(query).scalars())
+
+
+def fittings_of(connection: Connection, job_id: int) -> list[dict[str, Any]]:
+    """Return what sits in a job's set now, oldest first, each with why it went in: what was taken back or out again is left out."""
+    act, movement, fitting, part = (table_of(t) for t in (Act, Movement, Fitting, Part))
+    back = act.alias("back")
+    query = (
+        select(
+            fitting,
+            movement.c.part_id,
+            movement.c.quantity,
+            movement.c.price,
+            act.c.at,
+            act.c.by,
+            act.c.why,
+            part.c.title,
+        )
+        .join(movement, movement.c.id == fitting.c.movement_id)
+        .join(act, act.c.id == movement.c.act_id)
+        .join(part, part.c.id == movement.c.part_id)
+        .join(back, back.c.reverses_id == act.c.id, isouter=True)
+        .where(movement.c.job_id == job_id, back.c.id.is_(None))
+        .order_by(fitting.c.movement_id)
+    )
+    rows = [dict(row) for row in connection.execute(query).mappings()]
+    out = _taken_out(connection, job_id)
+    for row in reversed(rows):  # what came back is what went in last
+        gone = min(-row["quantity"], out.get(row["part_id"], 0))
+        row["quantity"] += gone
+        out[row["part_id"]] = out.get(row["part_id"], 0) - gone
+    return [_fitting_json(row, job_id) for row in rows if row["quantity"]]
+
+
+def _taken_out(connection: Connection, job_id: int) -> dict[int, int]:
+    movement = table_of(Movement)
+    query = (
+        select(movement.c.part_id, func.sum(movement.c.quantity))
+        .where(movement.c.job_id == job_id, movement.c.word == "returned")
+        .group_by(movement.c.part_id)
+    )
+    return {row[0]: int(row[1]) for row in connection.execute(query)}
+
+
+def _fitting_json(row: Mapping[str, Any], job_id: int) -> dict[str, Any]:
+    return {
+        "part": number_of(row["part_id"]),
+        "title": row["title"],
+        "pieces": -row["quantity"],
+        "price": row["price"],
+        "designator": row["designator"],
+        "position": row["position"],
+        "need": row["need_id"],
+        "verdict": row["verdict"],
+        "check": row["check_code"],
+        "margin": row["margin"],
+        "reason": row["reason"],
+        "change": row["change"],
+        "at": row["at"].isoformat(),
+        "by": row["by"],
+        "why": row["why"],
+        "job": job_code(job_id),
+    }
+
+
+def open_needs(connection: Connection, job: Opened) -> list[tuple[Wanted, int]]:
+    """Return the needs of a job that are not served yet, and how many pieces each still wants [-]."""
+    served: dict[int, int] = {}
+    for entry in fittings_of(connection, job.id):
+        if entry["need"] is not None:
+            served[entry["need"]] = served.get(entry["need"], 0) + entry["pieces"]
+    left = [(wanted, wanted.quantity - served.get(wanted.id, 0)) for wanted in needs_of(connection, job)]
+    return [(wanted, pieces) for wanted, pieces in left if pieces > 0]

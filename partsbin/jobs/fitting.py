@@ -1,0 +1,220 @@
+"""Fitting a part into a set: judged first, what it still owes read and written down, booked out in one act, and back again."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from sqlalchemy import Connection, insert
+
+from partsbin.errors import RefusedError, UsageError
+from partsbin.families import load
+from partsbin.families._declare import EYES
+from partsbin.jobs.fitted import fitted_in
+from partsbin.jobs.record import Opened, Wanted, still_open
+from partsbin.matching.one import judge_part
+from partsbin.needs import Request
+from partsbin.stock.acts import Who, measure, part_of, part_off
+from partsbin.stock.ledger import Line, add_lines, open_act, set_aside_for
+from partsbin.stock.readings import read_measurement
+from partsbin.stock.shelf import Shelved, number_of
+from partsbin.store.job_tables import Fitting
+from partsbin.store.tables import table_of
+
+_WORST = {"fail": 0, "unknown": 1, "thin": 2, "pass": 3}
+
+
+@dataclass(frozen=True)
+class Fitted:
+    """A part as it went into a set."""
+
+    part_id: int
+    title: str
+    pieces: int
+    verdict: str
+    reason: str
+    changes: tuple[str, ...]
+    answer: Mapping[str, Any]
+    measured: int | None = None
+    found: int = 0
+
+    @property
+    def number(self) -> str:
+        """``P-0042``."""
+        return number_of(self.part_id)
+
+
+class OwingError(RefusedError):
+    """The part may do once something is read or looked at.
+
+    Parameters
+    ----------
+    part : Shelved
+        The part.
+    cards : sequence of mapping
+        What to do, as test cards of the answer.
+    reasons : sequence of str
+        What is not known, in the words of the checks.
+    """
+
+    def __init__(self, part: Shelved, cards: Sequence[Mapping[str, Any]], reasons: Sequence[str]) -> None:
+        owed = "; ".join(card["title"] for card in cards) or "; ".join(reasons)
+        readings = [card["reading"] for card in cards if card["instrument"] != EYES]
+        how = f"--reading {readings[0]}=…" if readings else f"partsbin mark {part.number} with what it says"
+        super().__init__(f"{part.number} still owes: {owed}", hint=how)
+        self.part, self.cards, self.reasons = part, tuple(cards), tuple(reasons)
+
+
+def fit(
+    connection: Connection,
+    job: Opened,
+    part_id: int,
+    request: Request,
+    who: Who,
+    *,
+    wanted: Wanted | None = None,
+    designator: str = "",
+    pieces: int = 1,
+    found: bool = False,
+    readings: Sequence[str] = (),
+    change: str = "",
+) -> Fitted:
+    """Fit a part.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside a writing transaction.
+    job : Opened
+        The job, open.
+    part_id : int
+        The part.
+    request : Request
+        What it has to do.
+    who : Who
+        When, by whom, why.
+    wanted : Wanted, optional
+        The need of the job that it serves.
+    designator : str
+        Where it went, where no need says so.
+    pieces : int
+        How many [-].
+    found : bool
+        Whether pieces that the ledger did not know of were found on the shelf; they are counted in, in the same act.
+    readings : sequence of str
+        Measurements made on it before fitting.
+    change : str
+        The change that was made, in one's own words.
+
+    Returns
+    -------
+    Fitted
+        What was booked.
+
+    Raises
+    ------
+    RefusedError
+        If the part is unfit for this need, or not as many are free.
+    OwingError
+        If something must be read or looked at first.
+    """
+    still_open(job)
+    part = part_of(connection, part_id)
+    measured = None
+    if readings:
+        family = load(part.family)
+        part_id, _ = measure(
+            connection, part_id, [read_measurement(family, text) for text in readings], who, pieces=pieces
+        )
+        measured, part = part_id, part_of(connection, part_id)
+    answer = judge_part(request, part)
+    entry = _usable(part, answer)
+    lines = _lines(connection, job, part, pieces, found)
+    act_id = open_act(connection, "fitted", **who.said())
+    movement_id = add_lines(connection, act_id, lines)[-1]
+    worst = _decisive(entry)
+    changes = tuple(filter(None, (*entry["changes"], change)))
+    connection.execute(
+        insert(table_of(Fitting)),
+        {
+            "movement_id": movement_id,
+            "need_id": wanted.id if wanted else None,
+            "designator": designator or (wanted.designator if wanted else ""),
+            "position": answer["need"]["position"],
+            "verdict": entry["verdict"],
+            "check_code": worst["check"],
+            "margin": worst["margin"],
+            "reason": worst["reason"],
+            "change": "; ".join(changes),
+        },
+    )
+    more = sum(line.quantity for line in lines if line.word == "counted")
+    return Fitted(part_id, part.title, pieces, entry["verdict"], worst["reason"], changes, answer, measured, more)
+
+
+def _usable(part: Shelved, answer: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The part's entry in the answer, if it may be fitted."""
+    if answer["near_misses"]:
+        entry = answer["near_misses"][0]
+        failed = [check["reason"] for check in entry["checks"] if check["verdict"] == "fail"]
+        raise RefusedError(f"{part.number} is unfit here: {'; '.join(failed)}", hint=f"to fit instead: {answer['buy']}")
+    entry = answer["candidates"][0]
+    if entry["verdict"] == "measure":
+        owed = [check["reason"] for check in entry["checks"] if check["verdict"] == "unknown"]
+        raise OwingError(part, entry["tests"], owed)
+    result: Mapping[str, Any] = entry
+    return result
+
+
+def _decisive(entry: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The check that decided: the worst outcome, among equals the smallest margin."""
+    checks: Sequence[Mapping[str, Any]] = entry["checks"]
+    return min(checks, key=lambda c: (_WORST[c["verdict"]], c["margin"] is None, c["margin"] or 0.0))
+
+
+def _lines(connection: Connection, job: Opened, part: Shelved, pieces: int, found: bool) -> list[Line]:
+    """What fitting does to the part: pieces set aside for this job go first, found ones are counted in before."""
+    if pieces < 1:
+        raise UsageError(f"{pieces} pieces to be fitted, expected 1 or more")
+    own = set_aside_for(connection, job.id, [part.id]).get(part.id, 0)
+    short = pieces - (part.available + own)
+    if short > 0 and part.reserved > own and not found:
+        raise RefusedError(
+            f"{part.number}: {pieces} wanted, {part.available + own} free, {part.reserved - own} set aside for others",
+            hint="partsbin job release lets go what another job does not need",
+        )
+    if short > 0 and not (found or part.rough):
+        raise RefusedError(
+            f"{part.number}: {pieces} wanted, {part.on_hand} on hand", hint="--found counts in what the shelf has more"
+        )
+    counted = [Line(part.id, "counted", short)] if short > 0 else []
+    out = Line(part.id, "fitted", -pieces, -min(own, pieces), part.row["price"], job_id=job.id)
+    return [*counted, out]
+
+
+def bring_back(
+    connection: Connection, job: Opened, part_id: int, pieces: int, who: Who, *, unused: bool = False
+) -> tuple[int, int]:
+    """Take a part out of a set and put it back on the shelf; what was in use is salvaged from now on, a part of its own.
+
+    Returns
+    -------
+    (int, int)
+        The part on the shelf, and the act.
+
+    Raises
+    ------
+    RefusedError
+        If not as many of it are fitted in that job.
+    """
+    inside = fitted_in(connection, job.id, part_id)
+    if pieces < 1 or pieces > inside:
+        raise RefusedError(f"{number_of(part_id)}: {pieces} to come back, {inside} fitted in {job.code}")
+    part = part_of(connection, part_id)
+    act_id = open_act(connection, "returned", **who.said())
+    add_lines(connection, act_id, [Line(part_id, "returned", pieces, job_id=job.id)])
+    if unused or part.item.condition == "salvaged":
+        return part_id, act_id
+    back = replace(part, on_hand=part.on_hand + pieces)
+    return part_off(connection, back, pieces, act_id, {"condition": "salvaged"}), act_id

@@ -1,0 +1,95 @@
+"""More of what is printed on a part, written down later: by a line of trade notation, as an act that can be taken back."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import Connection
+
+from partsbin.errors import RefusedError, UsageError
+from partsbin.families import load
+from partsbin.families._declare import Facts
+from partsbin.stock.acts import Who, part_of
+from partsbin.stock.describe import facts_from, part_fields, read_as, refuse_broken
+from partsbin.stock.ledger import FACTS, Done, Line, act
+from partsbin.words import listed
+
+
+def mark(connection: Connection, part_id: int, text: str, who: Who, *, correct: bool = False) -> tuple[Done, list[str]]:
+    """Write down what else is printed on a part.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside a writing transaction.
+    part_id : int
+        The part.
+    text : str
+        What it says, in trade notation.
+    who : Who
+        When, by whom, why.
+    correct : bool
+        Whether what is known already may be written over.
+
+    Returns
+    -------
+    (Done, list of str)
+        The act, and what was assumed in reading the text.
+
+    Raises
+    ------
+    UsageError
+        If the text cannot be read, or says something impossible.
+    RefusedError
+        If it has several readings, says nothing new, calls the part broken, or contradicts what is known.
+    """
+    part = part_of(connection, part_id)
+    family = load(part.family)
+    found = read_as(family, text)
+    if not found:
+        raise UsageError(
+            f"{text!r} was not understood as a {family.name}", hint=f"partsbin read {text!r} shows how it is read"
+        )
+    refuse_broken(text, found)
+    if len(found) > 1:
+        raise RefusedError(
+            f"{text!r} has {len(found)} readings", hint=f"write it plainly; partsbin read {text!r} shows them"
+        )
+    alone, faults = facts_from(family, part_fields(dict(found[0].fields), family)[0])
+    if alone is None:
+        raise UsageError(f"{text!r}: {'; '.join(faults)}")
+    before = _plain(part.item.facts)
+    fresh = {name: value for name, value in _plain(alone).items() if not _same(before.get(name), value)}
+    against = [name for name, value in fresh.items() if before.get(name) and not _narrower(before[name], value)]
+    if not fresh:
+        raise RefusedError(f"{part.number}: {text!r} says nothing that is not known")
+    if against and not correct:
+        raise RefusedError(
+            f"{part.number}: {text!r} contradicts the {listed(against, 'and')} that {'are' if len(against) > 1 else 'is'} known",
+            hint="--correct writes over it",
+        )
+    facts, faults = facts_from(family, {**before, **fresh})
+    if facts is None:
+        raise UsageError(f"{text!r}: {'; '.join(faults)}")
+    changes: dict[str, tuple[Any, Any]] = {FACTS: (before, _plain(facts))}
+    if part.title == family.title(part.item.facts):  # a title of the owner's own stands
+        changes["title"] = (part.title, family.title(facts))
+    done = act(connection, "marked", [Line(part_id, "marked", changes=changes)], **who.said())
+    rest = [f"not understood: {found[0].rest!r}"] if found[0].rest else []
+    return done, [*found[0].notes, *rest]
+
+
+def _narrower(known: Any, said: Any) -> bool:
+    """Whether a word says the same more exactly: polyester where film was known."""
+    return isinstance(known, str) and isinstance(said, str) and said.startswith(f"{known}-")
+
+
+def _plain(facts: Facts) -> dict[str, Any]:
+    """Facts as JSON holds them, the unknown ones left out."""
+    return {name: value for name, value in facts.model_dump(exclude_none=True, mode="json").items() if value != []}
+
+
+def _same(known: Any, said: Any) -> bool:
+    if isinstance(known, float) and isinstance(said, (int, float)):
+        return abs(known - said) <= 1e-9 * abs(known)
+    return bool(known == said)

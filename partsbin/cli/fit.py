@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -13,7 +14,9 @@ from partsbin.cli.job import Facts, job_named
 from partsbin.cli.stock import Number, Why, who
 
 if TYPE_CHECKING:
-    from partsbin.jobs.fitting import Fitted, OwingError
+    from sqlalchemy import Connection, Engine
+
+    from partsbin.jobs.fitting import Fitted, OwingError, Spot
 
 Job = Annotated[str, typer.Option("--job", "-j", metavar="JOB", help="The job: J-0012.")]
 
@@ -65,92 +68,77 @@ def fit(
     partsbin fit P-0042 --job J-0012 --for C31
     """
     from partsbin.jobs.fitting import OwingError
-    from partsbin.store.engine import writing
+    from partsbin.jobs.fitting import fit as do
+    from partsbin.stock.shelf import id_of
+    from partsbin.store.engine import reading, writing
 
-    opened = engine(context, db)
-    taken = list(readings or ())
-
-    def book() -> Fitted:
-        with writing(opened) as connection:
-            return _book(
-                connection,
-                number,
-                job,
-                need,
-                family,
-                text,
-                position,
-                designator,
-                facts,
-                pieces,
-                taken,
-                found,
-                change,
-                why,
-            )
-
+    opened, ident = engine(context, db), id_of(number)
+    with reading(opened) as connection:
+        words = _Words(job, need, family, text, position, designator, facts or [])
+        spot = words.spot(connection, ident)
+    taken = readings or []
     while True:
+        ident = _record(opened, ident, taken, pieces, why)
         try:
-            done = book()
+            with writing(opened) as connection:
+                done = do(connection, spot, ident, who(why), pieces=pieces, found=found, change=change)
             break
         except OwingError as owing:
-            asked = _ask(owing)
-            if not asked:
+            taken = _ask(owing)
+            if not taken:
                 raise
-            taken += asked
     if as_json:
         print_json(_json(done, job))
     else:
         _tell(done, job)
 
 
-def _book(
-    connection: Any,
-    number: str,
-    job: str,
-    need: str,
-    family: str,
-    text: str,
-    position: str,
-    designator: str,
-    facts: list[str] | None,
-    pieces: int,
-    taken: list[str],
-    found: bool,
-    change: str,
-    why: str,
-) -> Fitted:
-    from partsbin.families import named
-    from partsbin.jobs.fitting import fit as do
-    from partsbin.jobs.record import need_named
-    from partsbin.needs import Request
-    from partsbin.sets import read_facts
-    from partsbin.stock.acts import part_of
-    from partsbin.stock.shelf import id_of
+@dataclass(frozen=True)
+class _Words:
+    """Where a part goes, as it was said."""
 
-    on = job_named(connection, job)
-    part = part_of(connection, id_of(number))
-    wanted = need_named(connection, on, need) if need else None
-    if wanted is not None:
-        request = wanted.request(on)
-    else:
-        own = {**on.texts, **read_facts(facts or ()).texts}
-        request = Request(
-            named(family) if family else part.family, text, position, {}, read_facts(f"{n}={t}" for n, t in own.items())
-        )
-    return do(
-        connection,
-        on,
-        part.id,
-        request,
-        who(why),
-        wanted=wanted,
-        designator=designator,
-        pieces=pieces,
-        found=found,
-        readings=taken,
-        change=change,
-    )
+    job: str
+    need: str
+    family: str
+    text: str
+    position: str
+    designator: str
+    facts: list[str]
+
+    def spot(self, connection: Connection, part_id: int) -> Spot:
+        """Return what they mean."""
+        from partsbin.families import named
+        from partsbin.jobs.fitting import Spot
+        from partsbin.jobs.record import need_named
+        from partsbin.needs import Request
+        from partsbin.sets import read_facts
+        from partsbin.stock.acts import part_of
+
+        job = job_named(connection, self.job)
+        if self.need:
+            wanted = need_named(connection, job, self.need)
+            return Spot(job, wanted.request(job), wanted, self.designator)
+        facts = read_facts([*(f"{name}={text}" for name, text in job.texts.items()), *self.facts])
+        family = named(self.family) if self.family else part_of(connection, part_id).family
+        return Spot(job, Request(family, self.text, self.position, {}, facts), None, self.designator)
+
+
+def _record(opened: Engine, part_id: int, taken: list[str], pieces: int, why: str) -> int:
+    """Write down what was read, an act of its own: it stays true whether the part is fitted or not. Return the part read."""
+    if not taken:
+        return part_id
+    from partsbin.families import load
+    from partsbin.stock.acts import measure, part_of
+    from partsbin.stock.readings import read_taken
+    from partsbin.stock.shelf import number_of
+    from partsbin.store.engine import writing
+
+    with writing(opened) as connection:
+        part = part_of(connection, part_id)
+        found, _ = measure(connection, part_id, read_taken(load(part.family), taken), who(why), pieces=pieces)
+    if found != part_id:
+        say(f"    {number_of(found)} split off {part.number}: {', '.join(taken)}")
+    return found
 
 
 def _ask(owing: OwingError) -> list[str]:

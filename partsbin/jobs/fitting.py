@@ -9,20 +9,28 @@ from typing import Any
 from sqlalchemy import Connection, insert
 
 from partsbin.errors import RefusedError, UsageError
-from partsbin.families import load
 from partsbin.families._declare import EYES
 from partsbin.jobs.fitted import fitted_in
 from partsbin.jobs.record import Opened, Wanted, still_open
 from partsbin.matching.one import judge_part
 from partsbin.needs import Request
-from partsbin.stock.acts import Who, measure, part_of, part_off
+from partsbin.stock.acts import Who, part_of, part_off
 from partsbin.stock.ledger import Line, add_lines, open_act, set_aside_for
-from partsbin.stock.readings import read_measurement
 from partsbin.stock.shelf import Shelved, number_of
 from partsbin.store.job_tables import Fitting
 from partsbin.store.tables import table_of
 
 _WORST = {"fail": 0, "unknown": 1, "thin": 2, "pass": 3}
+
+
+@dataclass(frozen=True)
+class Spot:
+    """Where a part is to go: the job, what it has to do there, the need that it serves."""
+
+    job: Opened
+    request: Request
+    wanted: Wanted | None = None
+    designator: str = ""
 
 
 @dataclass(frozen=True)
@@ -36,7 +44,6 @@ class Fitted:
     reason: str
     changes: tuple[str, ...]
     answer: Mapping[str, Any]
-    measured: int | None = None
     found: int = 0
 
     @property
@@ -68,16 +75,12 @@ class OwingError(RefusedError):
 
 def fit(
     connection: Connection,
-    job: Opened,
+    spot: Spot,
     part_id: int,
-    request: Request,
     who: Who,
     *,
-    wanted: Wanted | None = None,
-    designator: str = "",
     pieces: int = 1,
     found: bool = False,
-    readings: Sequence[str] = (),
     change: str = "",
 ) -> Fitted:
     """Fit a part.
@@ -86,24 +89,16 @@ def fit(
     ----------
     connection : Connection
         Inside a writing transaction.
-    job : Opened
-        The job, open.
+    spot : Spot
+        Where it goes; the job must be open.
     part_id : int
         The part.
-    request : Request
-        What it has to do.
     who : Who
         When, by whom, why.
-    wanted : Wanted, optional
-        The need of the job that it serves.
-    designator : str
-        Where it went, where no need says so.
     pieces : int
         How many [-].
     found : bool
         Whether pieces that the ledger did not know of were found on the shelf; they are counted in, in the same act.
-    readings : sequence of str
-        Measurements made on it before fitting.
     change : str
         The change that was made, in one's own words.
 
@@ -119,16 +114,9 @@ def fit(
     OwingError
         If something must be read or looked at first.
     """
-    still_open(job)
+    job, wanted = still_open(spot.job), spot.wanted
     part = part_of(connection, part_id)
-    measured = None
-    if readings:
-        family = load(part.family)
-        part_id, _ = measure(
-            connection, part_id, [read_measurement(family, text) for text in readings], who, pieces=pieces
-        )
-        measured, part = part_id, part_of(connection, part_id)
-    answer = judge_part(request, part)
+    answer = judge_part(spot.request, part)
     entry = _usable(part, answer)
     lines = _lines(connection, job, part, pieces, found)
     act_id = open_act(connection, "fitted", **who.said())
@@ -140,7 +128,7 @@ def fit(
         {
             "movement_id": movement_id,
             "need_id": wanted.id if wanted else None,
-            "designator": designator or (wanted.designator if wanted else ""),
+            "designator": spot.designator or (wanted.designator if wanted else ""),
             "position": answer["need"]["position"],
             "verdict": entry["verdict"],
             "check_code": worst["check"],
@@ -150,7 +138,7 @@ def fit(
         },
     )
     more = sum(line.quantity for line in lines if line.word == "counted")
-    return Fitted(part_id, part.title, pieces, entry["verdict"], worst["reason"], changes, answer, measured, more)
+    return Fitted(part_id, part.title, pieces, entry["verdict"], worst["reason"], changes, answer, more)
 
 
 def _usable(part: Shelved, answer: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -125,7 +125,8 @@ def bands(colours: Sequence[str]) -> list[Coded]:
     Notes
     -----
     Three bands have ±20 %. From the other end bands are read too where they make a preferred value that way, unless three bands
-    make one as they stand. A fifth band behind gold or silver may be one of reliability on a part of four.
+    make one as they stand; a round value of before is not enough for that. A fifth band behind gold or silver may be one of
+    reliability on a part of four.
 
     References
     ----------
@@ -142,7 +143,7 @@ def bands(colours: Sequence[str]) -> list[Coded]:
     stands = any(way.kind != "odd" and _LEAST <= way.value <= _MOST for way in forward)
     if forward:
         backward = [way for way in backward if way.kind == "preferred" and _LEAST <= way.value <= _MOST]
-    if stands and len(colours) == 3:
+    if len(colours) == 3 and any(way.kind == "preferred" and _LEAST <= way.value <= _MOST for way in forward):
         backward = []
     backward = [replace(way, notes=(*way.notes, _other_end(colours, bool(forward)))) for way in backward]
     found = forward + backward if stands else backward + forward

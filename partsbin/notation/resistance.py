@@ -28,6 +28,7 @@ _CHIP = re.compile(r"([0-9]{2})([ZYXSABHCDEF])", re.ASCII)
 _CHIP_POWERS = {
     "Z": -3, "Y": -2, "X": -1, "S": -1, "A": 0, "B": 1, "H": 1, "C": 2, "D": 3, "E": 4, "F": 5,
 }  # fmt: skip
+_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}", re.ASCII)
 _OLD_AMERICAN = Decimal("5E7")  # from so many megohms on, an M may be the thousand of old American diagrams
 
 
@@ -103,6 +104,59 @@ def lettered(text: str, value: Decimal, letter: str) -> list[Way]:
     if _named_like_a_valve(text) and not preferred(value):
         return [Way(value).doubted(f"'{text}' is no preferred value, and valves have such names")]
     return [Way(value)]
+
+
+def with_unit(text: str, value: Decimal) -> list[Way]:
+    """Return what a value in ohms may mean: m is milli or mega, E a letter or a power, a stop may set thousands apart.
+
+    Parameters
+    ----------
+    text : str
+        As written, with its unit.
+    value : Decimal
+        As the unit has it [ohm].
+
+    Returns
+    -------
+    list of Way
+        The likelier first.
+
+    Examples
+    --------
+    >>> [str(way.resistance) for way in with_unit("10.000 ohm", Decimal("10.000"))]
+    ['10000', '10.000']
+    """
+    plain = text.removesuffix("ohm").rstrip()
+    if plain[-1:] == "m":
+        return lettered(text, value, "m")
+    if _THOUSANDS.fullmatch(plain):
+        note = f"'{text}': the stop sets thousands apart, or is a decimal point"
+        return [Way(Decimal(plain.replace(".", ""))).doubted(note), Way(value).doubted(note)]
+    return _power_of_ten(plain, value)[::-1] or [Way(value)]  # E and ohm: one of them would be one too many
+
+
+def tens(text: str) -> list[Way]:
+    """Return what a figure such as 1e3 may mean, where a power of ten gives a preferred value.
+
+    Parameters
+    ----------
+    text : str
+        As written.
+
+    Returns
+    -------
+    list of Way
+        The power of ten first; none if it is no such figure.
+
+    Examples
+    --------
+    >>> [str(way.resistance) for way in tens("1e3")]
+    ['1E+3', '1.3']
+    """
+    found = re.fullmatch(r"([1-9])e([0-8])", text, re.ASCII)
+    if found is None:
+        return []
+    return _power_of_ten(text.upper(), Decimal(f"{found[1]}.{found[2]}"))[::-1]
 
 
 def _power_of_ten(text: str, value: Decimal) -> list[Way]:

@@ -7,6 +7,7 @@ together with what is certain. Fields that the text does not give are absent.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -15,21 +16,18 @@ from partsbin.notation.colour import NO_BAND
 from partsbin.notation.colour_words import read_colours, set_apart
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.resistance import Way, chip, either_way
+from partsbin.notation.resistor_denials import MAY_BE
 from partsbin.notation.resistor_pieces import ResistorPieces
 from partsbin.notation.resistor_words import RESISTOR
 from partsbin.notation.scan import scan
 from partsbin.notation.text import normalise
 
 _CHIP = re.compile(r"0[0-9][ABCDFHSXYZ]|[1-9][0-9][BDSXYZ]", re.ASCII)  # 47E is ohms, 10A, 10C, 10F, 10H have units
+_SIGN = re.compile("[Ω\N{OHM SIGN}]")
 _WOUND = re.compile(r"\b[wW](?:/[wW]\b|\.[wW]\b\.?)")  # 10k w/w is not 10 kW
 _HOT = Decimal(50)  # watts from which a figure alone may be ohms whose sign was lost
 _CEMENT_FILMS = Decimal(1000)  # ohms from which a cemented body may hold a film
-_NOT_FUSIBLE = re.compile(
-    r"\b(?:not|non|never|no|isn't|isnt|nicht|kein|keine|nein)[ -]+(?:(?:a|an|the|of|any|as|made|marked|really|ein|eine|als)[ -]+){0,3}"
-    r"(?:fusing|fus[ei]a?ble|fusable|fuse\b|sicherungs|schmelz)|\b(?:fus[ei]a?ble|fusable) ?[:?=] ?(?:no|nein|not)\b",
-    re.IGNORECASE,
-)
-_SAME_NAME = ("fusible", "non_inductive", "pulse_rated", "mounting", "condition")
+_SAME_NAME = ("fusible", "non_inductive", "pulse_rated", "bridging", "mounting", "condition")
 
 
 def read_resistor(text: str) -> list[Reading]:
@@ -61,19 +59,35 @@ def read_resistor(text: str) -> list[Reading]:
             Reading("resistor", {"resistance": float(way.resistance or 0), "tolerance": 0.01}, False, way.notes)
             for way in chip(plain.text)
         ]
-    pieces = ResistorPieces(scan(set_apart(_WOUND.sub("wirewound", plain.text)), RESISTOR))
-    if not _speaks_of_resistors(pieces):
+    words = scan(set_apart(_WOUND.sub("wirewound", plain.text)), RESISTOR)
+    pieces = ResistorPieces(words, signed=_SIGN.search(text) is not None)
+    speaks = _speaks_of_resistors(pieces)
+    if not speaks and not _fusible_alone(pieces):
         return []
-    return [_denied(_Outcome(pieces, way).reading(plain.notes), plain.text) for way in _ways(pieces)]
+    return [
+        replace(_Outcome(pieces, way, marks).reading(plain.notes), bare=not speaks)
+        for marks in _fusible(pieces)
+        for way in _ways(pieces)
+    ]
 
 
-def _denied(reading: Reading, text: str) -> Reading:
-    """A part that is said not to be fusible is no fusible part, whatever word stands beside the no."""
-    if reading.fields.get("fusible") is not True or not _NOT_FUSIBLE.search(text):
-        return reading
-    return replace(
-        reading, fields={**reading.fields, "fusible": False}, notes=(*reading.notes, "said not to be fusible")
-    )
+def _fusible(pieces: ResistorPieces) -> list[list[object]]:
+    """What the words say of a fuse: nothing or one thing; both, the fusible one first, where they leave it open or disagree."""
+    said = pieces.words("fusible")
+    told = [word for word in said if word != MAY_BE]
+    if len(told) > 1:
+        pieces.doubt("the words on fusible disagree: look at the part")
+        return [[True], [False]]
+    if told or not said:
+        return [told]
+    pieces.doubt("the words may say fusible, or no more than slow to burn: look at the part")
+    return [[True], []]
+
+
+def _fusible_alone(pieces: ResistorPieces) -> bool:
+    """Whether there is nothing but a word such as FR, which a resistor may bear; a fuse has figures beside it."""
+    left = pieces.rest or pieces.bare or pieces.foreign or pieces.words("noun")
+    return MAY_BE in pieces.words("fusible") and not left
 
 
 def _speaks_of_resistors(pieces: ResistorPieces) -> bool:
@@ -83,6 +97,8 @@ def _speaks_of_resistors(pieces: ResistorPieces) -> bool:
         return False
     if "resistor" in nouns:
         return True
+    if MAY_BE in pieces.words("fusible") and not (pieces.values or pieces.sections or pieces.colours):
+        return False
     if "other" in nouns or pieces.foreign or pieces.has_ratio:
         return False
     strange = [piece for piece in pieces.rest if piece.kind in ("word", "code")]
@@ -163,8 +179,8 @@ def _lost_ohms(pieces: ResistorPieces) -> list[Way]:
 class _Outcome:
     """One way of reading the value, put together with what is certain."""
 
-    def __init__(self, pieces: ResistorPieces, way: Way) -> None:
-        self.pieces, self.way = pieces, way
+    def __init__(self, pieces: ResistorPieces, way: Way, fusible: Sequence[object]) -> None:
+        self.pieces, self.way, self.fusible = pieces, way, fusible
         self.fields: dict[str, object] = {}
         self.notes = [*pieces.notes, *way.notes]
         self.sure = pieces.sure and way.sure
@@ -239,12 +255,12 @@ class _Outcome:
         if technology:
             self.fields["technology"] = technology
         for field in _SAME_NAME:
-            said = self.pieces.words(field)
+            said = self.fusible if field == "fusible" else self.pieces.words(field)
             if len(said) > 1:
                 self._doubt(f"the words on {field.replace('_', ' ')} disagree")
             elif said:
                 self.fields[field] = said[0]
-        if self.pieces.words("flameproof") and "fusible" not in self.fields:
+        if True in self.pieces.words("flameproof") and "fusible" not in self.fields:
             self.notes.append("flameproof alone does not say that it opens like a fuse")
         if self.pieces.hottest is not None:
             self.fields["temperature_max"] = float(self.pieces.hottest)

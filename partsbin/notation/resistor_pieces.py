@@ -9,7 +9,8 @@ from itertools import pairwise
 
 from partsbin.notation.bare import RATED_VOLTS
 from partsbin.notation.reading import Sorter
-from partsbin.notation.resistance import TOLERANCE_LETTERS, Way, bare, coded, lettered
+from partsbin.notation.resistance import TOLERANCE_LETTERS, Way, bare, coded, lettered, tens, with_unit
+from partsbin.notation.resistor_denials import meanings
 from partsbin.notation.scan import Token
 
 _LETTERS = frozenset("rREkKMGm")
@@ -23,6 +24,8 @@ _MOST_CURRENT = Decimal(10)
 _FIGURES = ("quantity", "number", "list")
 _RANGES = ("-", "to", "bis", "..", "...")
 _TIMES = re.compile(r"[xX]([1-9][0-9]?)", re.ASCII)
+_POINT_WATTS = re.compile(r"\.([0-9]{1,2})W", re.ASCII)  # 100k.5W: the scanner takes the value and leaves the rest
+_FRACTION = re.compile(r"([0-9]{1,2})/([0-9]{1,2}) ?[kM](?:ohm)?", re.ASCII)
 _NAMES_OF_LENGTHS = ("length", "diameter")
 
 
@@ -33,10 +36,14 @@ class ResistorPieces(Sorter):
     ----------
     pieces : list of Token
         The description, scanned with the words for resistors.
+    signed : bool
+        Whether the ohm was written as its sign: who does that writes m for milli.
     """
 
-    def __init__(self, pieces: list[Token]) -> None:
+    def __init__(self, pieces: list[Token], *, signed: bool = False) -> None:
         super().__init__(pieces)
+        self.signed = signed
+        self.meanings = meanings(pieces)
         self.values: list[tuple[Token, list[Way]]] = []  # each with its unit or letter, and what it may mean
         self.bare: list[Token] = []
         self.sections: list[Decimal] = []
@@ -131,6 +138,16 @@ class ResistorPieces(Sorter):
         if watts is not None:
             self.powers.append(Decimal(f"{watts[1]}.{watts[2]}"))
             return True
+        point = _POINT_WATTS.fullmatch(piece.text)
+        if point is not None and self.before.kind == "quantity" and self._is_ohms(self.before):
+            self.powers.append(Decimal(f"0.{point[1]}"))
+            if self.before.text[-1] in "123456789":
+                self.doubt(f"'{self.before.text}{piece.text}' read as {self.before.text} and 0.{point[1]} W")
+            return True
+        ways = tens(piece.text)
+        if ways:
+            self.values.append((piece, ways))
+            return True
         mega = _MEGA_WATT.fullmatch(piece.text)
         if mega is not None:
             self.odd_watts.append(Decimal(mega[1].replace(",", ".")).scaleb(6))
@@ -176,7 +193,9 @@ class ResistorPieces(Sorter):
             self.link = True
             self.doubt(f"'{piece.text}' is a link, no resistor")
             return True
-        ways = [Way(piece.value)] if piece.unit else lettered(piece.text, piece.value, piece.letter)
+        ways = lettered(piece.text, piece.value, piece.letter) if not piece.unit else with_unit(piece.text, piece.value)
+        if self.signed and piece.unit and len(ways) > 1 and ways[0].resistance == piece.value < 1:
+            ways = [Way(piece.value)]
         self.values.append((piece, ways))
         return True
 
@@ -225,6 +244,11 @@ class ResistorPieces(Sorter):
             return False
         if not self._is_ohms(piece) or not all(value > 0 for value in piece.values) or self.sections:
             return False
+        part = _FRACTION.fullmatch(piece.text)
+        if part is not None and piece.detail == "/" and int(part[1]) < int(part[2]):
+            value = piece.values[1] / int(part[2]) * int(part[1]) / int(part[2])
+            self.values.append((piece, [Way(value).doubted(f"'{piece.text}' read as a fraction, not as two sections")]))
+            return True
         if piece.detail != "+":
             self.doubt(f"'{piece.text}' read as the sections of a tapped one")
         self.sections = list(piece.values)

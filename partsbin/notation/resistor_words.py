@@ -59,7 +59,7 @@ RESISTOR: Vocabulary = {
                 "zur isolationsüberbrückung"
             ),
         },
-        negation={"yes": "not, non, never, nicht, nein, isnt, un"},
+        negation={"yes": "not, non, never, nicht, nein, isn't, isnt, un"},
         flameproof={"yes": "flameproof, flame proof, non flammable, flammhemmend, unbrennbar, nicht brennbar"},
         non_inductive={
             "yes": (

@@ -98,6 +98,18 @@ def sections(*ohms: float, current: float | None = None) -> list[dict[str, float
         ("body green, tip brown, spot orange, end gold", {"resistance": 51e3, "tolerance": 0.05}),
         ("yellow violet red 10%", {"resistance": 4700.0, "tolerance": 0.1}),
         ("Körper rot, Spitze violett, Punkt gelb", {"resistance": 270e3, "tolerance": 0.2}),
+        ("5 mΩ 5W", {"resistance": 5e-3, "power": 5.0}),
+        ("0.100 ohm 5W", {"resistance": 0.1, "power": 5.0}),
+        ("100k.5W", {"resistance": 100e3, "power": 0.5}),
+        ("100k0.5W", {"resistance": 100e3, "power": 0.5}),
+        ("10R 1W fuseable", {"resistance": 10.0, "power": 1.0, "fusible": True}),
+        ("10R 1W fusable", {"resistance": 10.0, "power": 1.0, "fusible": True}),
+        ("10R 1W not fusible", {"resistance": 10.0, "power": 1.0, "fusible": False}),
+        ("10R 1W fusible: no", {"resistance": 10.0, "power": 1.0, "fusible": False}),
+        ("10R 1W not tested fusible", {"resistance": 10.0, "power": 1.0, "fusible": True}),
+        ("10R 1W, not tested, fusible", {"resistance": 10.0, "power": 1.0, "fusible": True}),
+        ("2M2 0.5W bridging approved", {"resistance": 2.2e6, "power": 0.5, "bridging": True}),
+        ("2M2 0.5W not bridging", {"resistance": 2.2e6, "power": 0.5, "bridging": False}),
     ],
 )  # fmt: skip
 def test_a_description_has_one_sure_reading(text: str, fields: Fields) -> None:
@@ -127,6 +139,15 @@ def test_the_letter_code_is_read_as_published(text: str, ohms: Expected) -> None
         ("4701", [4700.0, 4701.0], "or the code of 4.7 kΩ"),
         ("1001F", [1000.0, 1001.0], "or the code of 1 kΩ"),
         ("1m", [1e-3, 1e6], "many write it for mega"),
+        ("1 mohm", [1e-3, 1e6], "many write it for mega"),
+        ("1 mOhm 1/4W", [1e-3, 1e6], "many write it for mega"),
+        ("1E3 ohm", [1e3, 1.3], "E for the ohm, or a power of ten"),
+        ("1e3", [1e3, 1.3], "E for the ohm, or a power of ten"),
+        ("1.000 ohm", [1e3, 1.0], "the stop sets thousands apart, or is a decimal point"),
+        ("10.000 Ohm", [10e3, 10.0], "the stop sets thousands apart, or is a decimal point"),
+        ("yellow black brown", [400.0, 100e3], "read in more than one way"),
+        ("10R 1W FR", [10.0, 10.0], "may say fusible"),
+        ("10R 1W fuse", [10.0, 10.0], "may say fusible"),
         ("500M", [500e6, 500e3], "on American diagrams before 1945 a thousand"),
         ("4k7 10k", [4700.0, 10e3], "several values"),
         ("br gr rd gd", [1800.0, 1500.0], "'gr' is used for more than one colour"),
@@ -147,6 +168,8 @@ def test_what_may_mean_two_things_has_two_readings(text: str, values: list[float
 @pytest.mark.parametrize(
     ("text", "fields", "why"),
     [
+        ("1/2M", {"resistance": 500e3}, "read as a fraction"),
+        ("100k1.5W", {"resistance": 100.1e3, "power": 0.5}, "read as 100k1 and 0.5 W"),
         ("47k 0.5W, 700W", {"resistance": 47e3, "power": 0.5}, "0.5 W and 700 W: the lower is taken"),
         ("5W10RJ 3W", {"resistance": 10.0, "tolerance": 0.05, "power": 3.0}, "3 W and 5 W: the lower is taken"),
         (
@@ -316,3 +339,42 @@ def test_a_part_said_not_to_be_fusible_is_not_read_as_fusible(text: str) -> None
 def test_a_no_that_speaks_of_something_else_leaves_a_fusible_part_fusible(text: str) -> None:
     """A dead part read so keeps its wall."""
     assert [reading.fields.get("fusible") for reading in read_resistor(text)] == [True]
+
+
+@pytest.mark.parametrize("text", ["10R 1W safety", "10R 1W FR", "safety resistor 10R", "10R 1W not ceramic fusible"])
+def test_what_only_may_say_fusible_is_read_both_ways(text: str) -> None:
+    """Fusible first: the wall of a dead part is set."""
+    assert [reading.fields.get("fusible") for reading in read_resistor(text)] == [True, None]
+
+
+def test_words_on_a_fuse_that_disagree_give_both_readings() -> None:
+    """The wall of a dead part is set, and no such part passes one."""
+    assert [reading.fields.get("fusible") for reading in read_resistor("10R fusible, 1W non-fusible")] == [True, False]
+
+
+@pytest.mark.parametrize("text", ["FR", "safety", "fuse", "FR 1W"])
+def test_a_word_for_a_fuse_alone_is_a_resistor_only_where_one_is_named(text: str) -> None:
+    """Two readings, neither of which speaks of the family."""
+    readings = read_resistor(text)
+    assert [(reading.bare, reading.fields.get("fusible")) for reading in readings] == [(True, True), (True, None)]
+
+
+@pytest.mark.parametrize("text", ["fuse 500mA", "fuse 100", "T1A fuse"])
+def test_a_fuse_is_no_resistor(text: str) -> None:
+    """Without ohms it is the other thing of that name."""
+    assert read_resistor(text) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "field"),
+    [
+        ("10R 1W not a fusible one", "fusible"),
+        ("10R 1W no safety resistor", "fusible"),
+        ("2M2 0.5W not approved for bridging", "bridging"),
+        ("2M2 0.5W not ceramic for bridging", "bridging"),
+        ("10R nicht induktionsfrei", "non_inductive"),
+    ],
+)
+def test_a_no_some_words_before_a_mark_denies_it(text: str, field: str) -> None:
+    """What is denied is not counted as made for it."""
+    assert only(text).fields[field] is False

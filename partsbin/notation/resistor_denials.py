@@ -1,0 +1,55 @@
+"""A no beside a mark: not fusible, not approved for bridging, nicht induktionsfrei."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from partsbin.notation.scan import Token
+
+FLAGS = frozenset({"fusible", "flameproof", "non_inductive", "pulse_rated", "bridging"})
+"""Marks that a no can deny; each is one that a part must have before it may take a place."""
+
+MAY_BE = "may be"
+"""Of the fusible mark: said in words that may mean it and may not, such as FR, or denied by a no that may mean something else."""
+
+_NO = frozenset({("negation", True), ("part", "none")})
+_LAST = frozenset({"no", "not", "nein", "nicht"})
+_BETWEEN = frozenset("a an any the of as is be to for made marked approved rated really ein eine als für zur".split())
+_WORDS_APART = 4
+
+
+def meanings(pieces: Sequence[Token]) -> list[tuple[str, object]]:
+    """Return what the words of the vocabulary say, a denied mark as its contrary.
+
+    Parameters
+    ----------
+    pieces : sequence of Token
+        The description, scanned with the words for resistors.
+
+    Returns
+    -------
+    list of (str, object)
+        Name and value of each word, in the order of the text.
+
+    Notes
+    -----
+    A no denies a mark where only words such as *a* or *marked* stand between, or where it follows as the last word. With another
+    word between it may speak of that one, as in *not tested fusible*: whether such a part is fusible is left open, since the mark
+    of a dead part is a wall; any other mark is not counted.
+    """
+    return [_meaning(pieces, at, *piece.meaning) for at, piece in enumerate(pieces) if piece.meaning is not None]
+
+
+def _meaning(pieces: Sequence[Token], at: int, name: str, value: object) -> tuple[str, object]:
+    if name not in FLAGS or value is False:
+        return name, value
+    others = False
+    for before in reversed(pieces[max(0, at - _WORDS_APART) : at]):
+        if before.meaning in _NO:
+            return name, MAY_BE if others and name == "fusible" else False
+        if before.kind != "word" and before.text != "-":
+            break
+        others = others or (before.kind == "word" and before.text.lower() not in _BETWEEN)
+    behind = [one for one in pieces[at + 1 :] if one.kind != "mark"]
+    denied = len(behind) == 1 and behind[0].text.lower() in _LAST
+    return name, False if denied else value

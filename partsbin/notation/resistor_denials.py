@@ -14,7 +14,10 @@ MAY_BE = "may be"
 
 _NO = frozenset({("negation", True), ("part", "none")})
 _LAST = frozenset({"no", "not", "nein", "nicht"})
-_BETWEEN = frozenset("a an any the of as is be to for made marked approved rated really ein eine als für zur".split())
+_BETWEEN = frozenset(
+    {"a", "an", "any", "the", "of", "as", "is", "be", "to", "for", "made", "marked", "approved", "rated", "really"}
+    | {"ein", "eine", "als", "für", "zur"}
+)
 _WORDS_APART = 4
 
 

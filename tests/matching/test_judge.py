@@ -54,7 +54,7 @@ def test_search_keys_never_promise_less_than_the_part_gives(family_name: str, se
         assert (bound.score <= full.score + 1e-12).all()
 
 
-@pytest.mark.parametrize("family_name", ["capacitor"])
+@pytest.mark.parametrize("family_name", ["capacitor", "resistor"])
 @pytest.mark.parametrize("seed", range(10))
 def test_a_complete_option_is_not_sent_to_be_measured_for_what_its_keys_do_not_hold(
     family_name: str, seed: int

@@ -8,11 +8,13 @@ from typing import Any
 
 from partsbin.families._declare import Card, Item
 from partsbin.families.resistor.need import least_watts, power_at
+from partsbin.families.resistor.options import body
 from partsbin.families.resistor.value import trusted, valve_here
 from partsbin.needs import Need
 from partsbin.words import listed, say, span, volts
 
 RUNGS = (0.25, 0.5, 1.0, 2.0, 3.0, 5.0, 7.0, 10.0, 15.0, 20.0, 25.0, 50.0)
+SAFE_VOLTS = 60.0  # V at the pins of a plug, a second after it was pulled
 HOT_WATTS = 5.0  # W from which an old resistor may sit on a pad or a cord that holds asbestos
 
 
@@ -27,6 +29,14 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
             "DC volts across the old part, set running, meter clipped on with the set off; if it is open, current in its place "
             "through a meter",
             "volts squared over its ohms at most half the new part's watts; HT no more than its body bears",
+            danger="HT: one hand, insulated clips, discharge first",
+        )
+    if reading == "off_load":
+        return Card(
+            "off_load",
+            "HT off load",
+            "RMS volts of each half of the HT winding, rectifier out, nothing drawn",
+            f"named with --with secondary=..., {volts(need.number('off_load_peak'))} is no longer taken for it",
             danger="HT: one hand, insulated clips, discharge first",
         )
     look = {
@@ -99,11 +109,21 @@ def _rung(watts: float) -> float:
     return next((rung for rung in RUNGS if rung >= watts * (1 - 1e-9)), watts)
 
 
+def _bearing(need: Need, watts: float, stress: float) -> float:
+    """Return the watts of the first body, from so many up, that bears the volts across it by its size."""
+    for rung in (rung for rung in RUNGS if rung >= watts):
+        section = f"element_{body(rung)}"
+        row = need.rules.get(section, _material(need), need.rules.get(section, "other"))
+        if math.isnan(stress) or float(row) >= stress:
+            return rung
+    return watts
+
+
 def buy(need: Need) -> str:
     """Return what to buy new if nothing on the shelf will do."""
     least, stress = least_watts(need, need.rules, _material(need)), _volts(need)
     most = need.number("fuse_watts")
-    watts = "watts once the load is known" if math.isnan(least) else say(_rung(least), "W")
+    watts = "watts once the load is known" if math.isnan(least) else say(_bearing(need, _rung(least), stress), "W")
     if need.has("fusible"):
         watts = f"fusible, {say(most, 'W')}" if not math.isnan(most) else "fusible, watts as the dead one"
     body = "" if math.isnan(stress) else f", body for {volts(stress)}"
@@ -114,6 +134,12 @@ def buy(need: Need) -> str:
 def after(need: Need) -> tuple[str, ...]:
     """Return the volts that prove the repair: the valve's bias, or what the current makes across the resistor."""
     ideal, current = need.number("ideal"), need.number("current")
+    if need.position == "x-discharge":
+        peak = math.sqrt(2) * need.number("across")
+        most = 1.0 / (ideal * math.log(peak / SAFE_VOLTS))  # one second from the crest
+        return (
+            f"{say(ideal, 'ohm')} does that with {say(most, 'F')} at most, all capacitors across the mains together",
+        )
     here = valve_here(need.facts) if need.position == "cathode-bias" else None
     if here is not None and here.valve.bias_volts:
         bias, trust = abs(here.valve.bias_volts), trusted(here.valve, "bias_volts")

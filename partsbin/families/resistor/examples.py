@@ -27,6 +27,7 @@ _HOT = {"position": "surge-limiter", "text": "100R 5W", "facts": ("ambient=70",)
 _FUSE = {"position": "ht-dropper", "text": "1k 1W fusible", "facts": ("rail=240",)}
 _PLUG = {"position": "x-discharge", "text": "1M", "facts": ()}
 _HAND = {"position": "isolation-bridging", "text": "2M2", "facts": ("chassis=live",)}
+_BLEED = {"position": "bleeder", "text": "47k", "facts": ("secondary=250-0-250 off-load", "mains_now=230")}
 _NARROW = {"position": "anode-load", "text": "470k 1/2W", "facts": ("space=10mm",)}
 
 
@@ -90,6 +91,10 @@ EXAMPLES = (
     *(
         Example(f"{length * 1000:g} mm long", _with(_FILM, length=length), _NARROW, {"RES17": outcome})
         for length, outcome in ((0.009, "pass"), (0.012, "thin"))
+    ),
+    *(
+        Example(f"{watts or 'unknown'} W on 389 V off load", _with(_WIRE, resistance=47e3, power=watts), _BLEED, {"RES19": outcome})
+        for watts, outcome in ((5.0, "pass"), (4.0, "thin"), (None, "unknown"), (3.0, "fail"))
     ),
     *(
         Example(f"{watts:g} W for half a watt", _with(_FILM, power=watts), _MARK, {"RES18": outcome})

@@ -51,4 +51,5 @@ def title(facts: ResistorFacts) -> str:
     power = say(facts.power, "W") if facts.power else ""
     limit = volts(facts.voltage_limit) if facts.voltage_limit else ""
     marks = ["fusible"] * bool(facts.fusible) + ["non-inductive"] * bool(facts.non_inductive)
+    marks += ["bridging"] * bool(facts.bridging)
     return " ".join(filter(None, (value, tolerance, power, limit, facts.technology or "", *marks)))

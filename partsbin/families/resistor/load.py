@@ -1,4 +1,4 @@
-"""Checks of what a resistor carries: watts against its air, the dead part's watts, volts against its body, pulses."""
+"""Checks of what a resistor carries: watts against its air, the dead part's watts, the most that it can be, pulses."""
 
 from __future__ import annotations
 
@@ -9,8 +9,10 @@ from typing import Any
 import numpy as np
 
 from partsbin.checks import Check, Columns, Finding, Missing, Numbers, Outcome, Ruling, at_most, outcomes
-from partsbin.circuit.resistors import derated_power, power_of_current, power_of_voltage, rated_voltage
-from partsbin.families.resistor.facts import FILMS, TECHNOLOGIES
+from partsbin.circuit.resistors import power_of_current, power_of_voltage
+from partsbin.families.resistor.air import by_technology, share_left, watts_borne
+from partsbin.families.resistor.body import BODY_CHECKS
+from partsbin.families.resistor.facts import FILMS
 from partsbin.families.resistor.need import power_at
 from partsbin.families.resistor.stress import VOLTS_UNKNOWN
 from partsbin.needs import Need
@@ -18,29 +20,13 @@ from partsbin.words import percent, say, volts
 
 Row = Mapping[str, Any]
 LEAST_BODY = 0.125  # W of the smallest body with leads: common practice, no source
-OVER_STYLE = 1.1  # times a limit that was not marked, up to which mains high alone may be what exceeds it
-
-
-def by_technology(need: Need, section: str, words: Any) -> Numbers:
-    """Return the figure of a section of the rules for each technology [°C or -]."""
-    table = {name: float(need.rules.get(section, name, need.rules.get(section, "other"))) for name in TECHNOLOGIES}
-    return np.array([table[word] for word in words], dtype=np.float64)
-
-
-def _borne(need: Need, c: Columns, power: Numbers | None = None) -> Numbers:
-    """The watts that a part bears in the air of its position."""
-    full, zero = (by_technology(need, section, c["technology"]) for section in ("full_to", "zero_at"))
-    borne: Numbers = derated_power(c["power"] if power is None else power, need.number("ambient"), full, zero)
-    return borne
 
 
 def _hotter(need: Need, c: Columns) -> Numbers:
     """What is left of the rating in the air that was given, as a share of what is left in the usual air of the position."""
-    full, zero = (by_technology(need, section, c["technology"]) for section in ("full_to", "zero_at"))
     usual = max(float(need.rules.of(need.position, "ambient")), 0.0)
-    ones = np.ones(len(full))
-    share: Numbers = derated_power(ones, need.number("ambient"), full, zero) / derated_power(ones, usual, full, zero)
-    return np.minimum(share, 1.0)
+    left = share_left(need, c["technology"], need.number("ambient")) / share_left(need, c["technology"], usual)
+    return np.minimum(left, 1.0)
 
 
 def _carried(need: Need, c: Columns, bound: str = "") -> Numbers:
@@ -63,14 +49,14 @@ def _exact(need: Need) -> bool:
 def _power(need: Need, c: Columns) -> Ruling | None:
     if not _exact(need):
         return None
-    load, borne = _carried(need, c), _borne(need, c)
+    load, borne = _carried(need, c), watts_borne(need, c)
     ruling = at_most(load, borne)
     comfortable = by_technology(need, "derating", c["technology"])
     with np.errstate(invalid="ignore"):
         hot = load > comfortable * borne
     ruling.outcome[hot & (ruling.outcome == Outcome.PASS)] = Outcome.THIN
     if need.has("watts"):  # a grid or a detector: even the smallest body with leads bears it
-        smallest = _borne(need, c, np.full(len(load), LEAST_BODY))
+        smallest = watts_borne(need, c, np.full(len(load), LEAST_BODY))
         ruling.outcome[np.isnan(c["power"]) & (load <= comfortable * smallest)] = Outcome.PASS
     return ruling
 
@@ -118,7 +104,7 @@ def _bound_borne(need: Need, c: Columns) -> Any:
     if not (need.has("bound_current") or need.has("bound_across")):
         return np.zeros(len(c["power"]), dtype=bool)
     with np.errstate(invalid="ignore"):
-        return _carried(need, c, "bound_") <= _borne(need, c) * by_technology(need, "derating", c["technology"])
+        return _carried(need, c, "bound_") <= watts_borne(need, c) * by_technology(need, "derating", c["technology"])
 
 
 def _say_mark(need: Need, f: Finding, row: Row) -> str:
@@ -142,7 +128,7 @@ def _bound(need: Need, c: Columns) -> Ruling | None:
         return None
     worst = _carried(need, c, "bound_")
     with np.errstate(invalid="ignore"):
-        borne = worst <= _borne(need, c)
+        borne = worst <= watts_borne(need, c)
     result = outcomes(len(worst), fail=np.zeros(len(worst), bool), thin=~_bound_borne(need, c), unknown=~borne)
     return Ruling(result, c["power"], worst)
 
@@ -157,89 +143,30 @@ def _say_bound(need: Need, f: Finding, row: Row) -> str:
     return f"{has}; its load is not known and can reach {worst}: read the volts across the old one"
 
 
-def _rating(need: Need, c: Columns) -> tuple[Numbers, Numbers]:
-    """What a body bears by its style, and by its watts where the volts stand for good [V].
+def _off_load(need: Need, c: Columns) -> Ruling | None:
+    """Watts of a bleeder with a dead output valve, when the HT stands at its off-load volts for hours.
 
-    Where so few volts stand across it that the smallest body with leads bears them, an unknown limit is no matter.
+    Where those were not read they are as high as a rectifier can give: more watts than it bears are then read first, not refused.
     """
-    least, style = float(need.rules.get("element_eighth", "other")), c["voltage"]
-    style = np.where(np.isnan(style) & (need.number("element_volts") <= least), least, style)
-    if not need.has("element_steady"):
-        return style, np.full(len(style), math.inf)
-    low = np.where(np.isnan(c["resistance_low"]), need.number("ideal"), c["resistance_low"])
-    power = _borne(need, c)
-    return style, np.where(np.isnan(power), math.inf, rated_voltage(power, low, math.inf))
-
-
-def _element(need: Need, c: Columns) -> Ruling | None:
-    """Volts across the body against its limiting element voltage; where they stand for good, against its watts too."""
-    if not need.has("element_volts"):
+    if not (need.has("element_steady") and need.has("off_load_peak")):
         return None
-    stress, thin_above = need.number("element_volts"), need.rules.general("thin_above")
-    style, by_power = _rating(need, c)
-    rating = np.where(np.isnan(style), style, np.minimum(style, by_power))
-    ruling = at_most(stress, rating, thin_above=thin_above)
-    if not need.has("mains"):
-        _taken(need, c, ruling, style, stress <= by_power)
+    low = np.where(np.isnan(c["resistance_low"]), need.number("ideal"), c["resistance_low"])
+    worst, thin_above = power_of_voltage(low, need.number("off_load_peak")), need.rules.general("thin_above")
+    ruling = at_most(worst, watts_borne(need, c), thin_above=thin_above)
     if need.has("off_load_guess"):
-        _guessed(need, c, ruling, rating)
+        ruling.outcome[ruling.outcome == Outcome.FAIL] = Outcome.UNKNOWN
     return ruling
 
 
-def _taken(need: Need, c: Columns, ruling: Ruling, style: Numbers, carried: Any) -> None:
-    """A limit that was not marked refuses nothing that mains high alone exceeds; one of a presumed make is looked up."""
-    stress = need.number("element_volts")
-    with np.errstate(invalid="ignore"):
-        near = (stress <= OVER_STYLE * style) & (c["limit_taken"] > 0)
-        open_ = (stress <= float(need.rules.general("overload")) * style) & (c["limit_taken"] > 1)
-    over = (ruling.outcome == Outcome.FAIL) & carried
-    ruling.outcome[over & open_] = Outcome.UNKNOWN
-    ruling.outcome[over & near] = Outcome.THIN
-
-
-def _guessed(need: Need, c: Columns, ruling: Ruling, rating: Numbers) -> None:
-    """Off-load volts that nobody read: like the dead part is enough with care, else they are read first."""
-    guess = need.number("off_load_guess")
-    with np.errstate(invalid="ignore"):
-        near = guess > need.rules.general("thin_above") * rating
-        like = c["power"] >= need.number("dead_watts") * (1 - 1e-9)
-        open_ = (guess > rating) & ~like
-    ruling.outcome[near & (ruling.outcome == Outcome.PASS)] = Outcome.THIN
-    ruling.outcome[open_ & (ruling.outcome != Outcome.FAIL)] = Outcome.UNKNOWN
-
-
-def _say_element(need: Need, f: Finding, row: Row) -> str:
-    stress = volts(need.number("element_volts"))
-    rating = f.offered if isinstance(f.offered, float) else math.nan
-    if math.isnan(rating):
-        return f"limiting voltage of the body not known, {stress} across it: look at make and size"
-    text, guess = f"{stress} across a body that bears {volts(rating)}", need.number("off_load_guess")
-    if f.verdict == "fail":
-        return f"{text}: two in series share it, or a larger body"
-    if f.verdict != "pass" and guess > need.rules.general("thin_above") * rating:
-        return f"{text}, {volts(guess)} with a dead output valve, not read: read the HT off load"
+def _say_off_load(need: Need, f: Finding, row: Row) -> str:
+    peak = volts(need.number("off_load_peak"))
+    load = f"{say(f.needed if isinstance(f.needed, float) else math.nan, 'W')} in it at {peak}, a dead output valve"
+    if math.isnan(row["power"]):
+        return f"rated watts not known, {load}: look at its size"
+    text = f"{load}, {say(f.offered if isinstance(f.offered, float) else math.nan, 'W')} borne"
     if f.verdict == "unknown":
-        return f"{text}, as taken for an unmarked one: look up make and type"
-    return text if f.verdict == "pass" else f"{text}: THIN"
-
-
-def _like(need: Need, c: Columns) -> Ruling | None:
-    if not need.has("like_volts") or need.has("element_volts"):
-        return None
-    least, style = need.number("like_volts"), c["voltage"]
-    with np.errstate(invalid="ignore"):
-        result = outcomes(len(style), fail=style < least, unknown=np.isnan(style))
-    return Ruling(result, style, np.full(len(style), least))
-
-
-def _say_like(need: Need, f: Finding, row: Row) -> str:
-    least = volts(need.number("like_volts"))
-    if f.verdict == "unknown":
-        return (
-            f"limiting voltage of the body not known, {least} wanted as of the dead part's size: look at make and size"
-        )
-    text = f"body bears {volts(row['voltage'])}, {least} wanted as of the dead part's size"
-    return text if f.verdict == "pass" else f"{text}: read the HT to know better"
+        return f"{text}: not read, read the HT off load"
+    return text if f.verdict == "pass" else f"{text}: {'THIN, runs hot' if f.verdict == 'thin' else 'too much'}"
 
 
 def _unknown(need: Need, c: Columns) -> Ruling | None:
@@ -278,7 +205,6 @@ def _say_pulse(need: Need, f: Finding, row: Row) -> str:
     return f"{row['technology']} without a pulse rating: the charging surge burns its film"
 
 
-_BEARS = ("voltage", "limit_taken", "power", "resistance_low", "technology")
 _CARRIES = ("power", "technology", "resistance_low", "resistance_high")
 LOAD_CHECKS = (
     Check(
@@ -293,13 +219,10 @@ LOAD_CHECKS = (
         "RES05", "most that it can be", "worked", _CARRIES, _bound, _say_bound,
         unit="W", missing=Missing.MEASURE, reading="load", may=("pass", "thin", "unknown"),
     ),
+    *BODY_CHECKS,
     Check(
-        "RES06", "volts on the body", "mil-39005", _BEARS, _element, _say_element,
-        unit="V", wall=True, missing=Missing.LOOK, reading="voltage_limit",
-    ),
-    Check(
-        "RES07", "body like the dead part's", "metal-film", ("voltage",), _like, _say_like,
-        unit="V", missing=Missing.LOOK, reading="voltage_limit", may=("pass", "unknown", "fail"),
+        "RES19", "watts off load", "worked", ("power", "technology", "resistance_low"), _off_load, _say_off_load,
+        unit="W", wall=True, missing=Missing.LOOK, reading="off_load",
     ),
     Check(
         "RES08", "load not known", "practice", ("power",), _unknown, _say_unknown,

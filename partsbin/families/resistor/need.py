@@ -51,7 +51,8 @@ def _original(request: Request, draft: Draft) -> dict[str, Any]:
 
 def _said(fields: dict[str, Any]) -> str:
     value = fields.get("resistance")
-    return "no value" if value is None else say(float(value), "ohm")
+    ohms = "no value" if value is None else say(float(value), "ohm")
+    return f"{ohms}, fusible" if fields.get("fusible") else ohms
 
 
 def _fusible(draft: Draft, dead: Mapping[str, Any]) -> None:

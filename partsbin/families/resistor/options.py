@@ -20,6 +20,8 @@ SMALL_BODY = (
 WIRE_OHMS = (
     2200.0  # ohm above which nobody sells a wire-wound body without naming its watts: common practice, no source
 )
+MARKED, BY_STYLE, PRESUMED, FLOOR = 0.0, 1.0, 2.0, 3.0
+"""How a limiting voltage was come by: marked, by style and watts, by a style that is presumed, or as the lowest of any make."""
 _FLAGS = ("fusible", "non_inductive", "pulse_rated", "bridging")
 
 
@@ -133,25 +135,28 @@ def body(power: float) -> str:
 
 
 def _element(item: Item, technology: str, rules: Rules, assumed: list[str]) -> tuple[float | None, float]:
-    """Limiting element voltage and how it was come by: 0 as marked, 1 by style and watts, 2 by a style that is presumed.
+    """Limiting element voltage and how it was come by.
 
     Of a new body, or of old composition, it follows from the watts, else it is not known. What is made to bridge insulation
     bears more than its watts tell: it is looked up.
     """
     facts: ResistorFacts = item.facts
     if facts.voltage_limit is not None:
-        return facts.voltage_limit, 0.0
+        return facts.voltage_limit, MARKED
     trusted = item.condition == "new" or technology == "carbon-composition"
     if facts.power is None or not trusted or facts.bridging:
-        return None, 0.0
+        return None, MARKED
     small = facts.length is not None and facts.length <= SMALL_BODY and facts.power >= BODIES[2][0]
     section = f"element_{body(facts.power)}"
-    row = "small" if small else technology or "other"
-    limit = float(rules.get(section, row, rules.get(section, "other")))
+    row = "small" if small else technology
+    listed = rules.get(section, row) if row else None
+    limit = float(rules.get(section, "other") if listed is None else listed)
     assumed.append(f"limiting voltage not marked: {volts(limit)} taken, {'small body' if small else 'style'} and watts")
-    return limit, 1.0 if facts.technology else 2.0
+    if listed is None or (small and not facts.technology):
+        return limit, FLOOR
+    return limit, BY_STYLE if facts.technology else PRESUMED
 
 
 def owes(offers: Mapping[str, object]) -> bool:
     """Return whether a datum outside the search keys is missing: the limiting voltage alone is asked of a part."""
-    return not known(offers, "voltage") or offers.get("limit_taken") == 2.0
+    return not known(offers, "voltage") or offers.get("limit_taken") in (PRESUMED, FLOOR)

@@ -111,15 +111,21 @@ def _ht_volts(draft: Draft, kind: str, facts: SetFacts, rules: Rules) -> None:
         if peak.measured or math.isnan(run.volts):
             draft.put("element_volts", peak.volts, "V", f"off load: {peak.origin}")
         else:
-            draft.put("element_volts", run.volts, "V", f"running: {run.origin}")
+            _running(draft, run.volts, f"running: {run.origin}", facts)
             draft.put("off_load_guess", peak.volts, "V", f"off load: {peak.origin}")
         return
     overload = float(rules.general("overload"))
     for_seconds = f"{volts(peak.volts)} off load for seconds, {overload:g} times its rating allowed: {peak.origin}"
     if kind == "ht" and run.volts > peak.volts / overload:
-        draft.put("element_volts", run.volts, "V", f"the whole rail: {run.origin}")
+        _running(draft, run.volts, f"the whole rail: {run.origin}", facts)
     else:
         draft.put("element_volts", peak.volts / overload, "V", for_seconds)
+
+
+def _running(draft: Draft, high: float, origin: str, facts: SetFacts) -> None:
+    """Volts on the body at mains high, and what they are at the mains at which they were read."""
+    draft.put("element_volts", high, "V", origin)
+    draft.put("element_nominal", high / _factor(facts), "V", "the same at the mains as read")
 
 
 def _power(

@@ -28,8 +28,6 @@ _CHIP = re.compile(r"([0-9]{2})([ZYXSABHCDEF])", re.ASCII)
 _CHIP_POWERS = {
     "Z": -3, "Y": -2, "X": -1, "S": -1, "A": 0, "B": 1, "H": 1, "C": 2, "D": 3, "E": 4, "F": 5,
 }  # fmt: skip
-_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}", re.ASCII)
-_OLD_AMERICAN = Decimal("5E7")  # from so many megohms on, an M may be the thousand of old American diagrams
 
 
 @dataclass(frozen=True)
@@ -67,112 +65,6 @@ class Way:
 def either_way(share: Decimal) -> Limits:
     """Return a tolerance as its two limits."""
     return -share, share
-
-
-def lettered(text: str, value: Decimal, letter: str) -> list[Way]:
-    """Return what a value with a multiplier letter, and no unit, may mean.
-
-    Parameters
-    ----------
-    text : str
-        As written.
-    value : Decimal
-        As the letter has it today [ohm].
-    letter : str
-        The letter.
-
-    Returns
-    -------
-    list of Way
-        The likelier first.
-
-    Examples
-    --------
-    >>> [str(way.resistance) for way in lettered("1m", Decimal("0.001"), "m")]
-    ['0.001', '1000000.000']
-    """
-    if letter == "m":
-        note = f"'{text}': m is milli, but many write it for mega"
-        return [Way(value).doubted(note), Way(value * 10**9).doubted(note)]
-    if letter == "M" and value >= _OLD_AMERICAN:
-        note = f"'{text}': M is mega, on American diagrams before 1945 a thousand (from memory)"
-        return [Way(value).doubted(note), Way(value / 1000).doubted(note)]
-    if letter in "rE":
-        return _power_of_ten(text, value) or [Way(value, notes=(f"'{text}' read with {letter} for the ohm",))]
-    if text[0] in "Rr" and not preferred(value):
-        return [Way(value).doubted(f"'{text}' is no preferred value, and may be the name of a part in a diagram")]
-    if _named_like_a_valve(text) and not preferred(value):
-        return [Way(value).doubted(f"'{text}' is no preferred value, and valves have such names")]
-    return [Way(value)]
-
-
-def with_unit(text: str, value: Decimal) -> list[Way]:
-    """Return what a value in ohms may mean: m is milli or mega, E a letter or a power, a stop may set thousands apart.
-
-    Parameters
-    ----------
-    text : str
-        As written, with its unit.
-    value : Decimal
-        As the unit has it [ohm].
-
-    Returns
-    -------
-    list of Way
-        The likelier first.
-
-    Examples
-    --------
-    >>> [str(way.resistance) for way in with_unit("10.000 ohm", Decimal("10.000"))]
-    ['10000', '10.000']
-    """
-    plain = text.removesuffix("ohm").rstrip()
-    if plain[-1:] == "m":
-        return lettered(text, value, "m")
-    if _THOUSANDS.fullmatch(plain):
-        note = f"'{text}': the stop sets thousands apart, or is a decimal point"
-        return [Way(Decimal(plain.replace(".", ""))).doubted(note), Way(value).doubted(note)]
-    return _power_of_ten(plain, value)[::-1] or [Way(value)]  # E and ohm: one of them would be one too many
-
-
-def tens(text: str) -> list[Way]:
-    """Return what a figure such as 1e3 may mean, where a power of ten gives a preferred value.
-
-    Parameters
-    ----------
-    text : str
-        As written.
-
-    Returns
-    -------
-    list of Way
-        The power of ten first; none if it is no such figure.
-
-    Examples
-    --------
-    >>> [str(way.resistance) for way in tens("1e3")]
-    ['1E+3', '1.3']
-    """
-    found = re.fullmatch(r"([1-9])e([0-8])", text, re.ASCII)
-    if found is None:
-        return []
-    return _power_of_ten(text.upper(), Decimal(f"{found[1]}.{found[2]}"))[::-1]
-
-
-def _power_of_ten(text: str, value: Decimal) -> list[Way]:
-    """Two readings where the E of 2E2 may be a computer's: both of them preferred values."""
-    found = re.fullmatch(r"([1-9])E([0-8])", text, re.ASCII)
-    if found is None:
-        return []
-    other = Decimal(found[1]).scaleb(int(found[2]))
-    if other == value or not preferred(other):
-        return []
-    note = f"'{text}': E for the ohm, or a power of ten"
-    return [Way(value).doubted(note), Way(other).doubted(note)]
-
-
-def _named_like_a_valve(text: str) -> bool:
-    return re.fullmatch(r"[1-9][0-9]?[A-Z][1-9]", text, re.ASCII) is not None
 
 
 def preferred(value: Decimal) -> bool:

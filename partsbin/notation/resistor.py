@@ -17,6 +17,7 @@ from partsbin.notation.colour_words import read_colours, set_apart
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.resistance import Way, chip, either_way
 from partsbin.notation.resistor_denials import MAY_BE
+from partsbin.notation.resistor_doubles import unglued
 from partsbin.notation.resistor_pieces import ResistorPieces
 from partsbin.notation.resistor_words import RESISTOR
 from partsbin.notation.scan import scan
@@ -59,8 +60,10 @@ def read_resistor(text: str) -> list[Reading]:
             Reading("resistor", {"resistance": float(way.resistance or 0), "tolerance": 0.01}, False, way.notes)
             for way in chip(plain.text)
         ]
-    words = scan(set_apart(_WOUND.sub("wirewound", plain.text)), RESISTOR)
-    pieces = ResistorPieces(words, signed=_SIGN.search(text) is not None)
+    apart, glued = unglued(_WOUND.sub("wirewound", plain.text))
+    pieces = ResistorPieces(scan(set_apart(apart), RESISTOR), signed=_SIGN.search(text) is not None)
+    if glued:
+        pieces.doubt(glued)
     speaks = _speaks_of_resistors(pieces)
     if not speaks and not _fusible_alone(pieces):
         return []

@@ -9,8 +9,9 @@ from itertools import pairwise
 
 from partsbin.notation.bare import RATED_VOLTS
 from partsbin.notation.reading import Sorter
-from partsbin.notation.resistance import TOLERANCE_LETTERS, Way, bare, coded, lettered, tens, with_unit
+from partsbin.notation.resistance import TOLERANCE_LETTERS, Way, bare, coded
 from partsbin.notation.resistor_denials import meanings
+from partsbin.notation.resistor_doubles import lettered, tens, thousands, with_unit
 from partsbin.notation.scan import Token
 
 _LETTERS = frozenset("rREkKMGm")
@@ -230,7 +231,7 @@ class ResistorPieces(Sorter):
         """What a number without a unit may mean, once everything else is known."""
         if piece.value == 0:
             return [Way().doubted(f"'{piece.text}' ohm is a link, no resistor")]
-        return bare(piece.text, piece.value, leaded=self.leaded)
+        return thousands(piece.text, piece.value) or bare(piece.text, piece.value, leaded=self.leaded)
 
     def take_list(self, piece: Token) -> bool:
         """Take sections of a tapped one, or watts written as a fraction."""

@@ -60,7 +60,9 @@ RESISTOR: Vocabulary = {
             ),
         },
         negation={"yes": "not, non, never, nicht, nein, isn't, isnt, un"},
-        flameproof={"yes": "flameproof, flame proof, non flammable, flammhemmend, unbrennbar, nicht brennbar"},
+        flameproof={
+            "yes": "flameproof, flame proof, flame retardant, fire retardant, non flammable, flammhemmend, unbrennbar, nicht brennbar"
+        },
         non_inductive={
             "yes": (
                 "non inductive, noninductive, ni, bifilar, ayrton perry, induktionsfrei, induktivitätsfrei, non "

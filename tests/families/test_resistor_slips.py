@@ -89,6 +89,7 @@ USUAL = (
     ("cathode-bias", "68R", PAIR, "68R 2W metal film", "fits"),
     ("cathode-bias", "130R", f"{PAIR} topology=single-ended", "130R 1W metal film", "fits"),
     ("cathode-bias", "150R 1W", "", "150R 5W wirewound", "fits"),
+    ("cathode-bias", "1k5", "valve=ECC83", "1k5", "fits"),
     ("cathode-bias", "2.2k 1/2W", "current=1mA", "2.2k 1/4W metal film", "fits"),
 )  # fmt: skip
 

@@ -6,7 +6,8 @@ from decimal import Decimal
 
 import pytest
 
-from partsbin.notation.resistance import TOLERANCE_LETTERS, bare, chip, coded, lettered
+from partsbin.notation.resistance import TOLERANCE_LETTERS, bare, chip, coded
+from partsbin.notation.resistor_doubles import lettered
 from tests.expected import Expected, by_hand, published
 
 

@@ -55,9 +55,8 @@ def _power(need: Need, c: Columns) -> Ruling | None:
     with np.errstate(invalid="ignore"):
         hot = load > comfortable * borne
     ruling.outcome[hot & (ruling.outcome == Outcome.PASS)] = Outcome.THIN
-    if need.has("watts"):  # a grid or a detector: even the smallest body with leads bears it
-        smallest = watts_borne(need, c, np.full(len(load), LEAST_BODY))
-        ruling.outcome[np.isnan(c["power"]) & (load <= comfortable * smallest)] = Outcome.PASS
+    smallest = watts_borne(need, c, np.full(len(load), LEAST_BODY))
+    ruling.outcome[np.isnan(c["power"]) & (load <= comfortable * smallest)] = Outcome.PASS
     return ruling
 
 

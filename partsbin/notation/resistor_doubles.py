@@ -170,8 +170,5 @@ def unglued(text: str) -> tuple[str, str]:
     less, more = (Decimal(f"{found[1]}.{found[2]}{digit}" + "0") for digit in ("", found[3]))
     if preferred(more) and not preferred(less):
         return text, ""
-    watts = f"{found[2]}/{found[3]} W"
-    return (
-        f"{text[: found.end()]} {text[found.end() :]}",
-        f"read as {found[0]} and {watts}, not as {found[0]}{found[2]}",
-    )
+    value, watts = found[0], f"{found[3]}/{found[4]} W"
+    return f"{text[: found.end()]} {text[found.end() :]}", f"read as {value} and {watts}, not as {value}{found[3]}"

@@ -16,7 +16,7 @@ from partsbin.notation.colour import NO_BAND
 from partsbin.notation.colour_words import read_colours, set_apart
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.resistance import Way, chip, either_way
-from partsbin.notation.resistor_denials import MAY_BE
+from partsbin.notation.resistor_denials import MAY_BE, fusible
 from partsbin.notation.resistor_doubles import unglued
 from partsbin.notation.resistor_pieces import ResistorPieces
 from partsbin.notation.resistor_words import RESISTOR
@@ -67,24 +67,14 @@ def read_resistor(text: str) -> list[Reading]:
     speaks = _speaks_of_resistors(pieces)
     if not speaks and not _fusible_alone(pieces):
         return []
+    ways_of_fuse, doubt = fusible(pieces.words("fusible"))
+    if doubt:
+        pieces.doubt(doubt)
     return [
         replace(_Outcome(pieces, way, marks).reading(plain.notes), bare=not speaks)
-        for marks in _fusible(pieces)
+        for marks in ways_of_fuse
         for way in _ways(pieces)
     ]
-
-
-def _fusible(pieces: ResistorPieces) -> list[list[object]]:
-    """What the words say of a fuse: nothing or one thing; both, the fusible one first, where they leave it open or disagree."""
-    said = pieces.words("fusible")
-    told = [word for word in said if word != MAY_BE]
-    if len(told) > 1:
-        pieces.doubt("the words on fusible disagree: look at the part")
-        return [[True], [False]]
-    if told or not said:
-        return [told]
-    pieces.doubt("the words may say fusible, or no more than slow to burn: look at the part")
-    return [[True], []]
 
 
 def _fusible_alone(pieces: ResistorPieces) -> bool:

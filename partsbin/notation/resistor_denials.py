@@ -56,3 +56,31 @@ def _meaning(pieces: Sequence[Token], at: int, name: str, value: object) -> tupl
     behind = [one for one in pieces[at + 1 :] if one.kind != "mark"]
     denied = len(behind) == 1 and behind[0].text.lower() in _LAST
     return name, False if denied else value
+
+
+def fusible(said: Sequence[object]) -> tuple[list[list[object]], str]:
+    """Return what the words say of a fuse, once for each way of reading them, and why there are two.
+
+    Parameters
+    ----------
+    said : sequence
+        What each word says: True, False or `MAY_BE`.
+
+    Returns
+    -------
+    tuple of (list of list, str)
+        Nothing or one thing, and no reason; two ways, the fusible one first, where the words leave it open or disagree.
+
+    Examples
+    --------
+    >>> fusible([True, MAY_BE])
+    ([[True]], '')
+    >>> fusible([True, False])[0], fusible([MAY_BE])[0]
+    ([[True], [False]], [[True], []])
+    """
+    told = [word for word in said if word != MAY_BE]
+    if len(told) > 1:
+        return [[True], [False]], "the words on fusible disagree: look at the part"
+    if told or not said:
+        return [told], ""
+    return [[True], []], "the words may say fusible, or no more than slow to burn: look at the part"

@@ -131,6 +131,9 @@ def _written(pieces: ResistorPieces) -> list[Way]:
     ways = list(dict.fromkeys(way for _, one in pieces.values for way in one))
     if len({way.resistance for way in ways}) > 1 and len(pieces.values) > 1:
         ways = [way.doubted("several values, and nothing says which") for way in ways]
+    elif len(ways) > 1 and len({way.resistance for way in ways}) == 1:  # 1k 1kJ: said twice, once with its tolerance
+        ways = [way for way in ways if way.tolerance] or ways[:1]
+        ways = [way.doubted("one value with several tolerances") for way in ways] if len(ways) > 1 else ways
     total = sum(pieces.sections, Decimal(0))
     if pieces.sections and ways[0].resistance != total:
         ways = [way.doubted(f"the sections add up to {total} ohm") for way in ways]

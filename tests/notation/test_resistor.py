@@ -101,6 +101,7 @@ def sections(*ohms: float, current: float | None = None) -> list[dict[str, float
         ("5 mΩ 5W", {"resistance": 5e-3, "power": 5.0}),
         ("0.100 ohm 5W", {"resistance": 0.1, "power": 5.0}),
         ("100k.5W", {"resistance": 100e3, "power": 0.5}),
+        ("1K 1KJ", {"resistance": 1000.0, "tolerance": 0.05}),
         ("4k7/2W", {"resistance": 4700.0, "power": 2.0}),
         ("9k1/2W", {"resistance": 9100.0, "power": 2.0}),
         ("1.5e3", {"resistance": 1500.0}),

@@ -112,7 +112,8 @@ def _say_mark(need: Need, f: Finding, row: Row) -> str:
         return f"rated watts not known, the dead part had {mark}: look at its size"
     hot = f" in {need.number('ambient'):.0f} °C" if power >= need.number("original_watts") * (1 - 1e-9) else ""
     if f.verdict == "fail":
-        return f"{say(power, 'W')}, the dead part had {mark}: too small{hot} while its load is not known"
+        why = "while the load given is so far below that" if _exact(need) else "while its load is not known"
+        return f"{say(power, 'W')}, the dead part had {mark}: too small{hot} {why}"
     if f.verdict == "thin":
         return f"{say(power, 'W')} as the dead part, less{hot}: THIN, more watts or cooler air"
     less = power < need.number("original_watts") * (1 - 1e-9)

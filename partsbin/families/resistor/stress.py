@@ -44,7 +44,7 @@ def stresses(draft: Draft, dead: Mapping[str, Any], position: str, facts: SetFac
         _ht_volts(draft, kind, facts, rules)
     flow = _flow(draft, position, facts, rules)
     _power(draft, kind, position, facts, rules, flow, dead.get("resistance"))
-    _mark(draft, kind, dead.get("power"), rules, flow)
+    _mark(draft, kind, dead.get("power"), facts, rules, flow)
 
 
 def _flow(draft: Draft, position: str, facts: SetFacts, rules: Rules) -> float:
@@ -227,31 +227,40 @@ def _charging(draft: Draft, facts: SetFacts, rules: Rules, direct: float) -> Non
         draft.put("bound_current", times * direct * factor, "A", origin)
 
 
-def _far_below(draft: Draft, kind: str, marked: float, flow: float) -> None:
-    """Where a figure that was given loads the dead part so little that its watts speak against it, they count too."""
-    ideal = draft.number("ideal")
-    if marked <= USUAL_WATTS or not (
-        (draft.has("current") and not math.isnan(flow)) or (kind == "bias" and draft.has("across"))
-    ):
+def _far_below(draft: Draft, kind: str, marked: float, flow: float, facts: SetFacts) -> None:
+    """Where a figure that was given loads the dead part so little that its watts speak against it, they count instead.
+
+    A current, volts across a bias resistor, the volts at the far end (with a dead valve there is no drop) and a rail lower than
+    an HT are doubted so; a rail that may be one is believed.
+    """
+    low_rail = facts.knows("rail") and facts.number("rail") <= LOW_LIMIT
+    doubtful = not math.isnan(flow) or kind == "bias" or facts.knows("anode") or low_rail
+    prefix = "" if any(draft.has(name) for name in ("current", "across")) else "bound_"
+    current, across, ideal = draft.number(prefix + "current"), draft.number(prefix + "across"), draft.number("ideal")
+    load = across**2 / ideal if math.isnan(current) else current**2 * ideal
+    listed = kind == "bias" and math.isnan(flow) and not math.isnan(current)  # the valve's current, from its sheet
+    if marked <= USUAL_WATTS or not doubtful or listed or not load * FAR <= marked:
         return
-    load = draft.number("current") ** 2 * ideal if draft.has("current") else draft.number("across") ** 2 / ideal
-    if load * FAR > marked:
-        return
+    for name in ("bound_current", "bound_across"):
+        draft.fields.pop(name, None)
+    run = follow.running(facts)
+    if kind == "ht" and math.isnan(flow) and not low_rail and not math.isnan(run.volts):
+        draft.put("bound_across", run.volts, "V", f"no more than the whole rail: {run.origin}")
     draft.put("original_watts", float(marked), "W", "marked on the dead part, though the load given is far below")
     draft.assume(f"{say(load, 'W')} by the figures given where the dead part bore {say(marked, 'W')}: read them again")
 
 
-def _mark(draft: Draft, kind: str, marked: float | None, rules: Rules, flow: float) -> None:
+def _mark(draft: Draft, kind: str, marked: float | None, facts: SetFacts, rules: Rules, flow: float) -> None:
     """The dead part's watts stand for what the facts do not tell; its kind of body for the volts on it."""
     exact = any(draft.has(name) for name in ("current", "across", "watts"))
     bound = any(draft.has(name) for name in ("bound_current", "bound_across"))
     if marked:
-        if exact:
-            _far_below(draft, kind, float(marked), flow)
-        else:
+        if not exact:
             draft.put("original_watts", float(marked), "W", "marked on the dead part")
             draft.assume(f"its load in the set not known: the dead part's {say(float(marked), 'W')} stand for it")
             draft.ask(*ASK_CURRENT)
+        if exact or bound:
+            _far_below(draft, kind, float(marked), flow, facts)
         if kind in HT_KINDS and not draft.has("element_volts"):
             row = f"element_{body(float(marked))}"
             least = float(rules.get(row, "small", rules.get(row, "other")))

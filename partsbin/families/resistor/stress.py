@@ -71,6 +71,10 @@ def _factor(facts: SetFacts) -> float:
 
 
 def _mains(draft: Draft, facts: SetFacts) -> None:
+    """The highest mains, RMS: a limiting voltage is by its definition of DC or of RMS, the crest is in it (from memory).
+
+    Nothing is spared above that: surges of the mains are what the margin of a maker's proof is for.
+    """
     nominal, assumed = follow.mains(facts)
     high = follow.mains_high(facts)
     draft.assume(*assumed)

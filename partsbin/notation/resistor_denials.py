@@ -76,11 +76,11 @@ def fusible(said: Sequence[object]) -> tuple[list[list[object]], str]:
     >>> fusible([True, MAY_BE])
     ([[True]], '')
     >>> fusible([True, False])[0], fusible([MAY_BE])[0]
-    ([[True], [False]], [[True], []])
+    ([[True], [False]], [[True], [False]])
     """
     told = [word for word in said if word != MAY_BE]
     if len(told) > 1:
         return [[True], [False]], "the words on fusible disagree: look at the part"
     if told or not said:
         return [told], ""
-    return [[True], []], "the words may say fusible, or no more than slow to burn: look at the part"
+    return [[True], [False]], "the words may say fusible, or no more than slow to burn: look at the part"

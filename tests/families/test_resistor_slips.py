@@ -208,3 +208,16 @@ def test_a_smaller_body_is_not_called_near_the_dead_parts() -> None:
     (judged,) = answer["candidates"] + answer["near_misses"]
     reasons = {check["check"]: check["reason"] for check in judged["checks"]}
     assert reasons["RES18"] == "5 W for 20 W: no body so much larger that it wants another mounting"
+
+
+@pytest.mark.parametrize("dead", ["10R 1W fusible", "10R 1W FR", "10R 1W safety"])
+def test_a_part_whose_words_may_say_fusible_is_judged_both_ways(dead: str) -> None:
+    """As fusible it serves, as an ordinary one it hits the wall: the repairer looks at the part."""
+    answer = try_text(Request("resistor", dead, "ht-dropper"), "10R 1W FR wirewound", "new", [])
+    judged = answer["candidates"] + answer["near_misses"]
+    assert [one["verdict"] for one in judged] == ["fits", "unfit"]
+
+
+def test_a_dead_part_that_only_says_fr_sets_the_wall() -> None:
+    """No value, no watts: the wall stands all the same."""
+    assert verdict("surge-limiter", "FR", "current=50mA", "10R 1W wirewound")[0] == "unfit"

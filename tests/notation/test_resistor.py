@@ -354,7 +354,7 @@ def test_a_no_that_speaks_of_something_else_leaves_a_fusible_part_fusible(text: 
 @pytest.mark.parametrize("text", ["10R 1W safety", "10R 1W FR", "safety resistor 10R", "10R 1W not ceramic fusible"])
 def test_what_only_may_say_fusible_is_read_both_ways(text: str) -> None:
     """Fusible first: the wall of a dead part is set."""
-    assert [reading.fields.get("fusible") for reading in read_resistor(text)] == [True, None]
+    assert [reading.fields.get("fusible") for reading in read_resistor(text)] == [True, False]
 
 
 def test_words_on_a_fuse_that_disagree_give_both_readings() -> None:
@@ -366,7 +366,7 @@ def test_words_on_a_fuse_that_disagree_give_both_readings() -> None:
 def test_a_word_for_a_fuse_alone_is_a_resistor_only_where_one_is_named(text: str) -> None:
     """Two readings, neither of which speaks of the family."""
     readings = read_resistor(text)
-    assert [(reading.bare, reading.fields.get("fusible")) for reading in readings] == [(True, True), (True, None)]
+    assert [(reading.bare, reading.fields.get("fusible")) for reading in readings] == [(True, True), (True, False)]
 
 
 @pytest.mark.parametrize("text", ["fuse 500mA", "fuse 100", "T1A fuse"])

@@ -37,8 +37,8 @@ def meanings(pieces: Sequence[Token]) -> list[tuple[str, object]]:
     Notes
     -----
     A no denies a mark where only words such as *a* or *marked* stand between, or where it follows as the last word. With another
-    word between it may speak of that one, as in *not tested fusible*: whether such a part is fusible is left open, since the mark
-    of a dead part is a wall; any other mark is not counted.
+    word between it may speak of that one, as in *not ceramic fusible*, and behind the mark it may leave it open, as a question
+    mark does: whether such a part is fusible stays open, since the mark of a dead part is a wall; any other mark is not counted.
     """
     return [_meaning(pieces, at, *piece.meaning) for at, piece in enumerate(pieces) if piece.meaning is not None]
 
@@ -53,9 +53,21 @@ def _meaning(pieces: Sequence[Token], at: int, name: str, value: object) -> tupl
         if before.kind != "word" and before.text != "-":
             break
         others = others or (before.kind == "word" and before.text.lower() not in _BETWEEN)
-    behind = [one for one in pieces[at + 1 :] if one.kind != "mark"]
-    denied = len(behind) == 1 and behind[0].text.lower() in _LAST
-    return name, False if denied else value
+    behind = pieces[at + 1 :]
+    words = [one for one in behind if one.kind != "mark"]
+    if len(words) == 1 and words[0].text.lower() in _LAST:
+        return name, False
+    return name, (MAY_BE if name == "fusible" else False) if _questioned(behind) else value
+
+
+def _questioned(behind: Sequence[Token]) -> bool:
+    """Whether a question mark or a no follows in the same breath: fusible?, bridging not known."""
+    for one in behind[:_WORDS_APART]:
+        if one.meaning in _NO or one.text == "?":
+            return True
+        if one.kind != "word":
+            return False
+    return False
 
 
 def fusible(said: Sequence[object]) -> tuple[list[list[object]], str]:

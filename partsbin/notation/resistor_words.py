@@ -59,7 +59,7 @@ RESISTOR: Vocabulary = {
                 "zur isolationsüberbrückung"
             ),
         },
-        negation={"yes": "not, non, never, nicht, nein, isn't, isnt, un"},
+        negation={"yes": "not, non, never, nicht, nein, isn't, isnt, un, unapproved"},
         flameproof={
             "yes": "flameproof, flame proof, flame retardant, fire retardant, non flammable, flammhemmend, unbrennbar, nicht brennbar"
         },

@@ -351,7 +351,17 @@ def test_a_no_that_speaks_of_something_else_leaves_a_fusible_part_fusible(text: 
     assert [reading.fields.get("fusible") for reading in read_resistor(text)] == [True]
 
 
-@pytest.mark.parametrize("text", ["10R 1W safety", "10R 1W FR", "safety resistor 10R", "10R 1W not ceramic fusible"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "10R 1W safety",
+        "10R 1W FR",
+        "safety resistor 10R",
+        "10R 1W not ceramic fusible",
+        "10R fusible?",
+        "10R fusible not known",
+    ],
+)
 def test_what_only_may_say_fusible_is_read_both_ways(text: str) -> None:
     """Fusible first: the wall of a dead part is set."""
     assert [reading.fields.get("fusible") for reading in read_resistor(text)] == [True, False]
@@ -382,6 +392,9 @@ def test_a_fuse_is_no_resistor(text: str) -> None:
         ("10R 1W no safety resistor", "fusible"),
         ("2M2 0.5W not approved for bridging", "bridging"),
         ("2M2 0.5W not ceramic for bridging", "bridging"),
+        ("2M2 0.5W bridging?", "bridging"),
+        ("2M2 0.5W bridging not known", "bridging"),
+        ("2M2 0.5W unapproved bridging", "bridging"),
         ("10R nicht induktionsfrei", "non_inductive"),
     ],
 )

@@ -21,10 +21,10 @@ from partsbin.store.family_tables import drop, save
 from partsbin.store.statements import Statement
 from partsbin.store.tables import UNDONE, Act, Movement, Part, table_of
 
-CHANGEABLE = ("place_id", "rough", "price", "condition", "title", "marking")
+CHANGEABLE = ("place_id", "rough", "price", "condition", "title", "marking", "note")
 """Columns of a part that a movement may change, beside its counts."""
 
-_WORDED = ("place_id", "condition", "title", "marking")  # what a part is searched by
+_WORDED = ("place_id", "condition", "title", "marking", "note")  # what a part is searched by
 
 FACTS = "facts"
 """The name under which a movement changes the marked facts of a part, as one object."""

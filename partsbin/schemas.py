@@ -248,6 +248,36 @@ class SearchAnswer(_Strict):
     missing: list[WordMissing]
 
 
+class LabelPlaced(_Strict):
+    """One label: what it says, and where it lies on its page, which counts from 1 as rows and columns do."""
+
+    code: str
+    title: str
+    lines: list[str]
+    page: int
+    row: int
+    column: int
+    left: float
+    top: float
+    module: float
+    level: Literal["H", "Q", "M", "L"]
+    notes: list[str]
+
+
+class Labels(_Strict):
+    """The answer of ``label``. Lengths in mm; `file` is null where there was nothing to label."""
+
+    file: str | None
+    layout: str
+    width: float
+    height: float
+    page_width: float
+    page_height: float
+    pages: int
+    labels: list[LabelPlaced]
+    notes: list[str]
+
+
 MODELS: dict[str, type[BaseModel]] = {
     "answer": Answer,
     "readings": Readings,
@@ -255,6 +285,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "shelving": Shelving,
     "portrait": Portrait,
     "search": SearchAnswer,
+    "labels": Labels,
 }
 
 

@@ -22,7 +22,7 @@ LAYERS = (
     ("sets",),
     ("needs",),
     ("checks",),
-    ("words",),
+    ("words", "paper"),
     ("families",),
     ("store",),
     ("stock",),
@@ -35,7 +35,7 @@ LAYERS = (
 """Lower lines may import upper ones, never the reverse; what stands on one line does not import its neighbour."""
 
 ORDER = {unit: rank for rank, layer in enumerate(LAYERS) for unit in layer}
-HEAVY = ("numpy", "pandas", "rapidfuzz", "scipy", "sqlalchemy", "sqlmodel")
+HEAVY = ("PIL", "fontTools", "fpdf", "numpy", "pandas", "rapidfuzz", "scipy", "segno", "sqlalchemy", "sqlmodel")
 LANGUAGE = {"__future__", "collections", "functools", "math", "typing"}
 
 

@@ -13,7 +13,7 @@ from typing import Annotated, NoReturn
 import typer
 
 from partsbin import __version__
-from partsbin.cli import bench, calc, fit, job, lists, matching, search, shelf, stock
+from partsbin.cli import bench, calc, fit, job, labels, lists, matching, search, shelf, stock
 from partsbin.cli.common import say
 from partsbin.errors import PartsbinError, StoreError, UsageError
 
@@ -56,6 +56,7 @@ lists.add_to(app)
 search.add_to(app)
 calc.add_to(app)
 bench.add_to(app)
+labels.add_to(app)
 
 
 def main() -> None:

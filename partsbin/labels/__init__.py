@@ -1,0 +1,1 @@
+"""Labels for parts and places: a code that a camera reads, and beside it what a person reads."""

@@ -9,6 +9,7 @@ import pytest
 
 from partsbin.cli.main import app
 from partsbin.families import load, names
+from partsbin.labels.layout import GRIDS
 from partsbin.sets import FACTS
 from partsbin.stock.columns import PART_COLUMNS
 from partsbin.stock.readings import read_measurement
@@ -159,3 +160,9 @@ def test_every_link_and_path_of_the_documents_exists() -> None:
     }
     assert len(paths) > 10
     assert sorted(path for path in paths if not (ROOT / path).exists()) == []
+
+
+def test_every_grid_of_labels_is_listed() -> None:
+    """By the size of its labels, as the option takes it."""
+    section = README.split("## Labels\n")[1].split("\n## ")[0]
+    assert {name for name in listed(section) if re.fullmatch(r"[0-9.]+x[0-9.]+", name)} == set(GRIDS)

@@ -78,6 +78,12 @@ def test_a_name_beyond_any_code_is_refused() -> None:
         symbol(code_of_place("n" * 10_000), Room(1000), Room(1000))
 
 
+def test_a_name_beyond_plain_letters_says_how_it_is_written() -> None:
+    """Twelve bits say UTF-8, so that no scanner has to guess: at level H, 14 bytes no longer fit 25 modules."""
+    plain, marked = (symbol(code_of_place(name), Room(60), Room(60)) for name in ("nnnnnnnn", "üüüü"))
+    assert (len(plain.rows), len(marked.rows)) == (25, 29)
+
+
 @settings(deadline=None)
 @given(
     st.integers(1, 80),

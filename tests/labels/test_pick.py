@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import datetime, timedelta, timezone
 
 import pytest
-from sqlalchemy import Connection, Engine, text
+from sqlalchemy import Connection, Engine, insert, text
 
 from partsbin.errors import UsageError
 from partsbin.labels import pick
@@ -13,6 +13,7 @@ from partsbin.labels.sheets import Label
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text
 from partsbin.store.engine import reading, writing
+from partsbin.store.tables import Movement, table_of
 
 
 @pytest.fixture
@@ -105,9 +106,19 @@ def test_what_was_shelved_in_a_span_of_time(shelf: Engine, noon: datetime) -> No
         assert numbers(pick.arrived(connection, noon - day, noon)) == []
 
 
-def test_a_span_may_be_given_in_any_zone(shelf: Engine, noon: datetime) -> None:
+def test_what_was_only_counted_has_not_arrived(shelf: Engine, noon: datetime) -> None:
+    """It has its label."""
+    later = noon + timedelta(days=5)
+    line = {"part_id": 1, "act": "counted", "quantity": 0, "aside": 0, "at": later, "by": "me", "why": "", "job": ""}
+    with writing(shelf) as connection:
+        connection.execute(insert(table_of(Movement)).values(line))
+        assert pick.arrived(connection, later, later + timedelta(days=1)) == []
+
+
+@pytest.mark.parametrize("hours", [-11, 11])
+def test_a_span_may_be_given_in_any_zone(hours: int, shelf: Engine, noon: datetime) -> None:
     """A bench's day is not that of Greenwich."""
-    there = timezone(timedelta(hours=-11))
+    there = timezone(timedelta(hours=hours))
     since, until = (moment.astimezone(there) for moment in (noon, noon + timedelta(minutes=1)))
     with reading(shelf) as connection:
         assert numbers(pick.arrived(connection, since, until)) == ["P-0001", "P-0002"]

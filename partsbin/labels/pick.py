@@ -13,12 +13,12 @@ from partsbin.labels.codes import code_of_part, code_of_place
 from partsbin.labels.sheets import Label
 from partsbin.stock.shelf import id_of, number_of
 from partsbin.store.statements import MOST_IDS
-from partsbin.store.tables import Donor, Movement, Part, Place, table_of
+from partsbin.store.tables import Act, Donor, Movement, Part, Place, table_of
 
-ARRIVED = ("shelved", "bought")
-"""Lines of the ledger that bring parts to the shelf."""
+ARRIVED = ("shelved", "bought", "parted")
+"""Movements that bring pieces under a number: from outside, or split off another part."""
 
-_PART, _PLACE, _DONOR, _MOVEMENT = (table_of(model) for model in (Part, Place, Donor, Movement))
+_PART, _PLACE, _DONOR, _ACT, _MOVEMENT = (table_of(model) for model in (Part, Place, Donor, Act, Movement))
 _HERE = (_PART.c.origin == "shelf") & (_PART.c.on_hand > 0)
 
 
@@ -67,7 +67,7 @@ def from_donor(connection: Connection, code: str) -> list[Label]:
 
 
 def arrived(connection: Connection, since: datetime, until: datetime) -> list[Label]:
-    """Return labels of the parts on hand that were shelved or bought in a span of time.
+    """Return labels of the parts on hand that got their number, or more pieces, in a span of time.
 
     Parameters
     ----------
@@ -76,14 +76,15 @@ def arrived(connection: Connection, since: datetime, until: datetime) -> list[La
     since, until : datetime
         With their zone; the second is not of the span.
     """
-    line = _MOVEMENT.c
-    came = exists().where(
-        line.part_id == _PART.c.id,
-        line.act.in_(ARRIVED),
-        line.at >= since.astimezone(UTC),
-        line.at < until.astimezone(UTC),
+    came = (
+        select(_MOVEMENT.c.part_id)
+        .join(_ACT, _ACT.c.id == _MOVEMENT.c.act_id)
+        .where(_MOVEMENT.c.word.in_(ARRIVED), _MOVEMENT.c.quantity > 0, _ACT.c.reverses_id.is_(None))
+        .where(
+            _ACT.c.at >= since.astimezone(UTC), _ACT.c.at < until.astimezone(UTC)
+        )  # some versions of the toolkit drop the zone
     )
-    return [*_parts(connection, _HERE & came).values()]
+    return [*_parts(connection, _HERE & _PART.c.id.in_(came)).values()]
 
 
 def of_places(connection: Connection, names: Sequence[str]) -> tuple[list[Label], list[str]]:

@@ -5,15 +5,16 @@ from __future__ import annotations
 from datetime import datetime, timedelta, timezone
 
 import pytest
-from sqlalchemy import Connection, Engine, insert, text
+from sqlalchemy import Connection, Engine, text
 
 from partsbin.errors import UsageError
 from partsbin.labels import pick
 from partsbin.labels.sheets import Label
+from partsbin.stock.acts import Who, buy, move, scrap
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text
+from partsbin.stock.ledger import undo
 from partsbin.store.engine import reading, writing
-from partsbin.store.tables import Movement, table_of
 
 
 @pytest.fixture
@@ -26,7 +27,7 @@ def shelf(store: Engine, noon: datetime) -> Engine:
             (1, "470k 1/2W", "drawer C2", "D-007"),
             (1, "100n 400V film", "box T1", "D-007"),
         ):
-            draft, _ = draft_from_text(said, place=place, donor=donor)
+            draft, _ = draft_from_text(said, place=place, donor=donor, count=3)
             shelve(connection, [draft], at=noon + timedelta(days=day), by="me")
         connection.execute(text("UPDATE part SET on_hand = 0 WHERE id = 4"))
     return store
@@ -106,13 +107,23 @@ def test_what_was_shelved_in_a_span_of_time(shelf: Engine, noon: datetime) -> No
         assert numbers(pick.arrived(connection, noon - day, noon)) == []
 
 
-def test_what_was_only_counted_has_not_arrived(shelf: Engine, noon: datetime) -> None:
-    """It has its label."""
-    later = noon + timedelta(days=5)
-    line = {"part_id": 1, "act": "counted", "quantity": 0, "aside": 0, "at": later, "by": "me", "why": "", "job": ""}
+def test_what_was_split_off_has_a_number_that_wants_a_label(shelf: Engine, noon: datetime) -> None:
+    """What it was split off has its label; taken back, nothing has arrived."""
+    moments = [noon + timedelta(days=day) for day in (5, 6, 7)]
     with writing(shelf) as connection:
-        connection.execute(insert(table_of(Movement)).values(line))
-        assert pick.arrived(connection, later, later + timedelta(days=1)) == []
+        move(connection, 1, "box T9", Who(moments[0], "me"), pieces=1)
+        assert numbers(pick.arrived(connection, moments[0], moments[1])) == ["P-0005"]
+        undo(connection, at=moments[1], by="me")
+        assert numbers(pick.arrived(connection, moments[0], moments[2])) == []
+
+
+def test_what_was_bought_has_arrived_and_what_was_thrown_away_has_not(shelf: Engine, noon: datetime) -> None:
+    """Of two parts touched on one day."""
+    moments = [noon + timedelta(days=day) for day in (5, 6)]
+    with writing(shelf) as connection:
+        buy(connection, 1, 2, Who(moments[0], "me"))
+        scrap(connection, 2, 1, Who(moments[0], "me"))
+        assert numbers(pick.arrived(connection, moments[0], moments[1])) == ["P-0001"]
 
 
 @pytest.mark.parametrize("hours", [-11, 11])

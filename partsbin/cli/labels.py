@@ -32,7 +32,9 @@ def add_to(app: typer.Typer) -> None:
 
 def label(
     context: typer.Context,
-    numbers: Annotated[list[str] | None, typer.Argument(help="Parts: P-0042 P-0043.", show_default=False)] = None,
+    numbers: Annotated[
+        list[str] | None, typer.Argument(metavar="PART", help="Parts: P-0042 P-0043.", show_default=False)
+    ] = None,
     places: Annotated[
         list[str] | None, typer.Option("--place", metavar="NAME", help="A place, for its own label. Repeat it.")
     ] = None,
@@ -56,13 +58,17 @@ def label(
     roll: Annotated[
         str, typer.Option("--roll", metavar="WxH", help="One label a page, of a roll, by its size in mm: 57x32.")
     ] = "",
-    across: Annotated[int, typer.Option("--across", help="Labels in a row, for a sheet not known here.")] = 0,
-    down: Annotated[int, typer.Option("--down", help="Rows, for a sheet not known here.")] = 0,
+    across: Annotated[
+        int, typer.Option("--across", help="Labels in a row, for a sheet not known here.", show_default=False)
+    ] = 0,
+    down: Annotated[int, typer.Option("--down", help="Rows, for a sheet not known here.", show_default=False)] = 0,
     margin: Annotated[
         str, typer.Option("--margin", metavar="LxT", help="Left and top margin in mm; centred if nothing is said.")
     ] = "",
     gap: Annotated[str, typer.Option("--gap", metavar="XxY", help="Between labels, beside and below, in mm.")] = "",
-    skip: Annotated[int, typer.Option("--skip", help="Labels of the first sheet that are used up.")] = 0,
+    skip: Annotated[
+        int, typer.Option("--skip", help="Labels of the first sheet that are used up.", show_default=False)
+    ] = 0,
     copies: Annotated[int, typer.Option("--copies", min=1, max=100, help="Labels of each.")] = 1,
     dpi: Annotated[
         int | None,
@@ -111,22 +117,22 @@ def _picked(
     donors: Sequence[str],
     day: date | None,
 ) -> tuple[list[Label], list[str]]:
-    """Return the labels in the order of the options, each once unless its number was given twice, and notes."""
+    """Return labels, and notes: those by number as given, then the others, each once."""
     from partsbin.labels import pick
 
-    labels = pick.by_number(connection, numbers)
+    named = pick.by_number(connection, numbers)
+    others: list[Label] = []
     for place in inside:
-        labels += pick.lying_in(connection, place)
+        others += pick.lying_in(connection, place)
     for donor in donors:
-        labels += pick.from_donor(connection, donor)
+        others += pick.from_donor(connection, donor)
     if day is not None:
         since, until = (datetime.combine(edge, time()).astimezone() for edge in (day, day + timedelta(days=1)))
-        labels += pick.arrived(connection, since, until)
-    named, notes = pick.of_places(connection, places)
-    labels += named + (pick.every_place(connection) if every_place else [])
-    return labels[: len(numbers)] + [
-        one for one in dict.fromkeys(labels[len(numbers) :]) if one not in labels[: len(numbers)]
-    ], notes
+        others += pick.arrived(connection, since, until)
+    of_places, notes = pick.of_places(connection, places)
+    others += of_places + (pick.every_place(connection) if every_place else [])
+    have = set(named)
+    return named + [one for one in dict.fromkeys(others) if one not in have], notes
 
 
 # ---- words of the options

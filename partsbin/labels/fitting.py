@@ -69,10 +69,10 @@ def fit(title: str, lines: Sequence[str], width: float, height: float) -> Fitted
         The room [mm].
     """
     for size in SIZES:
-        below = _below(size)
         wrapped = wrap(title, "B", size, width)
-        whole_words = wrapped is not None and all(face().width(line, below) <= width for line in lines)
-        if whole_words and wrapped is not None and _height(len(wrapped), len(lines), size) <= height:
+        if wrapped is None or any(face().width(line, _below(size)) > width for line in lines):
+            continue
+        if _height(len(wrapped), len(lines), size) <= height:
             return Fitted(_rows(wrapped, lines, size, height), False)
     size = SIZES[-1]
     room = max(1, math.floor(height / (size * LEADING * POINT) + 1e-9))
@@ -107,8 +107,8 @@ def wrap(text: str, style: str, size: float, width: float, *, breaking: bool = F
     """Return a text in lines no wider than the room, None where a word is too long and may not be broken."""
     rows: list[str] = []
     row = ""
-    for word in _words(text[:MOST]):
-        longer = f"{row} {word}" if row else word
+    for blank, word in _words(text[:MOST]):
+        longer = f"{row}{blank}{word}" if row else word
         if face(style).width(longer, size) <= width:
             row = longer
             continue
@@ -124,9 +124,11 @@ def wrap(text: str, style: str, size: float, width: float, *, breaking: bool = F
     return [*rows, row] if row or not rows else rows
 
 
-def _words(text: str) -> list[str]:
-    """Return the words of a text, a figure in one with its unit."""
-    return re.split(r"(?<!\d) | (?![%°]|[YZEPTGMkhdcmunpµΩVAWFHs]{1,3}\b)", text)
+def _words(text: str) -> list[tuple[str, str]]:
+    """Return the words of a text, each with what stands before it: a figure in one with its unit, a compound in parts."""
+    whole = re.split(r"(?<!\d) | (?![%°]|[YZEPTGMkhdcmunpµΩVAWFHs]{1,3}\b)", text)
+    parts = [re.split(r"(?<=[^\W\d_]{2}-)(?=[^\W\d_]{2})", word) for word in whole]
+    return [("" if at else " ", part) for word in parts for at, part in enumerate(word)]
 
 
 def _head(word: str, style: str, size: float, width: float) -> str:

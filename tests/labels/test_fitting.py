@@ -31,6 +31,12 @@ def test_a_figure_stays_with_its_unit() -> None:
     assert texts("32+32 µF 450 V electrolytic", width=26) == ["32+32 µF", "450 V", "electrolytic"]
 
 
+def test_a_compound_may_go_on_in_the_next_line() -> None:
+    """After its hyphen; a winding of 250-0-250 V stays in one."""
+    assert texts("film-polypropylene", width=26) == ["film-", "polypropylene"]
+    assert texts("HT 250-0-250 V", width=24)[-1] == "250-0-250 V"
+
+
 def test_a_long_title_shrinks_before_it_is_cut() -> None:
     """All of it stands there, in smaller type."""
     fitted = fit(LONG, ("P-0042", "drawer C2"), 40, 30)

@@ -13,7 +13,7 @@ from typing import Annotated, NoReturn
 import typer
 
 from partsbin import __version__
-from partsbin.cli import bench, calc, fit, job, labels, lists, matching, search, shelf, stock
+from partsbin.cli import bench, calc, donor, fit, job, labels, lists, matching, search, shelf, stock, strip, trace
 from partsbin.cli.common import say
 from partsbin.errors import PartsbinError, StoreError, UsageError
 
@@ -49,9 +49,12 @@ def _global(
 
 matching.add_to(app)
 shelf.add_to(app)
+strip.add_to(app)
+donor.add_to(app)
 stock.add_to(app)
 job.add_to(app)
 fit.add_to(app)
+trace.add_to(app)
 lists.add_to(app)
 search.add_to(app)
 calc.add_to(app)

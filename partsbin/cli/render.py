@@ -178,10 +178,14 @@ def readings_text(readings: Sequence[Mapping[str, Any]]) -> str:
         return "none: nothing in it was understood"
     lines = []
     for reading in readings:
-        mark = "" if reading["sure"] else " (not sure)"
-        fields = said_fields(load(reading["family"]).facts, reading["fields"])
-        lines.append(f"{reading['family']}{mark}: " + ", ".join(f"{name} {text}" for name, text in fields))
+        lines.append(reading_said(reading["family"], reading["fields"], sure=reading["sure"]))
         lines.extend(f"    {note}" for note in reading["notes"])
     if len(readings) > 1:
         lines.append(f"{len(readings)} readings: the text alone does not tell which")
     return "\n".join(lines)
+
+
+def reading_said(family: str, fields: Mapping[str, Any], *, sure: bool = True) -> str:
+    """Return one way of understanding a description, in a line."""
+    said = ", ".join(f"{name} {text}" for name, text in said_fields(load(family).facts, fields))
+    return f"{family}{'' if sure else ' (not sure)'}: {said}"

@@ -184,7 +184,8 @@ def _owed(shelved: Any) -> dict[str, Any]:
     no_limit = offers.get(family.keys.limit) in (None, "")
     taken = {name.partition("@")[0] for name in readings}
     read = [r.help for r in family.readings if r.name not in taken and _wants(facts, r.name, no_value)]
-    look = [name.replace("_", " ") for name in (family.keys.value, family.keys.limit) if _unmarked(facts, name)]
+    unknown = ((family.keys.value, no_value), (family.keys.limit, no_limit))
+    look = list(dict.fromkeys(name.replace("_", " ") for name, lacking in unknown if lacking and hasattr(facts, name)))
     return {
         "part": shelved.number,
         "title": shelved.title,
@@ -199,7 +200,3 @@ def _owed(shelved: Any) -> dict[str, Any]:
 def _wants(facts: Any, name: str, no_value: bool) -> bool:
     """Whether a reading tells something: of what is marked, salvage is read as well, but last of all."""
     return no_value or not hasattr(facts, name) or getattr(facts, name) is None
-
-
-def _unmarked(facts: Any, name: str) -> bool:
-    return hasattr(facts, name) and getattr(facts, name) is None

@@ -9,6 +9,7 @@ from sqlalchemy import Connection, select
 
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts
+from partsbin.stock.ledger import FACTS
 from partsbin.stock.shelf import number_of
 from partsbin.store.tables import UNDONE, Act, Movement, Part, Place, Reading, table_of
 
@@ -80,10 +81,19 @@ def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, An
 
 
 def _changes(row: Mapping[str, Any]) -> dict[str, Sequence[Any]]:
-    """What else changed, places by a name of their own: ``place``."""
+    """What else changed: places and marks under names of their own, ``place`` and ``marks``."""
     changes = dict(row["changes"] or {})
-    place = changes.pop("place_id", None)
-    return {**changes, **({"place": [f"place {ident}" for ident in place]} if place else {})}
+    place, marks = changes.pop("place_id", None), changes.pop(FACTS, None)
+    if place:
+        changes["place"] = [f"place {ident}" for ident in place]
+    if marks:
+        changes["marks"] = [_marks(one, other) for one, other in (marks, reversed(marks))]
+    return changes
+
+
+def _marks(own: Mapping[str, Any], other: Mapping[str, Any]) -> str:
+    """What of the marked facts differs from the others, in a few words."""
+    return ", ".join(f"{name.replace('_', ' ')} {value}" for name, value in own.items() if other.get(name) != value)
 
 
 def _names_of_places(connection: Connection, rows: Sequence[Mapping[str, Any]]) -> dict[Any, str]:

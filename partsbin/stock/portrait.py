@@ -82,13 +82,11 @@ def said_reading(reading: Mapping[str, Any]) -> str:
     return f"read {reading['at'][:10]}: {reading['quantity']} {value}{spread}{at}{with_what}{back}"
 
 
-_CHANGED = {"place": "place", "rough": "rough count", "price": "price", "condition": "condition"}
-
-
-def _said_movement(movement: Mapping[str, Any]) -> str:
+def said_movement(movement: Mapping[str, Any]) -> str:
+    """Return a movement of `partsbin.stock.history.movements_of_part` in words."""
     counts = f" {movement['quantity']:+d}" if movement["quantity"] else ""
     aside = f" {movement['aside']:+d} set aside" if movement["aside"] else ""
-    changed = "".join(f" {_CHANGED[name]}: {b} → {a}" for name, (b, a) in movement["changes"].items())
+    changed = "".join(f" {name}: {b or '—'} → {a or '—'}" for name, (b, a) in movement["changes"].items())
     job = f" for {movement['job']}" if movement["job"] else ""
     why = f" · {movement['why']}" if movement["why"] else ""
     back = " (taken back since)" if movement["undone"] else ""
@@ -117,7 +115,7 @@ def portrait_text(found: Mapping[str, Any]) -> str:
     lines += [f"    {name}: {text}" for name, text in said_fields(family.facts, found["fields"])]
     lines += [f"    {said_reading(r)}" for r in found["readings"]]
     lines += [f"    DRIFT {said}" for said in found["drift"]]
-    lines += [f"    {_said_movement(m)}" for m in found["ledger"]]
+    lines += [f"    {said_movement(m)}" for m in found["ledger"]]
     if found["parted_from"]:
         lines.append(f"    split off {found['parted_from']}")
     if found["parted_off"]:

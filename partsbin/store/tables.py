@@ -24,9 +24,10 @@ ACTS = (
     "moved",
     "parted",
     "measured",
+    "marked",
 )
-"""What a movement may say; `parted` splits a part of which some pieces are moved, measured or come back, `marked` writes down more
-of what is printed on it."""
+"""What a movement may say; `parted` splits a part of which some pieces are moved, measured or come back, `marked` writes down
+more of what is printed on it."""
 
 UNDONE = "undone"
 """The act that takes another one back."""

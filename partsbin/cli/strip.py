@@ -1,0 +1,203 @@
+"""strip: a donor's parts onto the shelf, a line each, from a terminal, a file or a pipe."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from time import monotonic
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user
+from partsbin.cli.stock import who
+
+if TYPE_CHECKING:
+    from sqlalchemy import Engine
+
+    from partsbin.stock.donors import Chassis
+    from partsbin.stock.sitting import Yielded
+    from partsbin.stock.stripping import Sitting, Taken
+
+HELP = """\
+    a part a line: OPT 45:1 Rp 380 ; place B3   ·   2x 250k lin SP sw ; read resistance=255k
+    place B3 holds from then on · 3 of them, untested · - takes the last one back · an empty line ends"""
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("strip", short_help="Shelve what a donor yields, a line a part.")(strip)
+
+
+def strip(
+    context: typer.Context,
+    donor: Annotated[str, typer.Argument(help="The chassis: D-007; a new number is noted as a new donor.")],
+    file: Annotated[
+        str, typer.Argument(metavar="[FILE]", help="A text file, - for a pipe; without it lines are typed.")
+    ] = "",
+    place: Annotated[str, typer.Option("--place", help="Where the parts go, until a line says otherwise.")] = "",
+    lineup: Annotated[str, typer.Option("--lineup", help="The donor's valves.")] = "",
+    minutes: Annotated[float, typer.Option("--minutes", min=0.0, help="Time spent, for lines from a file.")] = 0.0,
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """Shelve what a donor yields. What is not known stays unknown: partsbin donor todo lists what is still to be read.
+
+    partsbin strip D-007 --place "box B3" --lineup "ECH81 EBF89 EL84 EZ80"
+    """
+    opened = engine(context, db, create=True)
+    if file or not sys.stdin.isatty():
+        done = _from_lines(opened, donor, _lines(file), place, lineup, minutes)
+        if as_json:
+            print_json(_json(donor, done))
+        else:
+            _account(done)
+        raise typer.Exit(1 if any(taken.kind == "refused" for _, taken, _ in done.lines) else 0)
+    _typed(opened, donor, place, lineup)
+
+
+def _lines(file: str) -> list[str]:
+    from partsbin.errors import UsageError
+
+    try:
+        return sys.stdin.read().splitlines() if file in ("", "-") else Path(file).read_text("utf-8-sig").splitlines()
+    except (OSError, UnicodeDecodeError) as fault:
+        raise UsageError(f"cannot read {file!r}: {fault}", hint="a text file in UTF-8, a part a line") from None
+
+
+def _chassis(connection: Any, code: str, lineup: str) -> Chassis:
+    """The donor, noted if it is new."""
+    from partsbin.errors import UsageError
+    from partsbin.stock.donors import add_donor, donor_of, learn
+
+    try:
+        return learn(connection, donor_of(connection, code), lineup=lineup)
+    except UsageError:
+        return add_donor(connection, code=code, lineup=lineup)
+
+
+def _from_lines(opened: Engine, code: str, lines: list[str], place: str, lineup: str, minutes: float) -> Yielded:
+    from partsbin.stock.sitting import strip_lines
+    from partsbin.store.engine import writing
+
+    with writing(opened) as connection:
+        return strip_lines(connection, _chassis(connection, code, lineup), lines, who(), place=place, minutes=minutes)
+
+
+def _account(done: Yielded) -> None:
+    for number, taken, part in done.lines:
+        if taken.kind != "remark":
+            tell(_said(taken, part, f"line {number}: " if taken.kind == "refused" else ""))
+    _total(done.parts, done.pieces, len(done.doubtful))
+
+
+def _said(taken: Taken, part: str, where: str = "") -> str:
+    mark = {"unsure": " UNSURE", "refused": "NOT TAKEN "}.get(taken.kind, "")
+    lines = [f"{part}{mark}{'  ' if part else ''}{where}{plain(taken.said)}"]
+    lines += [f"    {plain(doubt)}" for doubt in taken.doubts]
+    return "\n".join(lines)
+
+
+def _total(parts: int, pieces: int, doubts: int) -> None:
+    said = f", {doubts} with doubts: look at them again with partsbin show or mark" if doubts else ""
+    say(f"    {parts} parts, {pieces} pieces shelved{said}")
+
+
+def _json(donor: str, done: Yielded) -> dict[str, Any]:
+    return {
+        "donor": donor,
+        "parts": done.parts,
+        "pieces": done.pieces,
+        "lines": [
+            {"line": number, "text": t.text, "taken": t.kind, "part": part, "said": t.said, "doubts": list(t.doubts)}
+            for number, t, part in done.lines
+        ],
+    }
+
+
+def _typed(opened: Engine, code: str, place: str, lineup: str) -> None:
+    """Lines from the keyboard, each shelved as it is read."""
+    from partsbin.stock.donors import note_sitting
+    from partsbin.stock.stripping import Sitting
+    from partsbin.store.engine import writing
+
+    with writing(opened) as connection:
+        donor = _chassis(connection, code, lineup)
+    say(f"{donor.code}  {plain(donor.name) or 'a donor'}{f': {plain(donor.lineup)}' if donor.lineup else ''}\n{HELP}")
+    loop = _Loop(opened, donor, Sitting(donor.code, place))
+    started = monotonic()
+    while (line := _ask("> ")) is not None and line.strip():
+        loop.take(line.strip())
+    with writing(opened) as connection:
+        if loop.shelved:
+            note_sitting(connection, donor, who(), (monotonic() - started) / 60, len(loop.shelved))
+    _total(len(loop.shelved), sum(pieces for _, pieces in loop.shelved), 0)
+
+
+def _ask(prompt: str) -> str | None:
+    """A line from the keyboard, None at its end. Heavy modules are loaded while it is typed, not after."""
+    try:
+        return input(prompt)
+    except EOFError:
+        return None
+
+
+class _Loop:
+    """The parts of one sitting at the keyboard."""
+
+    def __init__(self, opened: Engine, donor: Chassis, sitting: Sitting) -> None:
+        self.opened, self.donor, self.sitting = opened, donor, sitting
+        self.shelved: list[tuple[str, int]] = []
+
+    def take(self, line: str) -> None:
+        """Shelve what a line says, take the last one back, or ask which of several readings is meant."""
+        if line in ("-", "undo"):
+            self._take_back()
+            return
+        taken = self.sitting.take(line)
+        if taken.readings:
+            taken = self._which(line, taken)
+        number = self._write(taken)
+        tell(_said(taken, number))
+
+    def _which(self, line: str, taken: Taken) -> Taken:
+        from partsbin.cli.render import reading_said
+
+        for index, reading in enumerate(taken.readings, 1):
+            say(f"    {index}  {plain(reading_said(reading.family, reading.fields, sure=reading.sure))}")
+        end = "Enter keeps it as unsure" if taken.draft is not None else "Enter leaves it out"
+        chosen = (_ask(f"    which? {end}: ") or "").strip()
+        return self.sitting.take(line, chosen=int(chosen)) if chosen.isdecimal() else taken
+
+    def _write(self, taken: Taken) -> str:
+        from partsbin.stock.shelf import id_of
+        from partsbin.stock.sitting import more_of, shelve_one
+        from partsbin.store.engine import writing
+
+        if taken.draft is None:
+            return ""
+        with writing(self.opened) as connection:
+            if taken.kind == "more" and self.shelved:
+                number = self.shelved[-1][0]
+                more_of(connection, id_of(number), taken.draft, who())
+                self.shelved[-1] = (number, taken.draft.count)
+                return number
+            number = shelve_one(connection, taken, self.donor, who())
+        self.shelved.append((number, taken.draft.count))
+        return number
+
+    def _take_back(self) -> None:
+        from partsbin.stock.acts import part_of
+        from partsbin.stock.ledger import undo
+        from partsbin.stock.shelf import id_of
+        from partsbin.store.engine import writing
+
+        if not self.shelved:
+            say("    nothing of this sitting is left to take back")
+            return
+        number = self.shelved[-1][0]
+        with writing(self.opened) as connection:
+            undo(connection, at=now(), by=user())
+            left = part_of(connection, id_of(number)).on_hand
+        self.shelved[-1:] = [(number, left)] if left else []
+        tell(f"{number}  taken back{f', {left} left' if left else ''}")

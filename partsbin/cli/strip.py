@@ -100,7 +100,7 @@ def _said(taken: Taken, part: str, where: str = "") -> str:
 
 def _total(parts: int, pieces: int, doubts: int) -> None:
     said = f", {doubts} with doubts: look at them again with partsbin show or mark" if doubts else ""
-    say(f"    {parts} parts, {pieces} pieces shelved{said}")
+    say(f"    {parts} part{'s' * (parts != 1)}, {pieces} piece{'s' * (pieces != 1)} shelved{said}")
 
 
 def _json(donor: str, done: Yielded) -> dict[str, Any]:

@@ -182,8 +182,9 @@ def _owed(shelved: Any) -> dict[str, Any]:
     offers: Mapping[str, Any] = family.options(shelved.item)[0].offers
     no_value = offers.get(family.keys.value) in (None, "")
     no_limit = offers.get(family.keys.limit) in (None, "")
-    taken = {name.partition("@")[0] for name in readings}
-    read = [r.help for r in family.readings if r.name not in taken and _wants(facts, r.name, no_value)]
+    known = {name for name in type(facts).model_fields if getattr(facts, name) not in (None, ())}
+    known |= {name.partition("@")[0] for name in readings} | (set() if no_value else {family.keys.value})
+    read = [r.help for r in family.readings if r.name not in known]
     unknown = ((family.keys.value, no_value), (family.keys.limit, no_limit))
     look = list(dict.fromkeys(name.replace("_", " ") for name, lacking in unknown if lacking and hasattr(facts, name)))
     return {
@@ -195,8 +196,3 @@ def _owed(shelved: Any) -> dict[str, Any]:
         "look": look,
         "rank": 0 if no_value else 1 if no_limit else 2,
     }
-
-
-def _wants(facts: Any, name: str, no_value: bool) -> bool:
-    """Whether a reading tells something: of what is marked, salvage is read as well, but last of all."""
-    return no_value or not hasattr(facts, name) or getattr(facts, name) is None

@@ -245,4 +245,5 @@ def said_briefly(draft: Draft) -> str:
     read = f", {len(draft.readings)} read" if draft.readings else ""
     place = f" → {draft.place}" if draft.place else ""
     note = f" ({draft.note})" if draft.note else ""
-    return f"{draft.family}: {count}{draft.title}{new}{read}{note}{place}"
+    family = "" if draft.family in draft.title.lower() else f"{draft.family}: "
+    return f"{family}{count}{draft.title}{new}{read}{note}{place}"

@@ -33,7 +33,7 @@ from tests.docs import (
 )
 
 README, DEVELOPERS = document("README.md"), document("DEVELOPERS.md")
-COMMANDS = sorted(command.name or "" for command in app.registered_commands)
+COMMANDS = sorted(command.name or "" for command in [*app.registered_commands, *app.registered_groups])
 
 
 def listed(text: str) -> set[str]:

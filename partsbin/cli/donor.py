@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from textwrap import fill
 from typing import Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, plain, print_json, say, tell
+from partsbin.cli.common import AsJson, Db, engine, plain, print_json, say, tell, width
 
 Code = Annotated[str, typer.Argument(metavar="DONOR", help="A donor: D-007.")]
 Name = Annotated[str, typer.Option("--name", help="What it was.")]
@@ -136,6 +137,10 @@ def _tell_owed(entry: dict[str, Any]) -> None:
     place = f", in {plain(entry['place'])}" if entry["place"] else ""
     tell(f"{entry['part']}  {plain(entry['title'])}{count}{place}")
     if entry["look"]:
-        tell(f"    look for: {', '.join(entry['look'])}")
+        tell(_wrapped("look for: ", ", ".join(entry["look"])))
     if entry["read"]:
-        tell(f"    read: {'; '.join(entry['read'])}")
+        tell(_wrapped("read: ", "; ".join(entry["read"])))
+
+
+def _wrapped(head: str, said: str) -> str:
+    return fill(f"{head}{said}", width(), initial_indent="    ", subsequent_indent=" " * (4 + len(head)))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from pathlib import Path
 
 import pytest
 
@@ -11,7 +12,8 @@ from partsbin.matching.hand import try_text
 from partsbin.needs import Request
 from partsbin.sets import read_facts
 from partsbin.stock.describe import TRADE_FAMILIES
-from tests.families.everyday import TABLE
+
+TABLE = Path(__file__).parent.parent / "data" / "everyday_parts.txt"
 
 
 @dataclass(frozen=True)
@@ -33,10 +35,12 @@ class Line:
 
 
 def lines() -> list[Line]:
-    """Return the table's lines."""
-    made = []
-    for family, text in TABLE.items():
-        for row in text.strip().splitlines():
+    """Return the table's lines: a comma inside a fact stands for a space."""
+    made, family = [], ""
+    for row in TABLE.read_text(encoding="utf-8").splitlines():
+        if row.startswith("["):
+            family = row.strip("[]")
+        elif row and not row.startswith("#"):
             position, dead, facts, hand, expected, why = (cell.strip() for cell in row.split(";"))
             part, condition, readings = ([*(cell.strip() for cell in hand.split("|")), "", ""])[:3]
             given = tuple(fact.replace(",", " ") for fact in facts.split())

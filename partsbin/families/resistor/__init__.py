@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
+from partsbin.families._materials import materials
 from partsbin.families.resistor.cards import after, buy, cards, cautions, hazards
 from partsbin.families.resistor.checks import CHECKS
 from partsbin.families.resistor.examples import EXAMPLES
@@ -45,7 +46,7 @@ FAMILY = Family(
     readings=(Reading("resistance", "ohm", "resistance, one leg lifted"),),
     cards=cards,
     buy=buy,
-    hazards=hazards,
+    hazards=materials("resistor", hazards),
     cautions=cautions,
     after=after,
     examples=EXAMPLES,

@@ -94,7 +94,7 @@ class Wall:
     without : tuple of str
         Facts that are not drawn, since they would make the part safe.
     outcome : Outcome
-        What the check must say at least: FAIL, or UNKNOWN where only a reading may decide.
+        What the check must say at least: FAIL, UNKNOWN where only a reading may decide, THIN where nothing is better than care.
     """
 
     design: str
@@ -118,7 +118,7 @@ class Wall:
     @property
     def verdicts(self) -> set[int]:
         """The verdicts that an unsafe part may get."""
-        return {Verdict.UNFIT} if self.outcome is Outcome.FAIL else {Verdict.UNFIT, Verdict.MEASURE}
+        return {int(verdict) for verdict in Verdict if verdict >= self.outcome}
 
 
 @lru_cache(maxsize=4000)
@@ -162,8 +162,8 @@ def spoil(
     """Return the columns with what makes the parts unsafe."""
     n, made = len(next(iter(columns.values()))), dict(columns)
     for name, value in spoilt.items():
-        kind = object if name in family.words else np.float64
-        made[name] = np.array(np.broadcast_to(np.array(np.nan if value is None else value, dtype=kind), n))
+        kind, unknown = (object, "") if name in family.words else (np.float64, np.nan)
+        made[name] = np.array(np.broadcast_to(np.array(unknown if value is None else value, dtype=kind), n))
     return made
 
 

@@ -149,6 +149,11 @@ TRANSFORMER = (
         words=lambda d: f"output transformer {d.of('2k4', '3k', '5k2')}:3 ohm single ended {d.of(60, 80, 100)}mA gapped",
     ),
     Wall(
+        LIVE_OUT, "tested, and never better than care", "transformer", "TRF06", ("output",), GOOD_OUT, facts=(*CHAIN, *OUTPUT),
+        readings=TESTED, outcome=Outcome.THIN, without=("valve",), safe_facts=("chassis=earthed", "valve=EL84", *OUTPUT),
+        spoil=lambda d: {"insulation": d.between(2.1e7, 1e10), "insulation_high": 1e11, "insulation_volts": 500.0},
+    ),
+    Wall(
         LIVE_OUT, "a loudspeaker socket outside a live chassis", "loudspeaker", "LSP07", ("extension",),
         "loudspeaker 3 ohm 10W", facts=("chassis=live",), dead=("loudspeaker 3 ohm", ""), safe_facts=("chassis=earthed",),
         outcome=Outcome.UNKNOWN, spoil=lambda d: {"power": d.between(3, 50)},

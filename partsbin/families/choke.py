@@ -29,7 +29,6 @@ from partsbin.families._declare import (
     fact,
 )
 from partsbin.families._marking import dead_part, marking
-from partsbin.families._materials import materials
 from partsbin.families._said import sentence
 from partsbin.families._stress import Draft, ht_stress
 from partsbin.needs import Need, Request
@@ -343,7 +342,6 @@ FAMILY = Family(
     readings=(Reading("inductance", "H", "inductance"), Reading("resistance", "ohm", "DC resistance"),
               Reading("insulation", "ohm", "winding to core, at stated volts")),
     cards=cards,
-    hazards=materials("choke"),
     buy=buy,
     examples=EXAMPLES,
     words=frozenset({"condition"}),

@@ -28,7 +28,6 @@ from partsbin.families._declare import (
     fact,
 )
 from partsbin.families._marking import dead_part, marking
-from partsbin.families._materials import materials
 from partsbin.families._said import sentence
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
@@ -269,7 +268,6 @@ FAMILY = Family(
     readings=(Reading("frequency", "Hz", "frequency of the peak"), Reading("inductance", "H", "inductance"),
               Reading("capacitance", "F", "largest capacitance"), Reading("resistance", "ohm", "worst winding")),
     cards=cards,
-    hazards=materials("coil"),
     buy=buy,
     examples=EXAMPLES,
     words=frozenset({"kind", "condition"}),

@@ -15,7 +15,6 @@ import numpy as np
 from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, outcomes, within
 from partsbin.families._declare import CONDITIONS, Card, Example, Facts, Family, Item, Keys, Option, Search, fact
 from partsbin.families._marking import dead_part, marking
-from partsbin.families._materials import materials
 from partsbin.families._said import sentence
 from partsbin.families._stress import Draft, ht_stress
 from partsbin.needs import Need, Request
@@ -349,7 +348,6 @@ FAMILY = Family(
     title,
     read_fuse,
     cards=cards,
-    hazards=materials("fuse"),
     buy=buy,
     examples=EXAMPLES,
     words=frozenset({"speed", "breaking", "size", "standard", "condition"}),

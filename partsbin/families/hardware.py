@@ -11,7 +11,6 @@ import numpy as np
 from partsbin.checks import Check, Columns, Finding, Missing, Ruling, outcomes, within
 from partsbin.families._declare import CONDITIONS, Card, Example, Facts, Family, Item, Keys, Option, Search, fact
 from partsbin.families._marking import dead_part, marking
-from partsbin.families._materials import materials
 from partsbin.families._said import sentence
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
@@ -199,7 +198,6 @@ FAMILY = Family(
     title,
     read_hardware,
     cards=cards,
-    hazards=materials("hardware"),
     buy=buy,
     examples=EXAMPLES,
     words=frozenset({"kind", "thread", "condition"}),

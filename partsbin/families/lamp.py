@@ -23,7 +23,6 @@ from partsbin.families._declare import (
     fact,
 )
 from partsbin.families._marking import dead_part, marking
-from partsbin.families._materials import materials
 from partsbin.families._said import sentence
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
@@ -302,7 +301,6 @@ FAMILY = Family(
     read_lamp,
     readings=(Reading("current", "A", "current at its rated volts"),),
     cards=cards,
-    hazards=materials("lamp"),
     buy=buy,
     examples=EXAMPLES,
     words=frozenset({"kind", "base", "condition"}),

@@ -27,7 +27,6 @@ from partsbin.families._declare import (
     fact,
 )
 from partsbin.families._marking import dead_part, marking
-from partsbin.families._materials import materials
 from partsbin.families._said import sentence
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
@@ -399,7 +398,6 @@ FAMILY = Family(
     read_loudspeaker,
     readings=(Reading("resistance", "ohm", "voice coil"), Reading("field_resistance", "ohm", "field coil")),
     cards=cards,
-    hazards=materials("loudspeaker"),
     buy=buy,
     examples=EXAMPLES,
     words=frozenset({"condition"}),

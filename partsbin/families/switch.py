@@ -27,7 +27,6 @@ from partsbin.families._declare import (
     Search,
     fact,
 )
-from partsbin.families._materials import materials
 from partsbin.families._stress import Draft, ht_stress
 from partsbin.needs import Need, Request
 from partsbin.notation.switch import read_switch
@@ -361,7 +360,6 @@ FAMILY = Family(
         Reading("insulation", "ohm", "open contact and to the frame, at stated volts"),
     ),
     cards=cards,
-    hazards=materials("switch"),
     buy=buy,
     examples=EXAMPLES,
     words=frozenset({"condition", "action"}),

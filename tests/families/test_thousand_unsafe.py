@@ -34,7 +34,8 @@ BLANK = {
 
 
 THERE: dict[str, dict[str, Any]] = {
-    "POT11": {"switched": 1.0}, "POT12": {"switched": 1.0}, "POT13": {"switched": 1.0}, "REC03": {"technology": "silicon"}, "LSP06": {"field": 1140.0},
+    "POT11": {"switched": 1.0}, "POT12": {"switched": 1.0}, "POT13": {"switched": 1.0}, "REC03": {"technology": "silicon"},
+    "LSP06": {"field": 1140.0},
 }  # fmt: skip
 """What must be there for the figure to matter: a switch, a diode, a field."""
 

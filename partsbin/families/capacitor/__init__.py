@@ -9,7 +9,6 @@ import math
 
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families._mains_checks import CLASSES
-from partsbin.families._materials import materials
 from partsbin.families.capacitor.cards import buy, cards, cautions, hazards
 from partsbin.families.capacitor.checks import CHECKS
 from partsbin.families.capacitor.examples import EXAMPLES
@@ -44,7 +43,7 @@ FAMILY = Family(
     readings=(Reading("capacitance", "F", "capacitance"), Reading("leakage", "A", "leakage current at stated volts")),
     cards=cards,
     buy=buy,
-    hazards=materials("capacitor", hazards),
+    hazards=hazards,
     cautions=cautions,
     examples=EXAMPLES,
     words=frozenset({"dielectric", "condition", "safety_class", "mounting"}),

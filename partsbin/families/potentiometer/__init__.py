@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
-from partsbin.families._materials import materials
 from partsbin.families.potentiometer import checks, form_checks, switch_checks
 from partsbin.families.potentiometer.cards import after, buy, cards
 from partsbin.families.potentiometer.examples import EXAMPLES
@@ -47,7 +46,6 @@ FAMILY = Family(
         Reading("insulation", "ohm", "open contacts, poles to each other, to spindle and track, at stated volts"),
     ),
     cards=cards,
-    hazards=materials("potentiometer"),
     buy=buy,
     after=after,
     examples=EXAMPLES,

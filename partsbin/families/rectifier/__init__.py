@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
-from partsbin.families._materials import materials
 from partsbin.families.rectifier.cards import after, buy, cards
 from partsbin.families.rectifier.checks import CHECKS
 from partsbin.families.rectifier.examples import EXAMPLES
@@ -43,7 +42,7 @@ FAMILY = Family(
     cards=cards,
     buy=buy,
     after=after,
-    hazards=materials("rectifier", hazards),
+    hazards=hazards,
     examples=EXAMPLES,
     words=frozenset({"technology", "connection", "condition"}),
 )

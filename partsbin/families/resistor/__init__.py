@@ -8,7 +8,6 @@ from __future__ import annotations
 import math
 
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
-from partsbin.families._materials import materials
 from partsbin.families.resistor.cards import after, buy, cards, cautions, hazards
 from partsbin.families.resistor.checks import CHECKS
 from partsbin.families.resistor.examples import EXAMPLES
@@ -46,7 +45,7 @@ FAMILY = Family(
     readings=(Reading("resistance", "ohm", "resistance, one leg lifted"),),
     cards=cards,
     buy=buy,
-    hazards=materials("resistor", hazards),
+    hazards=hazards,
     cautions=cautions,
     after=after,
     examples=EXAMPLES,

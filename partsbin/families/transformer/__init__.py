@@ -13,7 +13,6 @@ from __future__ import annotations
 import math
 
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
-from partsbin.families._materials import materials
 from partsbin.families.transformer.cards import after, buy, cards
 from partsbin.families.transformer.checks import CHECKS
 from partsbin.families.transformer.examples import EXAMPLES
@@ -54,7 +53,6 @@ FAMILY = Family(
         Reading("primary_inductance", "H", "primary inductance"),
     ),
     cards=cards,
-    hazards=materials("transformer"),
     buy=buy,
     after=after,
     examples=EXAMPLES,

@@ -7,7 +7,6 @@ under a rectifier, the limits, and what was read on this very valve. A rectifier
 from __future__ import annotations
 
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
-from partsbin.families._materials import materials
 from partsbin.families.valve.cards import after, buy, cards
 from partsbin.families.valve.examples import EXAMPLES
 from partsbin.families.valve.facts import ValveFacts, mercury, options, read, title
@@ -36,7 +35,7 @@ FAMILY = Family(
     cards=cards,
     buy=buy,
     after=after,
-    hazards=materials("valve", mercury),
+    hazards=mercury,
     examples=EXAMPLES,
     words=frozenset({"type", "base", "condition"}),
 )

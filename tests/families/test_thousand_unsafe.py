@@ -15,12 +15,13 @@ from partsbin.stock.describe import TRADE_FAMILIES
 from tests.families.unsafe import Wall, good_and_spoilt, overrides, slips
 from tests.families.unsafe_iron import IRON
 from tests.families.unsafe_passives import PASSIVE
+from tests.families.unsafe_switched import CARRYING
 
-WALLS = (*PASSIVE, *IRON)
+WALLS = (*PASSIVE, *CARRYING, *IRON)
 IDS = [f"{wall.family}: {wall.why}" for wall in WALLS]
 BLANK = {
     "CAP02": ("voltage_dc",), "CAP06": ("safety_class",), "CAP07": ("voltage_ac",), "CAP08": ("condition",),
-    "CAP09": ("capacitance", "capacitance_low", "capacitance_high"), "RES03": ("power",), "RES06": ("voltage",),
+    "CAP09": ("capacitance", "capacitance_low", "capacitance_high"), "RES03": ("power",), "RES19": ("power",), "RES06": ("voltage",),
     "RES09": ("technology",), "RES12": ("fusible",), "RES13": ("bridging",), "RES14": ("condition",),
     "RES15": ("resistance", "resistance_low", "resistance_high"), "POT11": ("switch_poles",), "POT12": ("switch_ac", "switch_dc"),
     "POT13": ("switch_current",), "SWI01": ("poles", "poles_low", "poles_high"), "SWI02": ("voltage_ac",), "SWI03": ("voltage_dc",),

@@ -32,7 +32,6 @@ SIXTY, CATHODE, VALVE = (
     "heater-cathode volts above the valve's limit",
     "wrong valve as plugged in",
 )
-RESERVOIR = "reservoir above the rectifier's peak current"
 
 
 def leaks(d: Draw) -> Spoilt:

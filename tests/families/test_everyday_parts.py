@@ -1,4 +1,4 @@
-"""Two hundred everyday parts over every family and position: none refused, none sent to be measured without cause."""
+"""Two hundred everyday parts over every family and position, none refused or measured without cause; and what must never be fitted."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from partsbin.needs import Request
 from partsbin.sets import read_facts
 from partsbin.stock.describe import TRADE_FAMILIES
 
-TABLE = Path(__file__).parent.parent / "data" / "everyday_parts.txt"
+DATA = Path(__file__).parent.parent / "data"
 
 
 @dataclass(frozen=True)
@@ -34,10 +34,10 @@ class Line:
         return f"{self.family} {self.position}: {self.part} for {self.dead or 'what the set says'}"
 
 
-def lines() -> list[Line]:
-    """Return the table's lines: a comma inside a fact stands for a space."""
+def lines(table: str) -> list[Line]:
+    """Return a table's lines: a comma inside a fact stands for a space."""
     made, family = [], ""
-    for row in TABLE.read_text(encoding="utf-8").splitlines():
+    for row in (DATA / table).read_text(encoding="utf-8").splitlines():
         if row.startswith("["):
             family = row.strip("[]")
         elif row and not row.startswith("#"):
@@ -48,7 +48,7 @@ def lines() -> list[Line]:
     return made
 
 
-LINES = lines()
+LINES, UNSAFE = lines("everyday_parts.txt"), lines("unsafe_parts.txt")
 
 
 def said(line: Line) -> tuple[str, list[str]]:
@@ -64,6 +64,13 @@ def test_an_everyday_part_is_judged_as_a_repairer_would(line: Line) -> None:
     """What fits is said to fit, what asks a change or a word of warning is care; a few that must not be fitted stand beside them."""
     verdict, reasons = said(line)
     assert verdict == line.expected, reasons
+
+
+@pytest.mark.parametrize("line", UNSAFE, ids=str)
+def test_what_must_never_be_fitted_is_refused_from_its_words(line: Line) -> None:
+    """Or measured first, where only a reading can tell."""
+    assert line.expected in ("unfit", "measure")
+    assert said(line)[0] == line.expected, line.why
 
 
 def test_there_are_two_hundred_good_ones_and_every_position_has_one() -> None:

@@ -7,6 +7,7 @@ from tests.families.unsafe import Draw, Spoilt, Wall
 
 MAINS = ("mains-across", "mains-to-chassis", "aerial-isolation", "earth-isolation", "pickup-isolation")
 TOUCHED = MAINS[1:]
+FED = (*MAINS, "heater-bypass", "rectifier-shunt")
 HT = (
     "coupling",
     "decoupling",
@@ -68,16 +69,16 @@ def too_few_watts_off_load(d: Draw) -> Spoilt:
 
 CAPACITOR = (
     Wall(
-        ACROSS, "no approval on the mains", "capacitor", "CAP06", MAINS, "4.7nF Y2 250VAC", dead=CAPACITORS, facts=(LIVE,),
+        ACROSS, "no approval on the mains", "capacitor", "CAP06", FED, "4.7nF Y2 250VAC", dead=CAPACITORS, facts=(LIVE,),
         spoil=lambda d: {"safety_class": None, "voltage_dc": 10 ** d.between(2, 5)}, words=film,
     ),
     Wall(
-        ACROSS, "used on the mains", "capacitor", "CAP08", MAINS, "4.7nF Y2 250VAC", dead=CAPACITORS, facts=(LIVE,),
+        ACROSS, "used on the mains", "capacitor", "CAP08", FED, "4.7nF Y2 250VAC", dead=CAPACITORS, facts=(LIVE,),
         condition="salvaged", spoil=lambda d: {"safety_class": "Y1", "voltage_ac": 400.0, "condition": "salvaged"},
         words=lambda d: f"{d.of('1n', '2.2n', '4.7n')} Y2 {d.of(250, 300, 400)}VAC",
     ),
     Wall(
-        ACROSS, "an AC rating under the mains", "capacitor", "CAP07", MAINS, "4.7nF Y2 250VAC", dead=CAPACITORS,
+        ACROSS, "an AC rating under the mains", "capacitor", "CAP07", FED, "4.7nF Y2 250VAC", dead=CAPACITORS,
         facts=(LIVE, MAINS_230), spoil=lambda d: {"safety_class": "Y1", "voltage_ac": d.between(6, 229), "condition": "new"},
         words=lambda d: f"{d.of('1n', '2.2n', '4.7n')} Y2 {d.of(60, 100, 125, 150, 200)}VAC",
     ),

@@ -5,11 +5,13 @@ from __future__ import annotations
 import importlib
 import pkgutil
 import sys
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 from partsbin.errors import DeclarationError, UsageError
 from partsbin.families._declare import Family
+from partsbin.families._materials import materials
 from partsbin.notation.choices import chosen
 
 __all__ = ["Family", "load", "named", "names", "register"]
@@ -68,4 +70,4 @@ def load(name: str) -> Family:
     codes = [check.code for check in family.checks]
     if len(set(codes)) != len(codes):
         raise DeclarationError(f"{module.__name__}: check codes are not unique: {', '.join(codes)}")
-    return family
+    return replace(family, hazards=materials(name, family.hazards))

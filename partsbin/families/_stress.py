@@ -14,6 +14,7 @@ LOADED = 0.8  # running rail over off-load peak, where only the peak is known; c
 LOW_HT = 150.0  # fewer volts are seldom the HT itself of a mains set on 200 V and more
 USUAL_OFF_LOAD = 400.0  # what the usual 250 V winding gives off load, mains high
 SMALL_SIGNAL = ("tuned", "padder", "detector-filter")
+LOUDSPEAKER_PEAK = 150.0  # V: 100 V line, 141 V at its peak: worked
 LOW_LIMIT = 100.0  # more than this is the set's HT, not the volts of a bias, AGC or heater position
 
 
@@ -131,6 +132,10 @@ def low_stress(draft: Draft, facts: SetFacts, label: float, position: str) -> No
         "15",
         "60",
     )
+    if position == "crossover" and math.isnan(label):
+        draft.put("stress_bound", LOUDSPEAKER_PEAK, "V", "the peak of a 100 V line; a loudspeaker's own volts are less")
+        draft.assume(f"loudspeaker volts not known: no more than the {volts(LOUDSPEAKER_PEAK)} peak of a 100 V line")
+        return
     if position in SMALL_SIGNAL and math.isnan(label) and math.isnan(bound.volts):
         draft.put("stress_bound", 350.0, "V", "usual in this position")
         draft.assume("volts not known: 350 V taken as enough for a small-signal position")

@@ -14,6 +14,7 @@ import numpy as np
 
 from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, outcomes, within
 from partsbin.circuit.supply import critical_inductance
+from partsbin.families._afterwards import of_choke
 from partsbin.families._declare import (
     CONDITIONS,
     Card,
@@ -342,6 +343,7 @@ FAMILY = Family(
     readings=(Reading("inductance", "H", "inductance"), Reading("resistance", "ohm", "DC resistance"),
               Reading("insulation", "ohm", "winding to core, at stated volts")),
     cards=cards,
+    after=of_choke,
     buy=buy,
     examples=EXAMPLES,
     words=frozenset({"condition"}),

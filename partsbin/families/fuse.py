@@ -13,6 +13,7 @@ from typing import Any, Literal
 import numpy as np
 
 from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, outcomes, within
+from partsbin.families._afterwards import of_fuse
 from partsbin.families._declare import CONDITIONS, Card, Example, Facts, Family, Item, Keys, Option, Search, fact
 from partsbin.families._marking import dead_part, marking
 from partsbin.families._said import sentence
@@ -348,6 +349,7 @@ FAMILY = Family(
     title,
     read_fuse,
     cards=cards,
+    after=of_fuse,
     buy=buy,
     examples=EXAMPLES,
     words=frozenset({"speed", "breaking", "size", "standard", "condition"}),

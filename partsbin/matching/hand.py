@@ -40,7 +40,7 @@ def try_text(request: Request, text: str, condition: str, readings: list[str]) -
         If the words say that the part is broken.
     """
     family, condition = load(request.family), condition_named(condition)
-    found = read_as(family, text)
+    found = read_as(family, text) or read_as(family, f"{family.name} {text}")  # "80" is a valve where one is asked for
     if not found:
         raise UsageError(
             f"{text!r} was not understood as a {family.name}",

@@ -9,12 +9,14 @@ import numpy as np
 import pytest
 
 from partsbin.checks import Verdict
+from partsbin.errors import UsageError
 from partsbin.families import load
 from partsbin.families._dead_valve import type_of
 from partsbin.families._declare import Item, Measured, columns_of
 from partsbin.families.valve.facts import ValveFacts
 from partsbin.families.valve.limits import series_ohm
 from partsbin.matching.explain import findings
+from partsbin.matching.hand import try_text
 from partsbin.matching.judge import judge
 from partsbin.needs import Need, Request
 from partsbin.reference.equivalents import equivalents
@@ -154,6 +156,20 @@ def test_the_line_up_alone_names_the_dead_valve() -> None:
 def test_a_dead_valves_marking_needs_no_word_beside_it(text: str, type: str) -> None:
     """Where a valve is asked for, a bare number is one."""
     assert type_of(text) == type
+
+
+@pytest.mark.parametrize(("text", "type"), [("80", "80"), ("U54", "U54"), ("6K7", "6K7"), ("84", "84")])
+def test_a_valve_in_the_hand_needs_no_word_beside_it(text: str, type: str) -> None:
+    """Where a valve is asked for, its bare type is one."""
+    answer = try_text(Request("valve", type, "as-plugged"), text, "new", [])
+    assert answer["candidates"][0]["verdict"] == "fits"
+
+
+@pytest.mark.parametrize("text", ["470k", "22n", "4R7", "banana"])
+def test_an_amount_is_no_valve_in_the_hand(text: str) -> None:
+    """Nor what is nothing at all."""
+    with pytest.raises(UsageError, match="not understood as a valve"):
+        try_text(Request("valve", "EL84", "output"), text, "new", [])
 
 
 def test_another_heater_in_a_chain_comes_with_its_resistor() -> None:

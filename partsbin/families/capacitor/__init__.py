@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 
+from partsbin.families._afterwards import of_capacitor
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families._mains_checks import CLASSES
 from partsbin.families.capacitor.cards import buy, cards, cautions, hazards
@@ -44,6 +45,7 @@ FAMILY = Family(
     cards=cards,
     buy=buy,
     hazards=hazards,
+    after=of_capacitor,
     cautions=cautions,
     examples=EXAMPLES,
     words=frozenset({"dielectric", "condition", "safety_class", "mounting"}),

@@ -44,7 +44,10 @@ def _value_window(need: Need, c: Columns) -> Ruling | None:
 
 
 def _assumed_value(need: Need, c: Columns) -> Ruling | None:
-    """Where the dead part's value is assumed, a part outside the window is not refused: the value must be known first."""
+    """Where the dead part's value is assumed, a part outside the window is not refused: the value must be known first.
+
+    What the rectifier's sheet does not bear is refused all the same: only a known original may reach beyond it.
+    """
     if not need.has("value_assumed"):
         return None
     n = len(c["capacitance"])
@@ -57,11 +60,18 @@ def _assumed_value(need: Need, c: Columns) -> Ruling | None:
         need.window("care"),
     )
     ruling.outcome[ruling.outcome != Outcome.PASS] = Outcome.UNKNOWN
+    with np.errstate(invalid="ignore"):
+        ruling.outcome[c["capacitance"] > need.number("rectifier_limit") * (1 + 1e-9)] = Outcome.FAIL
     return ruling
 
 
 def _say_assumed(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
     has, usual = say(row["capacitance"], "F"), span(*need.window("fits"), "F")
+    if f.verdict == "fail":
+        bears = (
+            f"{need.fields['rectifier_limit'].origin} is listed for {say(need.number('rectifier_limit'), 'F')} at most"
+        )
+        return f"{has}; {bears}, and a larger original is not known"
     if f.verdict == "pass":
         return f"{has} in the {usual} usual here; the dead part's value is not known"
     return f"{has}; {usual} is usual here, but the dead part's value is not known"
@@ -359,6 +369,6 @@ CHECKS = (
         unit="F",
         missing=Missing.LOOK,
         reading="original",
-        may=("pass", "unknown"),
+        may=("pass", "unknown", "fail"),
     ),
 )

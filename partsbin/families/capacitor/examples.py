@@ -97,6 +97,8 @@ EXAMPLES = (
     Example("22 nF, and nobody knows the dead part", _FILM, _BLIND, {"CAP21": "pass"}),
     Example("100 nF, and nobody knows the dead part", _with(_FILM, capacitance=1e-7),
             _BLIND, {"CAP21": "unknown"}),
+    Example("100 µF behind an EZ80, and nobody knows the dead part", _with(_WET, capacitance=1e-4),
+            {"position": "reservoir", "text": "", "facts": ("rectifier=EZ80", "secondary=250-0-250")}, {"CAP21": "fail"}),
     Example("two in series between anode and grid", _with(_FILM, series=2), _COUPLING, {"CAP20": "fail"}),
     Example("two in series", _with(_WET, voltage_dc=900.0, series=2), _RESERVOIR, {"CAP20": "thin", "CAP02": "pass"}),
     *(

@@ -72,7 +72,7 @@ def _option(item: Item, pair: Pair, index: int, label: str, *, half: bool) -> Op
             "dc_current": current,
             "gapped": gapped,
             "carried": float(carried is not None),
-            "centre_tapped": None if facts.centre_tapped is None else float(facts.centre_tapped),
+            "centre_tapped": _tapped(item, assumed),
             "whole": 0.0 if half else 1.0,
             "kind": facts.kind or ("output" if facts.topology else None),
             "condition": item.condition,
@@ -85,6 +85,17 @@ def _option(item: Item, pair: Pair, index: int, label: str, *, half: bool) -> Op
         },
         tuple(assumed),
     )
+
+
+def _tapped(item: Item, assumed: list[str]) -> float | None:
+    """Whether the primary has a centre tap: a new one sold for push-pull has; the leads of an old one are counted."""
+    facts: TransformerFacts = item.facts
+    if facts.centre_tapped is not None:
+        return float(facts.centre_tapped)
+    if item.condition == "new" and facts.topology == "push-pull" and facts.kind in (None, "output"):
+        assumed.append("push-pull, so with a centre tap")
+        return 1.0
+    return None
 
 
 def _power(

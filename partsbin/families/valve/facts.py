@@ -14,6 +14,7 @@ from partsbin.reference.valves import Valve, valve
 
 LONG = 4  # signs; fewer, such as 80 or N78, may be a count or a place on a diagram
 VALUE = re.compile(r"[0-9]+[KMRNPUFV][0-9]+", re.IGNORECASE)  # 14K7 may be 14.7 kΩ
+AMOUNT = re.compile(r"[0-9.]+[KMRNPUFV][0-9]*", re.IGNORECASE)
 Base = Literal[
     "IO", "B7G", "B8A", "B8G", "B9A", "P8A", "Y8A", "UX4", "UX5", "UX6", "UX7", "Mazda octal", "wire-ended subminiature"
 ]
@@ -32,7 +33,12 @@ def read(text: str) -> list[Reading]:
     name = text.strip()
     if not found and len(name) >= LONG and not VALUE.fullmatch(name) and is_listed(name):
         found = read_valve(f"valve {name}")
-    return found
+    return [reading for reading in found if not _is_amount(str(reading.fields.get("valve_type", "")))]
+
+
+def _is_amount(name: str) -> bool:
+    """Whether a designation that no table holds is an amount: 470K is no valve, 6K7 is one."""
+    return bool(AMOUNT.fullmatch(name)) and not is_listed(name)
 
 
 def title(facts: ValveFacts) -> str:

@@ -6,14 +6,18 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+import numpy as np
+import numpy.typing as npt
 from sqlalchemy import Connection
 
-from partsbin.checks import Verdict
+from partsbin.checks import Columns, Verdict
 from partsbin.errors import UsageError
 from partsbin.families import Family, load
-from partsbin.families._declare import Item
+from partsbin.families._declare import Item, columns_of
+from partsbin.matching.candidates import Candidate, brute
 from partsbin.matching.explain import candidates_json, order_cards
-from partsbin.matching.search import Candidate, Found, brute, judge_options, merged, run
+from partsbin.matching.judge import judge
+from partsbin.matching.search import Found, merged, run
 from partsbin.needs import Need, Question, Request
 from partsbin.notation.choices import chosen
 from partsbin.rules.serving import servers
@@ -141,23 +145,23 @@ def chosen_questions(family: Family, need: Need, shown: Sequence[Candidate]) -> 
     """
     if not shown:
         return list(need.questions[:QUESTIONS_SHOWN])
+    columns = columns_of([candidate.option for candidate in shown], family.quantities, family.words)
+    verdicts = np.array([candidate.verdict for candidate in shown])
     weighed = [
-        (_effect(family, need, question, shown), -index, question) for index, question in enumerate(need.questions)
+        (_effect(family, need, question, columns, verdicts), -index, question)
+        for index, question in enumerate(need.questions)
     ]
     ordered = sorted((entry for entry in weighed if entry[0] > 0), key=lambda entry: entry[:2], reverse=True)
     return [question for _, _, question in ordered[:QUESTIONS_SHOWN]]
 
 
-def _effect(family: Family, need: Need, question: Question, shown: Sequence[Candidate]) -> int:
+def _effect(family: Family, need: Need, question: Question, columns: Columns, verdicts: npt.NDArray[np.integer]) -> int:
     """How many verdicts of the shown options change over the answers tried."""
     changed = 0
-    pairs = [(candidate.part, 0, candidate.option) for candidate in shown]
     for given in question.answers:
-        request = need.request
-        facts = request.facts.having(**{question.fact: given})
-        other = family.need(Request(request.family, request.text, request.position, request.fields, facts))
-        judged = judge_options(family, other, family.search(other), pairs)
-        changed += sum(1 for before, after in zip(shown, judged, strict=True) if before.verdict != after.verdict)
+        facts = need.facts.having(**{question.fact: given})
+        other = family.need(replace(need.request, facts=facts))
+        changed += int((judge(family, other, family.search(other), columns).verdict != verdicts).sum())
     return changed
 
 

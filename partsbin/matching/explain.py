@@ -9,8 +9,8 @@ from typing import Any
 from partsbin.checks import Check, Columns, Finding, Outcome, Ruling, Verdict
 from partsbin.families import Family
 from partsbin.families._declare import EYES, Option, columns_of
+from partsbin.matching.candidates import Candidate
 from partsbin.matching.judge import Judgement, judge
-from partsbin.matching.search import Candidate
 from partsbin.needs import Need
 from partsbin.sources import source
 

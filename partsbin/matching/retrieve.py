@@ -11,13 +11,12 @@ from dataclasses import dataclass
 from heapq import heapify, heappop, heappush
 from typing import Any
 
-import numpy as np
-import numpy.typing as npt
 from sqlalchemy import Connection
 
 from partsbin.families import Family
 from partsbin.families._declare import Search
 from partsbin.matching.judge import distance_at, rating_penalty
+from partsbin.matching.keyrows import ALIKE, COLUMNS, NUMBER, TOGETHER, KeyRows, key_rows
 from partsbin.needs import Need
 from partsbin.stock.keys import LIMIT_UNKNOWN, MISSING_VALUE, class_bounds, limit_class
 from partsbin.store.statements import Statement
@@ -25,30 +24,37 @@ from partsbin.store.statements import Statement
 RINGS = (1.06, 1.25, 1.6)
 """Factors round the ideal; the last ring is whatever is left of the window."""
 
-MANY = 400
-"""Keys on one side of a ring beyond which it is read class of rating by class of rating."""
+MANY = 200
+"""Keys on one side of a ring beyond which it is read class of rating by class of rating, those alike as one."""
 
 FEW = 200
-"""Keys that are judged together: fewer take as long."""
+"""Options that are judged together: fewer take as long."""
 
 _ALL = 2**31 - 1
-_COLUMNS = "o.id, o.value, o.low, o.high, o.limit_high, o.kind, o.promise, o.missing"
 
 # CROSS JOIN keeps SQLite's planner from turning the loops round: few rungs outside, one index range each inside.
-_OF_RUNGS = f"""
-SELECT {_COLUMNS} FROM rung r CROSS JOIN option_keys o
+_OF_RUNGS = """
+SELECT {columns} FROM rung r CROSS JOIN option_keys o
 WHERE r.family = :family AND (r.missing & 1) = 0 AND (r.limit_class BETWEEN :rung AND :top OR r.limit_class = :also)
   AND o.family = r.family AND o.missing = r.missing AND o.limit_class = r.limit_class AND o.spread = r.spread
-  AND o.value >= {{start}} AND o.value < {{stop}}
+  AND o.value >= {start} AND o.value < {stop}
 """
-_GOOD = "AND o.low <= :high AND o.high >= :low AND (o.limit_high >= :least OR o.limit_high IS NULL) LIMIT :n"
-RING = _OF_RUNGS.format(start=":start", stop=":stop") + _GOOD
-BELOW = _OF_RUNGS.format(start=":start / r.ratio", stop=":stop") + _GOOD
-ABOVE = _OF_RUNGS.format(start=":start", stop=":stop * r.ratio") + _GOOD
-UNDER_RATED = _OF_RUNGS.format(start=":start", stop=":stop") + "AND o.limit_high < :least LIMIT :n"
+_GOOD = "AND o.low <= :high AND o.high >= :low AND (o.limit_high >= :least OR o.limit_high IS NULL)"
+_SPANS = ((":start", ":stop"), (":start / r.ratio", ":stop"), (":start", ":stop * r.ratio"))
+RING, BELOW, ABOVE = (
+    f"{_OF_RUNGS.format(columns=COLUMNS, start=start, stop=stop)} {_GOOD} LIMIT :n" for start, stop in _SPANS
+)
+RING_ALIKE, BELOW_ALIKE, ABOVE_ALIKE = (
+    f"{_OF_RUNGS.format(columns=ALIKE, start=start, stop=stop)} {_GOOD} {TOGETHER}" for start, stop in _SPANS
+)
+# A crowded class of the rating that is just enough would be read to its end for the few of it that are not.
+UNDER_RATED = f"""
+SELECT * FROM ({_OF_RUNGS.format(columns=COLUMNS, start=":start", stop=":stop")} LIMIT 1000) AS some
+WHERE limit_high < :least LIMIT :n
+"""
 
 BY_PROMISE = f"""
-SELECT {_COLUMNS} FROM option_keys o
+SELECT {COLUMNS} FROM option_keys o
 WHERE o.family = :family AND o.missing = :missing AND (o.promise > :promise OR (o.promise = :promise AND o.id > :id))
   AND (o.limit_high >= :least OR o.limit_high IS NULL)
 ORDER BY o.promise, o.id LIMIT :n
@@ -61,40 +67,11 @@ SELECT count(*) FROM (SELECT 1 FROM option_keys o WHERE o.family = :family AND o
 
 RUNGS = "SELECT missing, limit_class, spread, ratio FROM rung WHERE family = :family ORDER BY limit_class DESC, missing, spread"
 
-_RING, _BELOW, _ABOVE, _BY_PROMISE, _COUNT_UNKNOWN, _UNDER_RATED, _RUNGS = (
-    Statement(query) for query in (RING, BELOW, ABOVE, BY_PROMISE, COUNT_UNKNOWN, UNDER_RATED, RUNGS)
+_BY_PROMISE, _COUNT_UNKNOWN, _UNDER_RATED, _RUNGS = (
+    Statement(query) for query in (BY_PROMISE, COUNT_UNKNOWN, UNDER_RATED, RUNGS)
 )
-
-
-@dataclass(frozen=True)
-class KeyRows:
-    """Search keys of n options, as columns of the family's quantities with the keys' own beside them."""
-
-    id: npt.NDArray[np.int64]
-    promise: npt.NDArray[np.int64]
-    missing: npt.NDArray[np.int64]
-    columns: Mapping[str, npt.NDArray[Any]]
-
-    def __len__(self) -> int:
-        return len(self.id)
-
-
-def _rows(family: Family, found: list[Any]) -> KeyRows:
-    if not found:
-        empty = np.empty(0, dtype=np.int64)
-        table = np.empty((0, 8))
-    else:
-        table = np.array(found, dtype=np.float64)  # ids and kinds stay exact below 2**53
-        empty = table[:, 0].astype(np.int64)
-    keys = family.keys
-    columns: dict[str, npt.NDArray[Any]] = {
-        keys.value: table[:, 1],
-        keys.low: table[:, 2],
-        keys.high: table[:, 3],
-        keys.limit: table[:, 4],
-        **keys.unpack(table[:, 5].astype(np.int64)),
-    }
-    return KeyRows(empty, table[:, 6].astype(np.int64), table[:, 7].astype(np.int64), columns)
+_EACH = {"ring": Statement(RING), "below": Statement(BELOW), "above": Statement(ABOVE)}
+_ALIKE = {"ring": Statement(RING_ALIKE), "below": Statement(BELOW_ALIKE), "above": Statement(ABOVE_ALIKE)}
 
 
 @dataclass(frozen=True)
@@ -124,22 +101,23 @@ def _parameters(family: Family, search: Search) -> dict[str, Any]:
 
 @dataclass(frozen=True)
 class _Ring:
-    """One ring: the statement and the span of values on either side of the ideal, and the nearest it comes to it."""
+    """One ring: how near it comes to the ideal, and the spans of values to read: which way, from, to."""
 
     nearest: float
-    sides: tuple[tuple[Statement, float, float], tuple[Statement, float, float]]
+    spans: tuple[tuple[str, float, float], ...]
 
 
 def _rings(search: Search) -> list[_Ring]:
-    made = []
+    made: list[_Ring] = []
     inner, low, high = 1.0, search.ideal, search.ideal
     for factor in RINGS:
         start, stop = search.ideal / factor, search.ideal * factor
         if start <= search.low and stop >= search.high:
             break
-        made.append(_Ring(inner, ((_RING, start, low), (_RING, high, stop))))
+        spans = (("ring", start, low), ("ring", high, stop)) if made else (("ring", start, stop),)
+        made.append(_Ring(inner, spans))
         inner, low, high = factor, start, stop
-    rest = ((_BELOW, min(search.low, low), low), (_ABOVE, high, max(search.high, high) * (1 + 1e-12)))
+    rest = (("below", min(search.low, low), low), ("above", high, max(search.high, high) * (1 + 1e-12)))
     return [*made, _Ring(inner, rest)]
 
 
@@ -148,8 +126,8 @@ def by_score(
 ) -> Iterator[tuple[KeyRows, float]]:
     """Yield keys of options that may do, the best possible score first, each with the least score of anything unread.
 
-    A ring of values with many keys is read class of rating by class of rating. The last yield has the score infinity: every
-    option whose interval touches the window has been read.
+    A ring of values with many keys is read class of rating by class of rating, options alike as one row. The last yield has the
+    score infinity: every option whose interval touches the window has been read.
     """
     base = _parameters(family, search)
     rings = _rings(search)
@@ -161,23 +139,47 @@ def by_score(
     ]
     heapify(waiting)
     found: list[Any] = []
+    best = 0.0
     while waiting:
-        _, number, chosen = heappop(waiting)
+        edge, number, chosen = heappop(waiting)
+        best = best if found else edge
         ring = rings[number]
-        limits = {"n": MANY} if chosen is None else {"rung": chosen, "top": chosen, "also": chosen}
-        read: list[Any] = []
-        for statement, start, stop in ring.sides:
-            side = statement.rows(connection, base | limits | {"start": start, "stop": stop})
-            read += side
-            if chosen is None and len(side) == MANY:
+        if chosen is None:
+            read = _few(connection, base, ring)
+            if read is None:
                 for name in allowed:
                     heappush(waiting, (distance_at(need, ring.nearest) + owed[name], number, name))
-                break
+                continue
         else:
-            found += read
-            if len(found) >= FEW or not waiting:
-                yield _rows(family, found), waiting[0][0] if waiting else math.inf
-                found = []
+            limits = {"rung": chosen, "top": chosen, "also": chosen}
+            read = _read(connection, _ALIKE, ring.spans, base | limits)
+        found += read
+        # nothing found can come before something unread that may be as good
+        if not waiting or (waiting[0][0] > best and sum(row[NUMBER] for row in found) >= FEW):
+            yield key_rows(connection, family, found), waiting[0][0] if waiting else math.inf
+            found = []
+
+
+def _few(connection: Connection, base: Mapping[str, Any], ring: _Ring) -> list[Any] | None:
+    """Return the keys of a ring, None where one side of it has many."""
+    found: list[Any] = []
+    for span in ring.spans:
+        side = _read(connection, _EACH, (span,), {**base, "n": MANY})
+        if len(side) == MANY:
+            return None
+        found += side
+    return found
+
+
+def _read(
+    connection: Connection,
+    ways: Mapping[str, Statement],
+    spans: Sequence[tuple[str, float, float]],
+    given: Mapping[str, Any],
+) -> list[Any]:
+    return [
+        row for way, start, stop in spans for row in ways[way].rows(connection, {**given, "start": start, "stop": stop})
+    ]
 
 
 def _least_penalty(need: Need, search: Search, name: int) -> float:
@@ -194,7 +196,7 @@ def unknown_value(connection: Connection, family: Family, search: Search, missin
     n = 64
     while True:
         found = _BY_PROMISE.rows(connection, base | {"n": n})
-        rows = _rows(family, found)
+        rows = key_rows(connection, family, found)
         yield rows
         if len(found) < n:
             return
@@ -226,8 +228,8 @@ def near(connection: Connection, family: Family, search: Search, classes: Sequen
         aside: list[Any] = []
         for start, stop in ((search.low / outer, search.low / inner), (search.high * inner, search.high * outer)):
             span = {"start": start, "stop": stop, "low": start / 3, "high": stop * 3}
-            aside += _RING.rows(connection, base | span)
+            aside += _EACH["ring"].rows(connection, base | span)
         found += aside
         if len(aside) >= most:
             break
-    return _rows(family, found)
+    return key_rows(connection, family, found)

@@ -117,9 +117,14 @@ class _Searcher:
             verdicts.append(bound.verdict[single])
         parts, best = np.concatenate(known) // OPTIONS_A_PART, np.concatenate(verdicts)
         order = np.lexsort((best, parts))
-        different, first = np.unique(parts[order], return_index=True)
-        judged = np.isin(different, np.fromiter(self.done, dtype=np.int64, count=len(self.done)))
-        return counted + Counter(best[order][first][~judged].tolist())
+        parts, best = parts[order], best[order]
+        first = np.diff(parts, prepend=-1) > 0
+        undone = (
+            verdict
+            for part, verdict in zip(parts[first].tolist(), best[first].tolist(), strict=True)
+            if part not in self.done
+        )
+        return counted + Counter(undone)
 
     def fetch(self, part_ids: Iterable[int]) -> None:
         """Judge parts in full."""

@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import re
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from partsbin.notation.bare import WET
 from partsbin.notation.capacitance import Way, ways
 from partsbin.notation.capacitor_classes import MOST_BARE_AC, Meant, class_or_count
 from partsbin.notation.capacitor_pieces import CapacitorPieces
-from partsbin.notation.colour_capacitors import Colours, find_colours
-from partsbin.notation.colour_dots import Painted
 from partsbin.notation.dielectric import Made, dielectric_of, spell_ceramic_class
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.scan import scan
@@ -22,12 +21,18 @@ from partsbin.notation.text import normalise
 from partsbin.notation.vocabulary import CAPACITOR
 from partsbin.notation.writing import format_quantity
 
+if TYPE_CHECKING:
+    from partsbin.notation.colour_capacitors import Colours
+    from partsbin.notation.colour_dots import Painted
+
 _LARGEST_CLASSED = Decimal("1E-5")
 """Farads that no part with a safety class has: from there up an x2 means two parts."""
 
 _DESIGNATOR = re.compile(r"V?C[0-9]{1,4}[a-z]?", re.ASCII)
 
 _BARE_AC = re.compile(r"(\d) ?~")  # 125~ is written for 125 V~
+
+_LETTERS = re.compile(r"[^\W\d_]{2,}")
 
 
 def read_capacitor(text: str) -> list[Reading]:
@@ -54,11 +59,20 @@ def read_capacitor(text: str) -> list[Reading]:
     {'capacitance': 2e-08, 'voltage_dc': 350.0, 'dielectric': 'paper-waxed'}
     """
     plain = normalise(text)
-    painted = find_colours(plain.text)
+    painted = _colours(plain.text)
     if painted is not None:
         return _read_painted(painted, plain.notes)
     meant = class_or_count(_BARE_AC.sub(r"\1V~", spell_ceramic_class(plain.text)))
     return [reading for way in meant for reading in _read(way, plain.notes)]
+
+
+def _colours(plain: str) -> Colours | None:
+    """Find colours, which come three at least: most texts have fewer words, and do without the tables of colours."""
+    if len(_LETTERS.findall(plain)) < 3:
+        return None
+    from partsbin.notation.colour_capacitors import find_colours
+
+    return find_colours(plain)
 
 
 def _read(meant: Meant, cut: tuple[str, ...]) -> list[Reading]:

@@ -10,7 +10,7 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from enum import IntEnum, StrEnum
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 import numpy.typing as npt
@@ -89,8 +89,7 @@ class Ruling:
     margin: Numbers | None = None
 
 
-@dataclass(frozen=True)
-class Finding:
+class Finding(NamedTuple):
     """One check's word on one option, as it stands in an answer."""
 
     check: str

@@ -19,6 +19,7 @@ def _three_digits(value: float) -> float:
     return value if value == 0 or math.isinf(value) else round(value, 2 - math.floor(math.log10(abs(value))))
 
 
+@lru_cache(maxsize=4096)
 def span(low: float, high: float, unit: str) -> str:
     """Return an interval in trade notation, one figure where both ends read the same."""
     if math.isnan(low) or math.isnan(high):

@@ -14,6 +14,8 @@ from partsbin.matching.judge import Judgement, judge
 from partsbin.needs import Need
 from partsbin.sources import source
 
+_OUTCOMES = tuple(outcome.word for outcome in sorted(Outcome))
+
 
 def findings(family: Family, need: Need, option: Option) -> list[Finding]:
     """Return what every check says of one option, in words, with the numbers behind it."""
@@ -33,7 +35,7 @@ def _said(need: Need, judgement: Judgement, index: int, row: Mapping[str, Any]) 
 def _finding(need: Need, check: Check, ruling: Ruling, index: int, row: Mapping[str, Any]) -> Finding:
     bare = Finding(
         check.code,
-        Outcome(int(ruling.outcome[index])).word,
+        _OUTCOMES[ruling.outcome[index]],
         _one(ruling.offered, index),
         _one(ruling.needed, index),
         check.unit,
@@ -45,24 +47,7 @@ def _finding(need: Need, check: Check, ruling: Ruling, index: int, row: Mapping[
         check.reading,
         check.change,
     )
-    return _worded(bare, check.say(need, bare, row))
-
-
-def _worded(bare: Finding, reason: str) -> Finding:
-    return Finding(
-        bare.check,
-        bare.verdict,
-        bare.offered,
-        bare.needed,
-        bare.unit,
-        bare.margin,
-        bare.wall,
-        reason,
-        bare.source,
-        bare.title,
-        bare.reading,
-        bare.change,
-    )
+    return bare._replace(reason=check.say(need, bare, row))
 
 
 def _number(value: Any) -> float | None:

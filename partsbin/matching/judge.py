@@ -17,6 +17,9 @@ from partsbin.families import Family
 from partsbin.families._declare import Search
 from partsbin.needs import Need
 
+MOST = 1e6
+"""The largest penalty: a value infinitely far off still has a place in the order [-]."""
+
 
 @dataclass(frozen=True)
 class Judgement:
@@ -67,7 +70,7 @@ def judge(family: Family, need: Need, search: Search, columns: Columns) -> Judge
     open_readings: dict[str, npt.NDArray[np.bool_]] = {}
     rulings = []
     for check in family.checks:
-        if not all(name in columns for name in check.uses):
+        if not set(check.uses) <= columns.keys():
             continue
         ruling = check.judge(need, columns)
         if ruling is None:
@@ -92,7 +95,7 @@ def penalties(family: Family, need: Need, search: Search, columns: Columns) -> d
         terms = {"distance": rank.get("distance", 1.0) * np.abs(np.log(value / search.ideal))}
         if not np.isnan(search.least):
             terms |= _of_rating(rank, search, limit)
-    terms = {name: np.nan_to_num(term, nan=0.0, posinf=1e6) for name, term in terms.items()}
+    terms = {name: np.where(np.isnan(term), 0.0, np.minimum(term, MOST)) for name, term in terms.items()}
     if "condition" in columns:
         weight = {
             "": rank.get("salvaged", 0.2),

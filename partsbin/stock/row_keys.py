@@ -8,6 +8,11 @@ from collections.abc import Sequence
 import numpy as np
 import numpy.typing as npt
 
+HEAPS = 32
+"""Parts that the hashes are kept in, by their last bits: the room that merging takes is a part's, not the list's."""
+
+Hashes = npt.NDArray[np.uint64]
+
 
 class RowKeys:
     """Gives each row of a file its key. Equal rows are told apart by their number.
@@ -16,7 +21,7 @@ class RowKeys:
     """
 
     def __init__(self) -> None:
-        self.runs: list[npt.NDArray[np.uint64]] = []
+        self.heaps: list[list[Hashes]] = [[] for _ in range(HEAPS)]
         self.repeated: dict[int, int] = {}
 
     def keys(self, file: str, rows: Sequence[Sequence[str]]) -> list[str]:
@@ -26,10 +31,7 @@ class RowKeys:
             for row in rows
         ]
         short = [int.from_bytes(digest[:8], "little") for digest in digests]
-        hashes = np.array(short, dtype=np.uint64)
-        before = np.zeros(len(hashes), dtype=bool)
-        for run in self.runs:
-            before |= run[np.minimum(np.searchsorted(run, hashes), len(run) - 1)] == hashes
+        before = self._seen(np.array(short, dtype=np.uint64))
         keys, here = [], set()
         for digest, number, old in zip(digests, short, before.tolist(), strict=True):
             if old or number in here:
@@ -38,10 +40,22 @@ class RowKeys:
             else:
                 here.add(number)
                 keys.append(digest.hex())
-        self._keep(np.unique(hashes))
         return keys
 
-    def _keep(self, run: npt.NDArray[np.uint64]) -> None:
-        while self.runs and len(self.runs[-1]) < 2 * len(run):
-            run = np.union1d(self.runs.pop(), run)
-        self.runs.append(run)
+    def _seen(self, hashes: Hashes) -> npt.NDArray[np.bool_]:
+        """Return which of the hashes were here before, and keep them all."""
+        before = np.zeros(len(hashes), dtype=bool)
+        for number, runs in enumerate(self.heaps):
+            own = np.flatnonzero(hashes % HEAPS == number)
+            some = hashes[own]
+            for run in runs:
+                before[own] |= run[np.minimum(np.searchsorted(run, some), len(run) - 1)] == some
+            if len(own):
+                _keep(runs, np.unique(some))
+        return before
+
+
+def _keep(runs: list[Hashes], run: Hashes) -> None:
+    while runs and len(runs[-1]) < 2 * len(run):
+        run = np.union1d(runs.pop(), run)
+    runs.append(run)

@@ -23,7 +23,7 @@ from partsbin.checks import (
 from partsbin.circuit.capacitors import corner_frequency
 from partsbin.families._mains_checks import mains_checks, on_mains
 from partsbin.families._volts_checks import RatedVolts
-from partsbin.families.capacitor.facts import DIELECTRICS, PAPER, WET
+from partsbin.families.capacitor.facts import PAPER, WET
 from partsbin.families.capacitor.leakage import LEAKAGE_CHECKS
 from partsbin.needs import Need
 from partsbin.sets import follow
@@ -103,8 +103,9 @@ def _running(need: Need, c: Columns) -> Ruling | None:
     peak = need.number("running_peak")
     if math.isnan(peak):
         return None
-    factors = {name: need.rules.get("derating", name, need.rules.get("derating", "other")) for name in DIELECTRICS}
-    derated = c["voltage_dc"] * np.array([factors[word] for word in c["dielectric"]], dtype=np.float64)
+    words, other = c["dielectric"].tolist(), need.rules.get("derating", "other")
+    factors = {word: need.rules.get("derating", word, other) for word in set(words)}
+    derated = c["voltage_dc"] * np.array([factors[word] for word in words], dtype=np.float64)
     with np.errstate(invalid="ignore"):
         result = outcomes(len(derated), fail=peak > c["voltage_dc"], thin=peak > derated, unknown=np.isnan(derated))
         margin = (derated - peak) / derated

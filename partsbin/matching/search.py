@@ -10,15 +10,13 @@ import math
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import partial
-from itertools import islice
 
 import numpy as np
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
 from partsbin.families import Family
-from partsbin.matching.bounds import Bound, Line, measure_bounds, miss_bounds, usable_bounds
+from partsbin.matching.bounds import Bounds, Line, enough, measure_bounds, miss_bounds, usable_bounds
 from partsbin.matching.candidates import Candidate, Rank, brute, judge_parts, measure_rank, usable_rank
 from partsbin.matching.judge import Judgement, judge
 from partsbin.matching.keyrows import KeyRows
@@ -96,6 +94,10 @@ class _Searcher:
         self.seen: list[tuple[KeyRows, Judgement]] = []
         self.short = False
 
+    def by_score(self) -> Iterator[tuple[KeyRows, float]]:
+        """Read keys, each chunk with the least score of anything unread."""
+        return by_score(self.connection, self.family, self.need, self.search, self.rungs.classes)
+
     def bound(self, rows: KeyRows) -> Judgement:
         """Judge by the keys alone: no part is better."""
         return judge(self.family, self.need, self.search, rows.columns)
@@ -108,13 +110,14 @@ class _Searcher:
         known, verdicts = [], []
         for rows, bound in self.seen:
             single = np.ones(len(rows), dtype=bool)
-            for at, alike in rows.alike.items():
-                single[at] = False
-                known.append(np.array([ident for _, ident in alike.known], dtype=np.int64))
-                verdicts.append(np.full(len(alike.known), bound.verdict[at]))
-                counted[int(bound.verdict[at])] += alike.number - len(alike.known)
+            single[list(rows.alike)] = False
             known.append(rows.id[single])
             verdicts.append(bound.verdict[single])
+            for at, alike in rows.alike.items():
+                counted[int(bound.verdict[at])] += alike.number - len(alike.known)
+                if alike.known:
+                    known.append(np.array([ident for _, ident in alike.known], dtype=np.int64))
+                    verdicts.append(np.full(len(alike.known), bound.verdict[at]))
         parts, best = np.concatenate(known) // OPTIONS_A_PART, np.concatenate(verdicts)
         order = np.lexsort((best, parts))
         parts, best = parts[order], best[order]
@@ -194,24 +197,23 @@ def run(connection: Connection, family: Family, need: Need, limit: int) -> Found
 
 def _valued(searcher: _Searcher) -> None:
     """Read keys of known value, the best possible score first, until nothing unread can come before what is found."""
-    family, need, usable, measure = searcher.family, searcher.need, searcher.usable, searcher.measure
-    wanted: dict[_Wanted, Callable[[KeyRows, Judgement], Iterator[Bound]]] = {
-        usable: usable_bounds,
-        measure: partial(measure_bounds, valued=True),
-    }
-    for rows, edge in by_score(searcher.connection, family, need, searcher.search, searcher.rungs.classes):
+    usable, measure = searcher.usable, searcher.measure
+    makers: dict[_Wanted, Callable[[KeyRows, Judgement], Bounds]] = {usable: usable_bounds, measure: measure_bounds}
+    read: dict[_Wanted, list[Bounds]] = {usable: [], measure: []}
+    for rows, edge in searcher.by_score():
         if len(rows):
-            bound = searcher.bound(rows)
-            searcher.seen.append((rows, bound))
-            searcher.settle((Line(bounds(rows, bound)), each) for each, bounds in wanted.items())
-        if math.isinf(edge):
-            return
-        if searcher.beaten(usable, usable_rank(0, edge, -1, -1)):
-            wanted.pop(usable, None)
-        if searcher.beaten(measure, measure_rank(1, True, edge, -1, -1)):
-            wanted.pop(measure, None)
-        if not wanted:
-            searcher.short = True
+            judged = searcher.bound(rows)
+            searcher.seen.append((rows, judged))
+            for wanted, bounds in read.items():
+                bounds.append(makers[wanted](rows, judged))
+        last = math.isinf(edge)
+        beyond = {usable: usable_rank(0, edge, -1, -1), measure: measure_rank(1, True, edge, -1, -1)}
+        if not last and not all(enough(bounds, wanted.k, beyond[wanted]) for wanted, bounds in read.items()):
+            continue
+        searcher.settle((Line(*bounds), wanted) for wanted, bounds in read.items())
+        read = {wanted: bounds for wanted, bounds in read.items() if not searcher.beaten(wanted, beyond[wanted])}
+        if last or not read:
+            searcher.short = not last
             return
 
 
@@ -231,5 +233,5 @@ def _near(searcher: _Searcher) -> None:
     """Judge the narrowest misses: among what was read, and just outside the window or under the rating."""
     closest = near(searcher.connection, searcher.family, searcher.search, searcher.rungs.classes, NEAR_READ)
     read = [*searcher.seen, (closest, searcher.bound(closest))] if len(closest) else searcher.seen
-    narrowest = heapq.merge(*(miss_bounds(rows, bound) for rows, bound in read))
-    searcher.settle([(Line(islice(narrowest, NEAR_JUDGED)), searcher.near)])
+    narrowest = Line(*(miss_bounds(rows, bound) for rows, bound in read)).first(NEAR_JUDGED)
+    searcher.settle([(Line(narrowest), searcher.near)])

@@ -38,6 +38,10 @@ class Outcome(IntEnum):
         return self.name.lower()
 
 
+PASS, THIN, UNKNOWN, FAIL = (int(outcome) for outcome in Outcome)
+"""The same as plain numbers, for arrays: a member of an enumeration takes an array ten times as long."""
+
+
 class Verdict(IntEnum):
     """What all checks together say of an option."""
 
@@ -193,10 +197,10 @@ def outcomes(
     """
     result = np.zeros(n, dtype=np.int8)
     if thin is not None:
-        result[thin] = Outcome.THIN
+        result[thin] = THIN
     if unknown is not None:
         result[unknown] = missing
-    result[fail] = Outcome.FAIL
+    result[fail] = FAIL
     return result
 
 
@@ -271,7 +275,7 @@ def straddling(
         thin = (low < thin_below) | (low == least)
         margin = (low - least) / low
     result = outcomes(len(low), fail=fail, thin=thin)
-    result[straddle] = Outcome.UNKNOWN if narrows else Outcome.FAIL
+    result[straddle] = UNKNOWN if narrows else FAIL
     result[np.isnan(low) | np.isnan(high) | np.isnan(least)] = missing
     return Ruling(result, (low, high), _all(least, len(low)), margin)
 

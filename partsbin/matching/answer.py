@@ -16,7 +16,7 @@ from partsbin.families import Family, load
 from partsbin.families._declare import Item, columns_of
 from partsbin.matching.candidates import Candidate, brute
 from partsbin.matching.explain import candidates_json, order_cards
-from partsbin.matching.judge import judge
+from partsbin.matching.judge import rulings, worst
 from partsbin.matching.search import Found, merged, run
 from partsbin.needs import Need, Question, Request
 from partsbin.notation.choices import chosen
@@ -161,7 +161,7 @@ def _effect(family: Family, need: Need, question: Question, columns: Columns, ve
     for given in question.answers:
         facts = need.facts.having(**{question.fact: given})
         other = family.need(replace(need.request, facts=facts))
-        changed += int((judge(family, other, family.search(other), columns).verdict != verdicts).sum())
+        changed += int((worst(len(verdicts), rulings(family, other, columns)) != verdicts).sum())
     return changed
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from partsbin.checks import Columns, Numbers, Outcome, Ruling, Verdict
+from partsbin.checks import FAIL, Columns, Numbers, Ruling, Verdict
 from partsbin.families import Family
 from partsbin.families._declare import Option, Search, columns_of
 from partsbin.matching.judge import Judgement, judge
@@ -91,7 +91,7 @@ def misses(result: Judgement) -> tuple[Numbers, Numbers]:
     n = len(result.verdict)
     short: dict[str, Numbers] = {}
     for check, ruling in result.rulings:
-        failed = ruling.outcome == Outcome.FAIL
+        failed = ruling.outcome == FAIL
         if failed.any():
             root = check.reading or check.code  # two checks of one rating are one fault
             by = np.where(failed, shortfall(ruling), -1.0)

@@ -6,13 +6,13 @@ every score term is at least zero, so what comes out is a bound that loses nothi
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from partsbin.checks import Check, Columns, Numbers, Outcome, Ruling, length
+from partsbin.checks import UNKNOWN, Check, Columns, Numbers, Ruling, length
 from partsbin.families import Family
 from partsbin.families._declare import Search
 from partsbin.needs import Need
@@ -66,25 +66,36 @@ def judge(family: Family, need: Need, search: Search, columns: Columns) -> Judge
         Exact if every quantity is there, else a bound: no option comes out worse than it is.
     """
     n = length(columns)
-    worst = np.zeros(n, dtype=np.int8)
+    ruled = rulings(family, need, columns)
     open_readings: dict[str, npt.NDArray[np.bool_]] = {}
-    rulings = []
-    for check in family.checks:
-        if not set(check.uses) <= columns.keys():
-            continue
-        ruling = check.judge(need, columns)
-        if ruling is None:
-            continue
-        rulings.append((check, ruling))
-        np.maximum(worst, ruling.outcome, out=worst)
-        unknown = ruling.outcome == Outcome.UNKNOWN
+    for check, ruling in ruled:
+        unknown = ruling.outcome == UNKNOWN
         if unknown.any():
             seen = open_readings.get(check.reading)
             open_readings[check.reading] = unknown if seen is None else seen | unknown
     owed = sum((mask.astype(np.int64) for mask in open_readings.values()), np.zeros(n, dtype=np.int64))
     terms = penalties(family, need, search, columns)
     score = sum(terms.values(), np.zeros(n))
-    return Judgement(worst, owed, score, terms, tuple(rulings))
+    return Judgement(worst(n, ruled), owed, score, terms, ruled)
+
+
+def rulings(family: Family, need: Need, columns: Columns) -> tuple[tuple[Check, Ruling], ...]:
+    """Return what each check says that concerns the need and has its quantities."""
+    made = []
+    for check in family.checks:
+        if set(check.uses) <= columns.keys():
+            ruling = check.judge(need, columns)
+            if ruling is not None:
+                made.append((check, ruling))
+    return tuple(made)
+
+
+def worst(n: int, ruled: Sequence[tuple[Check, Ruling]]) -> npt.NDArray[np.int8]:
+    """Return the worst outcome of each of n options: its verdict."""
+    result = np.zeros(n, dtype=np.int8)
+    for _, ruling in ruled:
+        np.maximum(result, ruling.outcome, out=result)
+    return result
 
 
 def penalties(family: Family, need: Need, search: Search, columns: Columns) -> dict[str, Numbers]:

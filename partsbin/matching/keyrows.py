@@ -24,7 +24,7 @@ NUMBER = 8
 """Which column says how many."""
 
 ALIKE = """
-min(o.id), o.value, o.low, o.high, o.limit_high, o.kind, min(o.promise), r.missing, count(*), r.limit_class, r.spread
+-1, o.value, o.low, o.high, o.limit_high, o.kind, min(o.promise), r.missing, count(*), r.limit_class, r.spread
 """
 TOGETHER = "GROUP BY r.missing, r.limit_class, r.spread, o.value, o.low, o.high, o.limit_high, o.kind"
 """Options alike: their keys, how many there are, and where they lie in the index."""
@@ -38,7 +38,7 @@ ORDER BY o.promise, o.id LIMIT :n
 """
 MEMBERS_UNLIMITED = MEMBERS.replace("o.limit_high = :limit", "o.limit_high IS NULL")
 _MEMBERS, _MEMBERS_UNLIMITED = Statement(MEMBERS), Statement(MEMBERS_UNLIMITED)
-FIRST = 16
+FIRST = 8
 
 
 @dataclass
@@ -81,7 +81,7 @@ class Alike:
 class KeyRows:
     """Search keys of n rows, as columns of the family's quantities with the keys' own beside them.
 
-    A row stands for one option, or for those under its number in `alike`: then `id` and `promise` are the least among them.
+    A row stands for one option, or for those under its number in `alike`: then `promise` is the best of theirs and `id` is -1.
     """
 
     id: npt.NDArray[np.int64]
@@ -106,7 +106,7 @@ def key_rows(connection: Connection, family: Family, found: Sequence[tuple[Any, 
         **keys.unpack(table[:, 5].astype(np.int64)),
     }
     ident, promise, missing = (table[:, column].astype(np.int64) for column in (0, 6, 7))
-    alike = {at: _alike(connection, family, found[at]) for at in np.flatnonzero(table[:, NUMBER] > 1).tolist()}
+    alike = {at: _alike(connection, family, found[at]) for at in np.flatnonzero(table[:, 0] < 0).tolist()}
     return KeyRows(ident, promise, missing, columns, alike)
 
 

@@ -49,7 +49,7 @@ RING_ALIKE, BELOW_ALIKE, ABOVE_ALIKE = (
 )
 # A crowded class of the rating that is just enough would be read to its end for the few of it that are not.
 UNDER_RATED = f"""
-SELECT * FROM ({_OF_RUNGS.format(columns=COLUMNS, start=":start", stop=":stop")} LIMIT 1000) AS some
+SELECT * FROM ({_OF_RUNGS.format(columns=COLUMNS, start=":start", stop=":stop")} LIMIT 200) AS some
 WHERE limit_high < :least LIMIT :n
 """
 
@@ -65,7 +65,7 @@ SELECT count(*) FROM (SELECT 1 FROM option_keys o WHERE o.family = :family AND o
   AND (o.limit_high >= :least OR o.limit_high IS NULL) LIMIT :n) AS counted
 """
 
-RUNGS = "SELECT missing, limit_class, spread, ratio FROM rung WHERE family = :family ORDER BY limit_class DESC, missing, spread"
+RUNGS = "SELECT DISTINCT missing, limit_class FROM rung WHERE family = :family ORDER BY limit_class DESC, missing"
 
 _BY_PROMISE, _COUNT_UNKNOWN, _UNDER_RATED, _RUNGS = (
     Statement(query) for query in (BY_PROMISE, COUNT_UNKNOWN, UNDER_RATED, RUNGS)
@@ -85,8 +85,8 @@ class Rungs:
 def rungs(connection: Connection, family: Family) -> Rungs:
     """Return the masks with an unknown value, ascending, and the classes of those with a known one, highest first."""
     found = _RUNGS.rows(connection, {"family": family.name})
-    unknown = sorted({missing for missing, _, _, _ in found if missing & MISSING_VALUE})
-    classes = dict.fromkeys(limit for missing, limit, _, _ in found if not missing & MISSING_VALUE)
+    unknown = sorted({missing for missing, _ in found if missing & MISSING_VALUE})
+    classes = dict.fromkeys(limit for missing, limit in found if not missing & MISSING_VALUE)
     return Rungs(tuple(unknown), tuple(classes))
 
 

@@ -92,6 +92,7 @@ class _Searcher:
         self.rungs = rungs(connection, family)
         self.done: dict[int, Candidate] = {}
         self.seen: list[tuple[KeyRows, Judgement]] = []
+        self.missed: list[Bounds] = []
         self.short = False
 
     def by_score(self) -> Iterator[tuple[KeyRows, float]]:
@@ -107,18 +108,16 @@ class _Searcher:
         counted = Counter(int(candidate.verdict) for candidate in self.done.values())
         if not self.seen:
             return counted
-        known, verdicts = [], []
+        known: list[int] = []
+        verdicts: list[int] = []
         for rows, bound in self.seen:
-            single = np.ones(len(rows), dtype=bool)
-            single[list(rows.alike)] = False
-            known.append(rows.id[single])
-            verdicts.append(bound.verdict[single])
-            for at, alike in rows.alike.items():
-                counted[int(bound.verdict[at])] += alike.number - len(alike.known)
-                if alike.known:
-                    known.append(np.array([ident for _, ident in alike.known], dtype=np.int64))
-                    verdicts.append(np.full(len(alike.known), bound.verdict[at]))
-        parts, best = np.concatenate(known) // OPTIONS_A_PART, np.concatenate(verdicts)
+            for at, (ident, verdict) in enumerate(zip(rows.id.tolist(), bound.verdict.tolist(), strict=True)):
+                alike = rows.alike.get(at)
+                counted[verdict] += 0 if alike is None else alike.number - len(alike.known)
+                ids = [ident] if alike is None else [each for _, each in alike.known]
+                known += ids
+                verdicts += [verdict] * len(ids)
+        parts, best = np.array(known, dtype=np.int64) // OPTIONS_A_PART, np.array(verdicts, dtype=np.int8)
         order = np.lexsort((best, parts))
         parts, best = parts[order], best[order]
         first = np.diff(parts, prepend=-1) > 0
@@ -128,6 +127,10 @@ class _Searcher:
             if part not in self.done
         )
         return counted + Counter(undone)
+
+    def unvalued(self, most: int) -> int:
+        """Return how many options of unknown value there are, counting no further than `most` [-]."""
+        return count_unknown(self.connection, self.family, self.search, self.rungs.unknown, most)
 
     def fetch(self, part_ids: Iterable[int]) -> None:
         """Judge parts in full."""
@@ -181,18 +184,25 @@ def run(connection: Connection, family: Family, need: Need, limit: int) -> Found
     """
     searcher = _Searcher(connection, family, need, limit)
     _valued(searcher)
-    unknown = _unvalued(searcher)
-    _near(searcher)
+    _unvalued(searcher)
+    searcher.settle(_near(searcher))
     found = Found(searcher.best(searcher.usable), searcher.best(searcher.measure), searcher.best(searcher.near))
+    found.more = _more(searcher, found)
+    return found
+
+
+def _more(searcher: _Searcher, found: Found) -> dict[str, tuple[int, bool]]:
+    """Count what is not shown, at best and no further than `COUNTED`."""
+    more = {}
     shown, counts = Counter(candidate.verdict for candidate in (*found.usable, *found.measure)), searcher.counts()
     for verdict in (Verdict.FITS, Verdict.CARE, Verdict.MEASURE):
         rest = counts[verdict] - shown[verdict]
-        if verdict is Verdict.MEASURE and unknown > 0:
-            rest = max(rest, unknown - shown[verdict])
+        if verdict is Verdict.MEASURE and rest < COUNTED:
+            rest = max(rest, searcher.unvalued(COUNTED) - shown[verdict])
         if rest > 0:
             capped = rest >= COUNTED or (searcher.short and verdict is not Verdict.MEASURE)
-            found.more[verdict.word] = (min(rest, COUNTED), capped)
-    return found
+            more[verdict.word] = (min(rest, COUNTED), capped)
+    return more
 
 
 def _valued(searcher: _Searcher) -> None:
@@ -210,28 +220,32 @@ def _valued(searcher: _Searcher) -> None:
         beyond = {usable: usable_rank(0, edge, -1, -1), measure: measure_rank(1, True, edge, -1, -1)}
         if not last and not all(enough(bounds, wanted.k, beyond[wanted]) for wanted, bounds in read.items()):
             continue
-        searcher.settle((Line(*bounds), wanted) for wanted, bounds in read.items())
+        searcher.settle([*((Line(*bounds), wanted) for wanted, bounds in read.items()), *_near(searcher)])
         read = {wanted: bounds for wanted, bounds in read.items() if not searcher.beaten(wanted, beyond[wanted])}
         if last or not read:
             searcher.short = not last
             return
 
 
-def _unvalued(searcher: _Searcher) -> int:
-    """Read options of unknown value in the order of their promise; return how many there are, counted to 1,000."""
-    search, measure = searcher.search, searcher.measure
+def _unvalued(searcher: _Searcher) -> None:
+    """Read options of unknown value in the order of their promise."""
+    measure = searcher.measure
     for missing in searcher.rungs.unknown:
         beyond = measure_rank(1, False, 0.0, -1, -1)
-        chunks = unknown_value(searcher.connection, searcher.family, search, missing)
+        chunks = unknown_value(searcher.connection, searcher.family, searcher.search, missing)
         while not searcher.beaten(measure, beyond) and (rows := next(chunks, None)):
             searcher.settle([(Line(measure_bounds(rows, searcher.bound(rows), valued=False)), measure)])
             beyond = measure_rank(1, False, 0.0, int(rows.promise[-1]), int(rows.id[-1]))
-    return count_unknown(searcher.connection, searcher.family, search, searcher.rungs.unknown, COUNTED)
 
 
-def _near(searcher: _Searcher) -> None:
-    """Judge the narrowest misses: among what was read, and just outside the window or under the rating."""
-    closest = near(searcher.connection, searcher.family, searcher.search, searcher.rungs.classes, NEAR_READ)
-    read = [*searcher.seen, (closest, searcher.bound(closest))] if len(closest) else searcher.seen
-    narrowest = Line(*(miss_bounds(rows, bound) for rows, bound in read)).first(NEAR_JUDGED)
-    searcher.settle([(Line(narrowest), searcher.near)])
+def _near(searcher: _Searcher) -> list[tuple[Line, _Wanted]]:
+    """Return the narrowest misses, among what was read and just outside the window or under the rating; none if nothing was
+    read since the last time."""
+    if len(searcher.missed) == len(searcher.seen) + 1:
+        return []
+    if not searcher.missed:
+        classes = searcher.rungs.classes
+        rows = near(searcher.connection, searcher.family, searcher.search, classes, NEAR_READ)
+        searcher.missed.append(miss_bounds(rows, searcher.bound(rows)))
+    searcher.missed += [miss_bounds(*each) for each in searcher.seen[len(searcher.missed) - 1 :]]
+    return [(Line(Line(*searcher.missed).first(NEAR_JUDGED)), searcher.near)]

@@ -29,7 +29,6 @@ from tests.bench.measure import CouldNotRunError, Runs
 from tests.bench.rivals import LIMIT, Duck, pandas_script
 
 SMALL, WINDOW = 10_000, 3_000
-PANDAS_ROUNDS = 3
 MEGABYTE = 1e6
 IRONS_SHARE = 0.2
 
@@ -79,11 +78,15 @@ def find_rows(plan: Plan) -> Iterator[Row]:
             where, connection = plan.store(stack, kind, plan.size)
             tell(f"{kind}: {agree.compare(connection, where)}")
             runs = measure.side_by_side(
-                {"ours": ours(connection), "unsorted": Duck(where.parquet).rows, "sorted": Duck(where.by_value).rows},
+                {
+                    "ours": ours(connection),
+                    "unsorted": Duck(where.parquet).rows,
+                    "sorted": Duck(where.by_value).rows,
+                    "script": partial(pandas_script, where.csv),
+                },
                 plan.rounds,
             )
-            script = measure.side_by_side({"pandas": partial(pandas_script, where.csv)}, PANDAS_ROUNDS)["pandas"]
-        what, mine = f"find, {plan.size:,} {kind}", runs["ours"]
+        what, mine, script = f"find, {plan.size:,} {kind}", runs["ours"], runs["script"]
         yield against(f"{what}: DuckDB, Parquet", mine, runs["unsorted"], most=1.0)
         yield against(f"{what}: DuckDB, sorted", mine, runs["sorted"])
         speed = script.median / mine.median

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -147,22 +147,23 @@ def chosen_questions(family: Family, need: Need, shown: Sequence[Candidate]) -> 
         return list(need.questions[:QUESTIONS_SHOWN])
     columns = columns_of([candidate.option for candidate in shown], family.quantities, family.words)
     verdicts = np.array([candidate.verdict for candidate in shown])
-    weighed = [
-        (_effect(family, need, question, columns, verdicts), -index, question)
-        for index, question in enumerate(need.questions)
-    ]
+    alone = len(need.questions) == 1  # then it is enough that one answer changes anything
+    weighed = []
+    for index, question in enumerate(need.questions):
+        changes = _changes(family, need, question, columns, verdicts)
+        weighed.append((any(changes) if alone else sum(changes), -index, question))
     ordered = sorted((entry for entry in weighed if entry[0] > 0), key=lambda entry: entry[:2], reverse=True)
     return [question for _, _, question in ordered[:QUESTIONS_SHOWN]]
 
 
-def _effect(family: Family, need: Need, question: Question, columns: Columns, verdicts: npt.NDArray[np.integer]) -> int:
-    """How many verdicts of the shown options change over the answers tried."""
-    changed = 0
+def _changes(
+    family: Family, need: Need, question: Question, columns: Columns, verdicts: npt.NDArray[np.integer]
+) -> Iterator[int]:
+    """Yield how many verdicts of the shown options change with each of the answers tried."""
     for given in question.answers:
         facts = need.facts.having(**{question.fact: given})
         other = family.need(replace(need.request, facts=facts))
-        changed += int((worst(len(verdicts), rulings(family, other, columns)) != verdicts).sum())
-    return changed
+        yield int((worst(len(verdicts), rulings(family, other, columns)) != verdicts).sum())
 
 
 def decided(answer: Mapping[str, Any]) -> bool:

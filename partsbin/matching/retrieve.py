@@ -27,6 +27,9 @@ RINGS = (1.06, 1.25, 1.6)
 MANY = 200
 """Keys on one side of a ring beyond which it is read class of rating by class of rating, those alike as one."""
 
+STEPS_DOWN = 4
+"""Classes of rating under the least that are asked one by one for near misses."""
+
 FEW = 200
 """Options that are judged together: fewer take as long."""
 
@@ -122,12 +125,17 @@ def _rings(search: Search) -> list[_Ring]:
 
 
 def by_score(
-    connection: Connection, family: Family, need: Need, search: Search, classes: Sequence[int]
+    connection: Connection,
+    family: Family,
+    need: Need,
+    search: Search,
+    classes: Sequence[int],
+    beside: Sequence[tuple[Any, ...]] = (),
 ) -> Iterator[tuple[KeyRows, float]]:
     """Yield keys of options that may do, the best possible score first, each with the least score of anything unread.
 
     A ring of values with many keys is read class of rating by class of rating, options alike as one row. The last yield has the
-    score infinity: every option whose interval touches the window has been read.
+    score infinity: every option whose interval touches the window has been read. Rows read before, `beside`, come with the first.
     """
     base = _parameters(family, search)
     rings = _rings(search)
@@ -138,11 +146,10 @@ def by_score(
         (distance_at(need, ring.nearest) + least, number, None) for number, ring in enumerate(rings)
     ]
     heapify(waiting)
-    found: list[Any] = []
-    best = 0.0
+    found, best = list(beside), -1.0
     while waiting:
         edge, number, chosen = heappop(waiting)
-        best = best if found else edge
+        best = best if best >= 0 else edge
         ring = rings[number]
         if chosen is None:
             read = _few(connection, base, ring)
@@ -157,7 +164,7 @@ def by_score(
         # nothing found can come before something unread that may be as good
         if not waiting or (waiting[0][0] > best and sum(row[NUMBER] for row in found) >= FEW):
             yield key_rows(connection, family, found), waiting[0][0] if waiting else math.inf
-            found = []
+            found, best = [], -1.0
 
 
 def _few(connection: Connection, base: Mapping[str, Any], ring: _Ring) -> list[Any] | None:
@@ -215,14 +222,14 @@ def count_unknown(connection: Connection, family: Family, search: Search, masks:
     return total
 
 
-def near(connection: Connection, family: Family, search: Search, classes: Sequence[int], most: int) -> KeyRows:
+def near(connection: Connection, family: Family, search: Search, classes: Sequence[int], most: int) -> list[Any]:
     """Return keys of options that miss narrowly, in a stated order: the next lower ratings inside the window, then values
     just outside it with the rating kept; no more than about `most` of each."""
     base = _parameters(family, search) | {"n": most}
     found: list[Any] = []
-    for name in classes:
-        if len(found) < most and LIMIT_UNKNOWN < name <= base["rung"]:
-            chosen = {"rung": name, "top": name, "also": name, "start": search.low, "stop": search.high}
+    for top, bottom in _steps_down([name for name in classes if LIMIT_UNKNOWN < name <= base["rung"]]):
+        if len(found) < most:
+            chosen = {"rung": bottom, "top": top, "also": top, "start": search.low, "stop": search.high}
             found += _UNDER_RATED.rows(connection, base | chosen)
     for inner, outer in ((1.0, 1.15), (1.15, 1.5), (1.5, 3.0)):
         aside: list[Any] = []
@@ -232,4 +239,10 @@ def near(connection: Connection, family: Family, search: Search, classes: Sequen
         found += aside
         if len(aside) >= most:
             break
-    return key_rows(connection, family, found)
+    return found
+
+
+def _steps_down(classes: Sequence[int]) -> list[tuple[int, int]]:
+    """Return the next lower classes of rating one by one, then all the rest as one: (highest, lowest)."""
+    one_by_one, rest = classes[:STEPS_DOWN], classes[STEPS_DOWN:]
+    return [*((name, name) for name in one_by_one), *([(rest[0], rest[-1])] if rest else [])]

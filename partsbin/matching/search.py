@@ -96,8 +96,9 @@ class _Searcher:
         self.short = False
 
     def by_score(self) -> Iterator[tuple[KeyRows, float]]:
-        """Read keys, each chunk with the least score of anything unread."""
-        return by_score(self.connection, self.family, self.need, self.search, self.rungs.classes)
+        """Read keys, each chunk with the least score of anything unread; with the first come those that miss narrowly."""
+        misses = near(self.connection, self.family, self.search, self.rungs.classes, NEAR_READ)
+        return by_score(self.connection, self.family, self.need, self.search, self.rungs.classes, misses)
 
     def bound(self, rows: KeyRows) -> Judgement:
         """Judge by the keys alone: no part is better."""
@@ -239,13 +240,7 @@ def _unvalued(searcher: _Searcher) -> None:
 
 
 def _near(searcher: _Searcher) -> list[tuple[Line, _Wanted]]:
-    """Return the narrowest misses, among what was read and just outside the window or under the rating; none if nothing was
-    read since the last time."""
-    if len(searcher.missed) == len(searcher.seen) + 1:
-        return []
-    if not searcher.missed:
-        classes = searcher.rungs.classes
-        rows = near(searcher.connection, searcher.family, searcher.search, classes, NEAR_READ)
-        searcher.missed.append(miss_bounds(rows, searcher.bound(rows)))
-    searcher.missed += [miss_bounds(*each) for each in searcher.seen[len(searcher.missed) - 1 :]]
-    return [(Line(Line(*searcher.missed).first(NEAR_JUDGED)), searcher.near)]
+    """Return the narrowest misses among what was read; none if nothing was read since the last time."""
+    fresh = searcher.seen[len(searcher.missed) :]
+    searcher.missed += [miss_bounds(rows, judged) for rows, judged in fresh]
+    return [(Line(Line(*searcher.missed).first(NEAR_JUDGED)), searcher.near)] if fresh else []

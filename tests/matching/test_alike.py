@@ -16,7 +16,7 @@ from partsbin.matching.search import MEASURE_SHOWN, brute, run
 from partsbin.needs import Need
 from partsbin.stock.catalogue import Draft, get, shelve
 from partsbin.store.engine import open_store, reading, writing
-from tests.families.random_parts import request
+from tests.families.random_parts import capacitor, request
 
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 
@@ -43,7 +43,9 @@ def test_parts_alike_stand_in_the_order_of_judging_every_part(
     family = load("capacitor")
     engine = open_store(tmp_path / "c.sqlite")
     with writing(engine) as connection:
-        ids = shelve(connection, [common(source) for _ in range(900)], at=NOON)
+        ids = shelve(
+            connection, [common(source) if source.random() < 0.8 else capacitor(source) for _ in range(1000)], at=NOON
+        )
     together = 0
     with reading(engine) as connection:
         parts = list(get(connection, family, ids).values())

@@ -145,4 +145,4 @@ def _facts(model: type[Facts], row: Mapping[str, Any], **children: Any) -> Facts
     values = {
         name: bool(row[name]) if truth and row[name] is not None else row[name] for name, truth in _columns(model)
     }
-    return model.model_construct(None, **values, **children)
+    return model.trusted({**values, **children})

@@ -109,16 +109,18 @@ class _Searcher:
         counted = Counter(int(candidate.verdict) for candidate in self.done.values())
         if not self.seen:
             return counted
-        known: list[int] = []
-        verdicts: list[int] = []
+        known, verdicts = [], []
         for rows, bound in self.seen:
-            for at, (ident, verdict) in enumerate(zip(rows.id.tolist(), bound.verdict.tolist(), strict=True)):
-                alike = rows.alike.get(at)
-                counted[verdict] += 0 if alike is None else alike.number - len(alike.known)
-                ids = [ident] if alike is None else [each for _, each in alike.known]
-                known += ids
-                verdicts += [verdict] * len(ids)
-        parts, best = np.array(known, dtype=np.int64) // OPTIONS_A_PART, np.array(verdicts, dtype=np.int8)
+            single = np.ones(len(rows), dtype=bool)
+            single[list(rows.alike)] = False
+            known.append(rows.id[single])
+            verdicts.append(bound.verdict[single])
+            for at, alike in rows.alike.items():
+                counted[int(bound.verdict[at])] += alike.number - len(alike.known)
+                if alike.known:
+                    known.append(np.array([ident for _, ident in alike.known], dtype=np.int64))
+                    verdicts.append(np.full(len(alike.known), bound.verdict[at]))
+        parts, best = np.concatenate(known) // OPTIONS_A_PART, np.concatenate(verdicts)
         order = np.lexsort((best, parts))
         parts, best = parts[order], best[order]
         first = np.diff(parts, prepend=-1) > 0

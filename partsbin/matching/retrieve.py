@@ -226,11 +226,13 @@ def near(connection: Connection, family: Family, search: Search, classes: Sequen
     """Return keys of options that miss narrowly, in a stated order: the next lower ratings inside the window, then values
     just outside it with the rating kept; no more than about `most` of each."""
     base = _parameters(family, search) | {"n": most}
+    under = [name for name in classes if LIMIT_UNKNOWN < name <= base["rung"]]
     found: list[Any] = []
-    for top, bottom in _steps_down([name for name in classes if LIMIT_UNKNOWN < name <= base["rung"]]):
+    for name in under[:STEPS_DOWN]:
         if len(found) < most:
-            chosen = {"rung": bottom, "top": top, "also": top, "start": search.low, "stop": search.high}
-            found += _UNDER_RATED.rows(connection, base | chosen)
+            found += _under(connection, base, search, name, name)
+    if len(found) < most and under[STEPS_DOWN:]:
+        found += _under(connection, base, search, under[-1], under[STEPS_DOWN])
     for inner, outer in ((1.0, 1.15), (1.15, 1.5), (1.5, 3.0)):
         aside: list[Any] = []
         for start, stop in ((search.low / outer, search.low / inner), (search.high * inner, search.high * outer)):
@@ -242,7 +244,7 @@ def near(connection: Connection, family: Family, search: Search, classes: Sequen
     return found
 
 
-def _steps_down(classes: Sequence[int]) -> list[tuple[int, int]]:
-    """Return the next lower classes of rating one by one, then all the rest as one: (highest, lowest)."""
-    one_by_one, rest = classes[:STEPS_DOWN], classes[STEPS_DOWN:]
-    return [*((name, name) for name in one_by_one), *([(rest[0], rest[-1])] if rest else [])]
+def _under(connection: Connection, base: Mapping[str, Any], search: Search, lowest: int, highest: int) -> list[Any]:
+    """Return keys of options in the window with too low a rating, of some classes."""
+    chosen = {"rung": lowest, "top": highest, "also": highest, "start": search.low, "stop": search.high}
+    return _UNDER_RATED.rows(connection, {**base, **chosen})

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 from collections.abc import Mapping as Named
 from dataclasses import dataclass
@@ -12,7 +13,7 @@ from rapidfuzz import fuzz, process
 from partsbin import families
 from partsbin.errors import UsageError
 from partsbin.families import load
-from partsbin.stock.contents import RUNNING, described, is_money, shares
+from partsbin.stock.contents import RUNNING, described, is_money, shares, worded
 from partsbin.stock.headings import (
     DESIGNATOR,
     OPEN,
@@ -100,7 +101,12 @@ class Mapping:
     @cached_property
     def where(self) -> dict[str, int]:
         """The column of each role that there is."""
-        return {column.role: index for index, column in enumerate(self.columns) if column.role}
+        return {column.role: index for index, column in reversed([*enumerate(self.columns)]) if column.role}
+
+    @cached_property
+    def descriptions(self) -> tuple[int, ...]:
+        """The columns that describe the part: a list may say ``Loudspeaker`` in one and ``3 ohm`` in another."""
+        return tuple(index for index, column in enumerate(self.columns) if column.role == "description")
 
     def index(self, role: str) -> int | None:
         """Return the column of a role, None if there is none."""
@@ -130,7 +136,7 @@ def map_columns(
     given: Named[str, str] | None = None,
     remembered: Named[str, str] | None = None,
 ) -> Mapping:
-    """Map columns to roles, each role once.
+    """Map columns to roles, each role once; a part may be described in several.
 
     Parameters
     ----------
@@ -167,6 +173,7 @@ def map_columns(
     mapper.by_name()
     mapper.by_contents()
     mapper.last_resort()
+    mapper.beside()
     return Mapping(tuple(column or Column(name, "") for column, name in zip(mapper.found, names, strict=True)))
 
 
@@ -188,8 +195,14 @@ class _Mapper:
 
     def give(self, index: int, role: str, by: str, sure: float = 100.0) -> None:
         """Give a column a role, if neither has been given."""
-        if self.found[index] is None and not (role and self.has(role)):
-            self.found[index] = Column(self.names[index], role, by, sure, self.means[index].unit)
+        if self.found[index] is None and not (role and self.has(role) and not (role == "description" and by == TOLD)):
+            self.found[index] = Column(self.names[index], role, by, sure, self._unit(index, role))
+
+    def _unit(self, index: int, role: str) -> str:
+        """The unit of bare numbers; a tolerance of 5 is one of 5 %."""
+        if role == "tolerance" and not self.means[index].unit and any(map(_percents, self._cells(index))):
+            return "%"
+        return self.means[index].unit
 
     def has(self, role: str) -> bool:
         """Return whether some column has the role."""
@@ -240,6 +253,24 @@ class _Mapper:
                 and not self._worthless(index)
             ):
                 self.give(index, "description" if possible[-1] == "description" else "", NAME)
+        rest = [index for index, column in enumerate(self.found) if column is None and any(self._cells(index))]
+        if len(self.found) == 1 and rest:
+            self.give(0, "description", "as all there is")
+
+    def beside(self) -> None:
+        """Take further columns for descriptions whose cells have words of the trade: ``Item`` beside ``Specification``."""
+        for index, heading in enumerate(self.header):
+            if self.found[index] is None and ("description" in OPEN.get(plain(heading), (self.means[index].role,))):
+                share = worded(self._cells(index))
+                if share >= LEAST and self.has("description") and not self._worthless(index):
+                    self.found[index] = Column(self.names[index], "description", CONTENTS, round(100 * share))
+
+
+_PERCENT = re.compile(r"[1-9]\d?(?:[.,]\d+)?")
+
+
+def _percents(cell: str) -> bool:
+    return bool(_PERCENT.fullmatch(cell))
 
 
 def _named_otherwise(heading: str) -> bool:

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from partsbin.notation.scan import phrase_key
 from partsbin.notation.vocabulary import CONDITION
-from partsbin.stock.describe import TRADE_FAMILIES, family_by_designator, family_by_words, readings_of
+from partsbin.stock.describe import family_by_designator, family_by_words, named_family, readings_of, singular
 from partsbin.stock.headings import DESIGNATOR, RATING, VALUE
 
 RUNNING = "running number"
@@ -24,8 +24,9 @@ _VALUE = re.compile(
     r"|\d+[pnuµkKMRr]\d+|R\d+)"
 )
 _RATING = re.compile(rf"{_NUMBER}\s*(?:k?V|m?A|m?W|watts?|volts?)(?:\s*[DA]\.?C\.?)?(?:\s*,.*)?", re.IGNORECASE)
-_COUNT = re.compile(r"(?:about |ca\.? ?|~ ?)?\d{1,5}(?: ?(?:x|pcs|stk\.?|stück))?", re.IGNORECASE)
+_COUNT = re.compile(r"(?:about |ca\.? ?|~ ?)?\d{1,5}(?: ?(?:x|pcs?\.?|off|stk\.?|stück))?", re.IGNORECASE)
 _MONEY = re.compile(r"[€$£¥]\s*[\d.,]+|[\d.,]+\s*(?:[€$£¥]|eur\b)", re.IGNORECASE)
+_CLASS = re.compile(r"[XY][1-4]?(?: ?[/+] ?[XY][1-4]?)?", re.IGNORECASE)
 _PART = re.compile(r"P-\d{4,}")
 
 
@@ -56,6 +57,12 @@ def described(cells: Sequence[str]) -> float:
     return sum(map(_described, said)) / len(said) if said else 0.0
 
 
+def worded(cells: Sequence[str]) -> float:
+    """Return which share of the first cells that say something has a word of the trade, or is understood as a part [-]."""
+    said = [cell for cell in cells if cell and cell not in "~-?"][:READ]
+    return sum(bool(family_by_words(singular(cell))) or _described(cell) for cell in said) / len(said) if said else 0.0
+
+
 def is_money(cells: Sequence[str]) -> bool:
     """Return whether most cells hold sums of money."""
     said = [cell for cell in cells if cell][:LOOKED_AT]
@@ -65,6 +72,11 @@ def is_money(cells: Sequence[str]) -> bool:
 def is_data(cell: str) -> bool:
     """Return whether a cell is plainly no heading: a designator, a value, a description of a part."""
     return bool(_VALUE.fullmatch(cell)) or _designates(cell) or (" " in cell and bool(_VALUE.match(cell)))
+
+
+def says_part(cell: str) -> bool:
+    """Return whether a cell is understood as a part, and holds a figure, as a heading hardly does."""
+    return bool(re.search(r"\d", cell)) and _described(cell)
 
 
 def _rises(said: Sequence[str]) -> bool:
@@ -90,7 +102,8 @@ _KINDS = {
     VALUE: lambda cell: bool(_VALUE.fullmatch(cell)) and not _designates(cell),
     RATING: lambda cell: bool(_RATING.fullmatch(cell)),
     "count": lambda cell: bool(_COUNT.fullmatch(cell)),
-    "family": lambda cell: cell.lower() in TRADE_FAMILIES,
+    "family": lambda cell: bool(named_family(cell)),
+    "safety_class": lambda cell: bool(_CLASS.fullmatch(cell)),
     "condition": lambda cell: phrase_key(cell) in CONDITION,
     "part": lambda cell: bool(_PART.fullmatch(cell)),
 }

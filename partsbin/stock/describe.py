@@ -70,7 +70,7 @@ _WORDS = (
     (r"\bvalve\b|\btube\b|röhre", "valve"),
     (r"\bfuse\b|sicherung", "fuse"),
     (r"\blamp\b|\bbulb\b|glühlampe", "lamp"),
-    (r"loudspeaker|lautsprecher", "loudspeaker"),
+    (r"\b(?:loud)?speaker\b|lautsprecher", "loudspeaker"),
     (r"rectifier|gleichrichter|diode|selenium", "rectifier"),
 )
 
@@ -97,6 +97,49 @@ def family_by_words(text: str) -> str:
         if re.search(pattern, low):
             return family
     return ""
+
+
+def named_family(cell: str) -> str:
+    """Return the family that a cell calls by its name and nothing else: ``Capacitors``, ``Widerstände``; "" if none.
+
+    Examples
+    --------
+    >>> named_family("Capacitors"), named_family("Röhren"), named_family("10k resistor"), named_family("Film")
+    ('capacitor', 'valve', '', '')
+    """
+    words = cell.strip(" :.").lower()
+    if words in TRADE_FAMILIES:
+        return words
+    return "" if re.search(r"\d", words) or len(words.split()) > 2 else family_by_words(singular(words))
+
+
+def singular(text: str) -> str:
+    """Return a heading of parts as one of them would be called.
+
+    Examples
+    --------
+    >>> singular("Resistors 1/2W"), singular("RÖHREN"), singular("switches"), singular("glass")
+    ('resistor 1/2w', 'röhre', 'switch', 'glass')
+    """
+    return " ".join(_singular(word) for word in text.lower().split())
+
+
+_PLURALS = {
+    "widerstände": "widerstand", "kondensatoren": "kondensator", "röhren": "röhre", "potis": "poti", "elkos": "elko", "trafos": "trafo",
+    "drosseln": "drossel", "sicherungen": "sicherung", "lampen": "lampe", "dioden": "diode", "spulen": "spule", "switches": "switch",
+    "potentiometers": "potentiometer", "caps": "cap", "res": "resistor", "resistances": "resistor", "fuses": "fuse",
+    "potentiometern": "potentiometer",
+}  # fmt: skip
+
+
+def _singular(word: str) -> str:
+    bare = word.rstrip(":")
+    if bare in _PLURALS:
+        return _PLURALS[bare]
+    for plural, one in _PLURALS.items():
+        if bare.endswith(plural) and len(plural) > 4:
+            return bare.removesuffix(plural) + one
+    return bare[:-1] if bare.endswith("s") and not bare.endswith("ss") and family_by_words(bare[:-1]) else bare
 
 
 def read_as(family: Family, text: str) -> list[Reading]:

@@ -40,18 +40,19 @@ _WORDS: dict[str, str] = {
     VALUE: "value, values, val, wert, werte, nennwert, nominal, nominal value, bauteilwert",
     RATING: "rating, ratings, rated, characteristic, characteristics, kennwerte, daten, technical data, nenndaten, specs",
     "voltage": "voltage, volts, volt, v, vdc, working voltage, wv, wvdc, rated voltage, spannung, nennspannung,"
-    " spannungsfestigkeit, betriebsspannung",
+    " spannungsfestigkeit, betriebsspannung, wkg, u, un",
     "power": "power, watts, watt, wattage, w, rated power, leistung, belastbarkeit, nennleistung",
     "current": "current, amps, strom, nennstrom",
-    "capacitance": "capacitance, capacity, kapazität",
+    "capacitance": "capacitance, capacity, kapazität, kap, kapaz, mfd",
     "resistance": "resistance, ohms, ohm, widerstandswert",
     "inductance": "inductance, henries, induktivität",
     "tolerance": "tolerance, tol, toleranz",
     "dielectric": "dielectric, dielektrikum",
     "description": "description, desc, descr, bezeichnung, beschreibung, comment, kommentar, type description, item description,"
-    " text, artikel, artikelbezeichnung, name, part name, marking and value, benennung, what, valve, tube, röhre",
+    " text, artikel, artikelbezeichnung, name, part name, marking and value, benennung, what, valve, tube, röhre, contents, content,"
+    " inhalt, details",
     "count": "count, qty, qnty, quantity, quantities, quant, anzahl, menge, stück, stk, stückzahl, amount, no off, number off, pcs,"
-    " pieces, in stock, stock, on hand, bestand, vorrat, how many",
+    " pieces, in stock, stock, on hand, bestand, vorrat, how many, anz, n, st, holding, lagerbestand",
     "place": "place, location, storage, storage location, drawer, box, bin, shelf, cabinet, ort, lagerort, lagerplatz, schublade,"
     " fach, kiste, regal, where",
     "condition": "condition, zustand, state, new or used",
@@ -63,7 +64,7 @@ _WORDS: dict[str, str] = {
     "year": "year, jahr, baujahr",
     "readings": "readings, measured, messwerte, gemessen",
     "lead_style": "lead style, leads, anschlüsse",
-    "family": "family, category, kategorie, kind of part, class, bauteilart, gruppe, group",
+    "family": "family",
 }
 _ROLE_OF = {word.strip(): role for role, words in _WORDS.items() for word in words.split(",")}
 _LONG = tuple(word for word in _ROLE_OF if len(word) > 3)
@@ -74,6 +75,12 @@ OPEN = {
     "parts": (DESIGNATOR, VALUE, "description"), "teil": (DESIGNATOR, VALUE, "description"), "device": ("description",),
     "item": (DESIGNATOR, VALUE, "description"), "bauform": ("description",), "pos": (DESIGNATOR,), "position": (DESIGNATOR,),
     "component": (DESIGNATOR, VALUE, "description"), "bauteil": (DESIGNATOR, VALUE, "description"),
+    "specification": (RATING, VALUE, "description"), "spec": (RATING, VALUE, "description"),
+    **dict.fromkeys(
+        ("kind", "kind of part", "category", "kategorie", "class", "klasse", "bauteilart", "gruppe", "group", "art", "part type",
+         "component type", "subcategory", "style"),
+        ("family", "safety_class", VALUE, "description"),
+    ),
 }  # fmt: skip
 """Headings that lists use for several things: the contents decide, else the last of these where nothing else has that role."""
 
@@ -83,13 +90,32 @@ OURS_ALONE = frozenset({"part", "kind", "size", "standard", "base", "thread", "a
 _MONEY = re.compile(r"(?i)[€$£¥]|\b(?:price|cost|preis|eur|usd|gbp|betrag)\b")
 """What a heading about money holds: ``€ value`` is no value of a part."""
 
-_UNIT = re.compile(r"(.*?)(?:\s*[(\[]\s*([^()\[\]]*)\s*[)\]]|\s+in\s+(\S+))\s*")
+_UNIT = re.compile(r"(.*?)(?:\s*[(\[]\s*([^()\[\]]*)\s*[)\]]|\s+in\s+(\S+)|\s*/\s*([^\s/]+))\s*")
 _UNITS = {
     "pf": "pF", "nf": "nF", "µf": "µF", "uf": "µF", "mfd": "µF", "ω": "Ω", "ohm": "Ω", "ohms": "Ω", "kω": "kΩ", "kohm": "kΩ",
     "k": "kΩ", "mω": "MΩ", "mohm": "MΩ", "v": "V", "volt": "V", "volts": "V", "vdc": "V DC", "v dc": "V DC", "vac": "V AC",
     "v ac": "V AC", "kv": "kV", "w": "W", "watt": "W", "watts": "W", "a": "A", "ma": "mA", "µa": "µA", "h": "H", "mh": "mH",
     "µh": "µH", "uh": "µH", "mm": "mm", "%": "%", "hz": "Hz", "khz": "kHz", "mhz": "MHz",
 }  # fmt: skip
+_MEASURED_IN = (
+    ("F", "capacitance"), ("Ω", "resistance"), ("H", "inductance"), ("V", "voltage"), ("V DC", "voltage"), ("V AC", "voltage"),
+    ("W", "power"), ("mA", "current"), ("%", "tolerance"),
+)  # fmt: skip
+"""What a unit alone tells of a column, by its end."""
+_NO_HEADINGS = frozenset({"k", "h", "a", "%"})
+"""Units that as a heading of their own may be anything."""
+_SHORT = 4
+"""Letters of an abbreviation: with a unit behind it, the unit says what it means [-]."""
+
+_QUALIFIERS = {
+    "voltage": "wkg working max maximum rated nominal rating dc",
+    "power": "max maximum rated nominal rating",
+    "current": "max maximum rated nominal rating",
+    "count": "available avail level have held left total now approx ca",
+    "place": "no nr number nummer id",
+    "tolerance": "max",
+}
+"""Words beside a known heading that leave its meaning as it is; ``Min stock`` is none of them."""
 
 
 class Heading(NamedTuple):
@@ -134,14 +160,40 @@ def _meaning(name: str, fields: frozenset[str]) -> Heading:
         return Heading(own)
     if _MONEY.search(name):
         return Heading("", 0.0)
+    if (alone := _unit(name)) and plain(name) not in _ROLE_OF and name.strip().lower() not in _NO_HEADINGS:
+        return Heading(_measured_in(alone), 100.0 if _measured_in(alone) else 0.0, alone)
     bracket = _UNIT.fullmatch(name)
-    unit = _UNITS.get((bracket[2] or bracket[3] or "").strip().lower().replace("μ", "µ"), "") if bracket else ""
-    bare = bracket[1] if bracket and bracket[1].strip() else name
+    unit = _unit(bracket[2] or bracket[3] or bracket[4] or "") if bracket else ""
+    slashed = bracket is not None and bracket[4] is not None
+    bare = bracket[1] if bracket and bracket[1].strip() and (unit or not slashed) else name
     role = _known(own_name(bare), fields) or _ROLE_OF.get(plain(bare), "")
-    if role or plain(bare) in OPEN or len(plain(bare)) < 4:
+    if not role and unit and plain(bare) not in OPEN and (len(plain(bare)) <= _SHORT or unit[-1] in "FΩH"):
+        role = _measured_in(unit)
+    if role or plain(bare) in OPEN:
         return Heading(role, 100.0 if role else 0.0, unit)
+    if role := _qualified(plain(bare).split()):
+        return Heading(role, NEAR, unit)
+    if len(plain(bare)) < 4:
+        return Heading("", 0.0, unit)
     near = process.extractOne(plain(bare), _LONG, scorer=fuzz.ratio, score_cutoff=NEAR)
     return Heading(_ROLE_OF[near[0]], near[1], unit) if near else Heading("", 0.0, unit)
+
+
+def _unit(text: str) -> str:
+    return _UNITS.get(text.strip().lower().replace("μ", "µ").replace("ω", "ω"), "")
+
+
+def _measured_in(unit: str) -> str:
+    return next((role for end, role in _MEASURED_IN if unit.endswith(end)), "")
+
+
+def _qualified(words: Sequence[str]) -> str:
+    """The role of a known heading among words that only qualify it."""
+    for role, qualifiers in _QUALIFIERS.items():
+        rest = " ".join(word for word in words if word not in qualifiers.split())
+        if rest and len(rest.split()) < len(words) and _ROLE_OF.get(rest) == role:
+            return role
+    return ""
 
 
 def _known(own: str, fields: Collection[str]) -> str:

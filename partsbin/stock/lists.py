@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
-from partsbin.stock.contents import is_data
+from partsbin.stock.contents import is_data, says_part
 from partsbin.stock.headings import find_heading, meaning
 from partsbin.stock.text_lists import MOST_BYTES, MOST_CELL, ListError, text_rows
 
@@ -103,7 +103,7 @@ def read_cells(path: Path, *, encoding: str | None = None, sheet: str = "", fiel
     at = find_heading([cells for _, cells in head], fields)
     line, header = head[at]
     notes = [said]
-    if not any(meaning(cell, fields).role for cell in header) and any(map(is_data, header)):
+    if not any(meaning(cell, fields).role for cell in header) and _is_row(header):
         line, header = line - 1, ("",) * max(len(cells) for _, cells in head)
         notes.append("no headings")
     notes += [f"above the headings: {_above(cells)!r}" for _, cells in head[:at]]
@@ -113,6 +113,11 @@ def read_cells(path: Path, *, encoding: str | None = None, sheet: str = "", fiel
     if comma:
         notes.append("decimal commas")
     return Cells(path.name, header, body, tuple(notes), comma)
+
+
+def _is_row(header: Sequence[str]) -> bool:
+    """Whether a line with no known heading in it is one of the rows: it speaks of a part, or is all there is in a line."""
+    return len(header) == 1 or any(is_data(cell) or says_part(cell) for cell in header)
 
 
 def _above(cells: Sequence[str]) -> str:

@@ -68,8 +68,12 @@ class Row:
         self.where = mapping.where
 
     def cell(self, role: str) -> str:
-        """Return the cell of a role, "" where there is none or where it says nothing."""
-        index = self.where.get(role)
+        """Return the cell of a role, "" where there is none or where it says nothing; of several descriptions all."""
+        if role == "description" and len(self.mapping.descriptions) > 1:
+            return " ".join(filter(None, map(self._at, self.mapping.descriptions)))
+        return self._at(self.where.get(role))
+
+    def _at(self, index: int | None) -> str:
         if index is None or index >= len(self.values):
             return ""
         text = self.values[index]

@@ -88,7 +88,7 @@ class Reader:
         self.kept = frozenset(families.names())
         self.units = {name: unit_of(info) for kept in self.kept for name, info in load(kept).facts.model_fields.items()}
         self.filled = [role for role in mapping.where if role in self.units]
-        speaking = [index for role, index in mapping.where.items() if role not in LYING]
+        speaking = [index for index, column in enumerate(mapping.columns) if column.role and column.role not in LYING]
         self.speaking: Callable[[Sequence[str]], tuple[str, ...]] = _picker(speaking)
         self.places = speaking
         self.usual = ""

@@ -104,6 +104,11 @@ class Mapping:
         return {column.role: index for index, column in reversed([*enumerate(self.columns)]) if column.role}
 
     @cached_property
+    def own(self) -> bool:
+        """Whether the list is one of ours: it names the family in a column of that name."""
+        return any(column.role == "family" and column.by == OWN for column in self.columns)
+
+    @cached_property
     def descriptions(self) -> tuple[int, ...]:
         """The columns that describe the part: a list may say ``Loudspeaker`` in one and ``3 ohm`` in another."""
         return tuple(index for index, column in enumerate(self.columns) if column.role == "description")
@@ -182,7 +187,7 @@ class _Mapper:
 
     def __init__(self, names: list[str], header: Sequence[str], fields: frozenset[str], rows: list[list[str]]) -> None:
         self.names, self.header, self.rows = names, header, rows
-        ours = any(own_name(heading) == "family" for heading in header)
+        self.ours = ours = any(own_name(heading) == "family" for heading in header)
         self.means = [
             Heading("", 0.0, found.unit)
             if not ours and found.role in OURS_ALONE and own_name(heading) == found.role
@@ -199,8 +204,8 @@ class _Mapper:
             self.found[index] = Column(self.names[index], role, by, sure, self._unit(index, role))
 
     def _unit(self, index: int, role: str) -> str:
-        """The unit of bare numbers; a tolerance of 5 is one of 5 %."""
-        if role == "tolerance" and not self.means[index].unit and any(map(_percents, self._cells(index))):
+        """The unit of bare numbers; in anybody's list but our own a tolerance of 5 is one of 5 %."""
+        if role == "tolerance" and not self.ours and not self.means[index].unit and any(map(_percents, self._cells(index))):
             return "%"
         return self.means[index].unit
 
@@ -260,8 +265,10 @@ class _Mapper:
     def beside(self) -> None:
         """Take further columns for descriptions whose cells have words of the trade: ``Item`` beside ``Specification``."""
         for index, heading in enumerate(self.header):
-            if self.found[index] is None and ("description" in OPEN.get(plain(heading), (self.means[index].role,))):
-                share = worded(self._cells(index))
+            role = self.means[index].role
+            possible = OPEN.get(plain(heading), (role,) if role or _named_otherwise(heading) else ("description",))
+            if self.found[index] is None and "description" in possible:
+                share = (worded if role or self.open[index] else described)(self._cells(index))
                 if share >= LEAST and self.has("description") and not self._worthless(index):
                     self.found[index] = Column(self.names[index], "description", CONTENTS, round(100 * share))
 

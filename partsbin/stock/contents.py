@@ -74,6 +74,11 @@ def is_data(cell: str) -> bool:
     return bool(_VALUE.fullmatch(cell)) or _designates(cell) or (" " in cell and bool(_VALUE.match(cell)))
 
 
+def has_value(cell: str) -> bool:
+    """Return whether a cell is a value in trade notation, or begins with one."""
+    return bool(_VALUE.match(cell))
+
+
 def says_part(cell: str) -> bool:
     """Return whether a cell is understood as a part, and holds a figure, as a heading hardly does."""
     return bool(re.search(r"\d", cell)) and _described(cell)

@@ -57,7 +57,8 @@ _WORDS = (
     ),
     (r"transformer|\bopt\b|übertrager|ausgangstrafo|\btrafo\b|netztrafo", "transformer"),
     (
-        r"capacitor|condenser|\belko\b|elektrolyt|electrolytic|kondensator|\bcap\b|polypropylen|polyest|\bmica\b|\bmfd\b|\bmmfd?\b",
+        r"capacitor|condenser|\belko\b|elektrolyt|electrolytic|kondensator|\bcap\b|polypropylen|polyest|\bmica\b|\bmfd\b|\bmmfd?\b"
+        r"|tropical fish",
         "capacitor",
     ),
     (
@@ -110,7 +111,18 @@ def named_family(cell: str) -> str:
     words = cell.strip(" :.").lower()
     if words in TRADE_FAMILIES:
         return words
-    return "" if re.search(r"\d", words) or len(words.split()) > 2 else family_by_words(singular(words))
+    if re.search(r"\d", words) or len(words.split()) > 2:
+        return ""
+    one = singular(words)
+    family = family_by_words(one)
+    return family if family == "hardware" or one.endswith(_NOUNS) else ""
+
+
+_NOUNS = (
+    "capacitor", "condenser", "kondensator", "elko", "cap", "resistor", "widerstand", "potentiometer", "pot", "poti", "transformer",
+    "trafo", "übertrager", "coil", "spule", "inductor", "choke", "drossel", "valve", "tube", "röhre", "rectifier", "diode",
+    "gleichrichter", "lamp", "bulb", "glühlampe", "fuse", "sicherung", "speaker", "lautsprecher", "switch", "schalter",
+)  # fmt: skip
 
 
 def singular(text: str) -> str:

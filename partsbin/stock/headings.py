@@ -50,7 +50,7 @@ _WORDS: dict[str, str] = {
     "dielectric": "dielectric, dielektrikum",
     "description": "description, desc, descr, bezeichnung, beschreibung, comment, kommentar, type description, item description,"
     " text, artikel, artikelbezeichnung, name, part name, marking and value, benennung, what, valve, tube, röhre, contents, content,"
-    " inhalt, details",
+    " inhalt, details, colours, colors, farben, bands, colour bands, farbringe, ringe",
     "count": "count, qty, qnty, quantity, quantities, quant, anzahl, menge, stück, stk, stückzahl, amount, no off, number off, pcs,"
     " pieces, in stock, stock, on hand, bestand, vorrat, how many, anz, n, st, holding, lagerbestand",
     "place": "place, location, storage, storage location, drawer, box, bin, shelf, cabinet, ort, lagerort, lagerplatz, schublade,"
@@ -200,12 +200,17 @@ def _known(own: str, fields: Collection[str]) -> str:
     return own if own in PART_COLUMNS or own in fields or own in (DESIGNATOR, VALUE, RATING) else ""
 
 
+def known_in(row: Sequence[str], fields: Collection[str]) -> int:
+    """Return how many known headings a row holds; single letters are too many things."""
+    return len({cell for cell in row if len(cell) > 1 and meaning(cell, fields).role})
+
+
 def find_heading(rows: Sequence[Sequence[str]], fields: Collection[str]) -> int:
     """Return which of the first rows holds the headings: the one with the most known ones, else the first that is wide.
 
     Titles, dates and addresses often stand above them.
     """
-    scores = [len({cell for cell in row if cell and meaning(cell, fields).role}) for row in rows]
+    scores = [known_in(row, fields) for row in rows]
     best = max(scores, default=0)
     if best > 1 or (scores and scores[0] == best == 1):
         return scores.index(best)

@@ -18,6 +18,7 @@ from partsbin.stock.lists import Cells
 from partsbin.stock.parts import Draft
 from partsbin.stock.row import Row, common_of
 from partsbin.stock.row_keys import RowKeys
+from partsbin.stock.sections import Sections
 from partsbin.stock.shelf import number_of
 from partsbin.stock.understand import Reader, Understood
 from partsbin.store.tables import FileOrigin, Part, table_of
@@ -32,9 +33,14 @@ TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN = (
     "refused",
     "already here",
 )
-FATES = (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN)
+HEADING = "heading"
+"""No part: a heading of what follows, a total, the headings once more."""
+FATES = (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN, HEADING)
 NOT_READ = "kept, not read"
 """What the account says of a column that has no role."""
+
+MOST_RAW = 120
+"""Letters of a row that is not read, shown in the account [-]."""
 
 CHUNK = 4096
 """Rows that are understood, looked up and shelved together [-]."""
@@ -147,6 +153,7 @@ class Intake:
         )
         self.reader = Reader(cells, self.mapping)
         self.reader.look_at(cells.sample())
+        self.sections = Sections(cells)
         self.headings = [column.heading for column in self.mapping.columns]
 
     def account(self, most: int | None = None) -> Account:
@@ -166,7 +173,7 @@ class Intake:
             ``here(numbers)`` gives numbers and titles of those of the parts that it holds: a list that the catalogue itself
             wrote adds nothing to it.
         """
-        walk, seen = iter(self.cells.rows), RowKeys()
+        walk, seen, self.sections = iter(self.cells.rows), RowKeys(), Sections(self.cells)
         while chunk := list(islice(walk, CHUNK)):
             keys = seen.keys(self.cells.name, [values for _, values in chunk])
             rows = [self._row(line, values, key) for (line, values), key in zip(chunk, keys, strict=True)]
@@ -190,23 +197,26 @@ class Intake:
             said = f"{len(values)} cells, the heading has {len(self.headings)}"
             problem = Problem("CSV-WIDTH", said, self.cells.name, line)
             return RowAccount(line, " ".join(values), REFUSED, problems=[problem])
-        meant = self.reader.understand(values)
+        if self.sections.look(line, values):
+            return RowAccount(line, _raw(values), HEADING)
+        meant = self.reader.understand(values, self.sections.now)
         family = load(meant.family) if meant.family in self.reader.kept else None
-        common, faults = common_of(row, family, meant.lying, meant.text)
+        common, said, faults = common_of(row, family, meant.lying, meant.text)
+        notes = (*meant.notes, *said)
         if meant.faults or (faults and family is not None):
             problems = [row.problem(fault) for fault in (*meant.faults, *faults)]
             return RowAccount(
-                line, meant.text, REFUSED, meant.family, meant.fields, notes=meant.notes, problems=problems
+                line, meant.text, REFUSED, meant.family, meant.fields, notes=notes, problems=problems
             )
         if meant.facts is None:
             status = NOT_OURS if meant.family or meant.text else UNREAD
-            return RowAccount(line, meant.text, status, meant.family, notes=meant.notes)
+            return RowAccount(line, meant.text or _raw(values), status, meant.family, notes=meant.notes)
         origin = (self.cells.name, line, key, dict(zip(self.headings, values, strict=False)))
         draft = Draft(meant.family, meant.facts, **{**common, "title": common["title"] or meant.title}, file=origin)
         if not meant.fields and not draft.readings:
             return self._unknown(row, meant, draft, common["title"])
         return RowAccount(
-            line, meant.text, TAKEN if meant.sure else UNSURE, meant.family, meant.fields, draft.title, meant.notes, [], draft,
+            line, meant.text, TAKEN if meant.sure and not said else UNSURE, meant.family, meant.fields, draft.title, notes, [], draft,
             row.cell("part"),
         )  # fmt: skip
 
@@ -215,10 +225,16 @@ class Intake:
         called = titled or meant.text or draft.note
         if not ((row.cell("family") or meant.family == self.reader.usual) and called):
             notes = [*meant.notes, "nothing in it was understood"]
-            return RowAccount(row.line, meant.text, UNREAD, meant.family, notes=notes)
+            return RowAccount(row.line, meant.text or _raw(row.values), UNREAD, meant.family, notes=notes)
         notes = [*meant.notes, "nothing is known of it yet: kept as it is called"]
         draft = replace(draft, title=called)
         return RowAccount(row.line, meant.text, UNSURE, meant.family, {}, called, notes, [], draft, row.cell("part"))
+
+
+def _raw(values: Sequence[str]) -> str:
+    """The cells of a row of which nothing was read, so that it can be told which one it is."""
+    said = " | ".join(filter(None, values))
+    return f"{said[:MOST_RAW]}…" if len(said) > MOST_RAW else said
 
 
 def take_in(

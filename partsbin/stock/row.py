@@ -8,23 +8,23 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
-from partsbin.errors import NotationError, PartsbinError, Problem
+from partsbin.errors import NotationError, PartsbinError, Problem, RefusedError
 from partsbin.families import Family
 from partsbin.families._declare import CONDITIONS, Facts, child_type, plain_type, unit_of
+from partsbin.notation.condition import state_of
 from partsbin.notation.quantity import read_quantity, read_tolerance, to_float
-from partsbin.stock.columns import RATING, VALUE
+from partsbin.notation.vocabulary import CONDITION
+from partsbin.stock.columns import DESIGNATOR, RATING, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
+from partsbin.stock.counted import read_count
 from partsbin.stock.draft import condition_named
+from partsbin.stock.describe import broken, named_family
 from partsbin.stock.guard import BLANKS, GUARD, LONGEST_BLANK, unguarded
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import NewReading
 from partsbin.stock.readings import read_measurements
 
 _YES, _NO = frozenset({"yes", "y", "true", "1", "ja"}), frozenset({"no", "n", "false", "0", "nein"})
-_ROUGH = re.compile(r"(?i)(?:about|circa|ca|etwa|~)[.\s]*")
-_PIECES = re.compile(r"(?i)\s*(?:x|pcs\.?|pieces|off|stk\.?|stück)$")
-_MOST_COUNTED = 10_000_000
-
 _THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:\.\d{3})+(?![\d.])")
 _COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d,])")
 _BARE = re.compile(r"[-+]?[\d.,]+(?:[eE][-+]?\d+)?")
@@ -35,6 +35,15 @@ LYING = frozenset({
     "note", "readings",
 })  # fmt: skip
 """Columns that speak of the part as it lies, not of what it is."""
+
+
+_SOUND = frozenset({"ok", "o.k", "okay", "good", "fine", "working", "works", "tested", "tested ok", "gut", "geprüft", "in ordnung", "i.o"})
+"""Words that call a part whole, and say nothing of where it comes from."""
+_BROKEN = re.compile(
+    rf"(?i)(?<!\w)(?:{'|'.join(re.escape(word) for word, meant in CONDITION.items() if meant[0] == 'damage')})(?!\w)"
+)
+LEAST_FARADS = 1e-3
+"""A bare number from here on is in another unit: nobody keeps such capacitors by the farad [F]."""
 
 
 class Fault(NamedTuple):
@@ -61,17 +70,18 @@ class Row:
         Its cells.
     """
 
-    __slots__ = ("cells", "line", "mapping", "values", "where")
+    __slots__ = ("cells", "label", "line", "mapping", "values", "where")
 
     def __init__(self, cells: Cells, mapping: ColumnMap, line: int, values: Sequence[str]) -> None:
         self.cells, self.mapping, self.line, self.values = cells, mapping, line, values
         self.where = mapping.where
+        self.label = ""
 
     def cell(self, role: str) -> str:
         """Return the cell of a role, "" where there is none or where it says nothing; of several descriptions all."""
         if role == "description" and len(self.mapping.descriptions) > 1:
             return " ".join(filter(None, map(self._at, self.mapping.descriptions)))
-        return self._at(self.where.get(role))
+        return self._at(self.where.get(role)) or (self.label if role == DESIGNATOR else "")
 
     def _at(self, index: int | None) -> str:
         if index is None or index >= len(self.values):
@@ -117,6 +127,8 @@ def spoken(row: Row, elsewhere: Sequence[tuple[str, str]] = ()) -> dict[str, str
     parts = {role: row.figure(role) for role in (VALUE, RATING)}
     parts |= {role: with_unit(row, role, unit) for role, unit in elsewhere}
     parts["description"] = row.figure("description")
+    if not row.mapping.own and not named_family(family := row.cell("family")):
+        parts["family"] = family  # a column of kinds names a family here, and there only a sort
     return {role: text for role, text in parts.items() if text}
 
 
@@ -126,9 +138,10 @@ def with_unit(row: Row, role: str, unit: str) -> str:
     return f"{text} {unit}" if text and unit not in ("", "-") and _BARE.fullmatch(text) else text
 
 
-def fields_of(row: Row, family: Family) -> tuple[dict[str, Any], list[Fault]]:
-    """Read the family's own columns; a cell that cannot be read is a fault, never a blank."""
+def fields_of(row: Row, family: Family) -> tuple[dict[str, Any], list[str], list[Fault]]:
+    """Read the family's own columns, with what is doubtful; a cell that cannot be read is a fault, never a blank."""
     read: dict[str, Any] = {}
+    notes: list[str] = []
     faults = []
     for name, info, literal in _columns(family.facts):
         if name not in row.where:
@@ -136,11 +149,24 @@ def fields_of(row: Row, family: Family) -> tuple[dict[str, Any], list[Fault]]:
         cell = row.cell(name) if literal else row.figure(name)
         if not cell:
             continue
+        if unit_of(info) == "F" and _BARE.fullmatch(cell) and (guess := _in_farads(family, name, cell)):
+            read[name], note = guess
+            notes.append(note)
+            continue
         try:
             read |= _field(family, name, info, cell)
         except PartsbinError as fault:
             faults.append(Fault("CSV-VALUE", name, f"{cell!r}: {fault.message}", fault.hint))
-    return read, faults
+    return read, notes, faults
+
+
+def _in_farads(family: Family, name: str, cell: str) -> tuple[float, str] | None:
+    """A bare number that no list means in farads, as the family reads it in a description, and the doubt in words."""
+    number = float(cell.replace(",", "."))
+    if number < LEAST_FARADS:
+        return None
+    found = [reading for reading in family.read(cell) if name in reading.fields]
+    return (found[0].fields[name], f"{cell!r} has no unit: say it in the heading") if found else None
 
 
 @cache
@@ -204,8 +230,8 @@ def _word(cell: str, words: Sequence[str]) -> str:
 
 def common_of(
     row: Row, family: Family | None, lying: Mapping[str, Any], text: str
-) -> tuple[dict[str, Any], list[Fault]]:
-    """Read what every part has: condition, count, place, readings and the rest, as fields of a draft.
+) -> tuple[dict[str, Any], list[str], list[Fault]]:
+    """Read what every part has: condition, count, place, readings and the rest, as fields of a draft; what is to be said of them; faults.
 
     Parameters
     ----------
@@ -219,11 +245,18 @@ def common_of(
         What the row says, for a part of which no marking is written.
     """
     cell = row.cell
-    count, rough, faults = _count(row.figure("count"), lying)
-    condition, year = cell("condition"), cell("year")
+    count, rough, notes, faults = _count(row.figure("count"), lying)
+    condition, year, note = cell("condition"), cell("year"), cell("note")
     if condition:
+        said = "" if condition.lower().strip(" .!") in _SOUND else condition
+        condition = said
         condition, unknown = _condition(condition)
+        if unknown and unknown[0].code == "CSV-CONDITION" and not row.mapping.own:
+            notes.append(f"{said!r} is not a condition: kept as a note, judged like a used part")
+            note, unknown = "; ".join(filter(None, (note, said))), ()
         faults += unknown
+    if note and _BROKEN.search(note) and (damage := state_of(note).damage):
+        notes.append(f"its note says {', '.join(damage)!r}: look at the part")
     if year and not (_whole(year) and 1900 <= int(year) <= 2100):
         faults.append(Fault("CSV-YEAR", "year", f"{year!r} is no year", "four figures from 1900 to 2100"))
     readings, wrong = _readings(cell("readings"), family)
@@ -240,33 +273,31 @@ def common_of(
         "date_code": cell("date_code"),
         "year": _whole(year) if year else None,
         "lead_style": cell("lead_style"),
-        "note": cell("note"),
+        "note": note,
         "readings": readings,
-    }, [*faults, *wrong]
+    }, notes, [*faults, *wrong]
 
 
 @lru_cache(1024)
 def _condition(text: str) -> tuple[str, tuple[Fault, ...]]:
     try:
         return condition_named(text), ()
+    except RefusedError as fault:
+        return "", (Fault("CSV-BROKEN", "condition", fault.message, fault.hint),)
     except PartsbinError:
+        if damage := ", ".join(state_of(text).damage):
+            return "", (Fault("CSV-BROKEN", "condition", f"{text!r}: {broken(damage)}"),)
         hint = f"one of {', '.join(CONDITIONS)}"
         return "", (Fault("CSV-CONDITION", "condition", f"{text!r} is not a condition", hint),)
 
 
-@lru_cache(1024)
-def _counted(text: str) -> tuple[int | None, bool]:
-    rough = _ROUGH.match(text)
-    return _whole(_PIECES.sub("", text[rough.end() :] if rough else text)), rough is not None
-
-
-def _count(text: str, lying: Mapping[str, Any]) -> tuple[int, bool, list[Fault]]:
+def _count(text: str, lying: Mapping[str, Any]) -> tuple[int, bool, list[str], list[Fault]]:
     if not text:
-        return int(lying.get("count", 1)), False, []
-    count, rough = _counted(text)
-    if count is None or count > _MOST_COUNTED:
-        return 0, rough, [Fault("CSV-COUNT", "count", f"{text!r} is no count", "a whole number, or about 50")]
-    return count, rough, []
+        return int(lying.get("count", 1)), False, [], []
+    found = read_count(text)
+    if found.count is None:
+        return 0, found.rough, [], [Fault("CSV-COUNT", "count", f"{text!r} is no count", "a whole number, or about 50")]
+    return found.count, found.rough, [found.note] if found.note else [], []
 
 
 def _whole(text: str) -> int | None:

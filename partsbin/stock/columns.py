@@ -20,6 +20,7 @@ from partsbin.stock.headings import (
     OURS_ALONE,
     PART_COLUMNS,
     RATING,
+    UNIT,
     VALUE,
     Heading,
     meaning,
@@ -113,9 +114,32 @@ class Mapping:
         """The columns that describe the part: a list may say ``Loudspeaker`` in one and ``3 ohm`` in another."""
         return tuple(index for index, column in enumerate(self.columns) if column.role == "description")
 
+    def doubts(self, rows: Sequence[Sequence[str]]) -> tuple[str, str]:
+        """Return what of the list is not read though it speaks of parts, and what makes every row of it doubtful; "" if nothing.
+
+        Counts that stand under ratings (``250V``, ``400V``), and a second table beside the first.
+        """
+        unread = [(index, column.heading) for index, column in enumerate(self.columns) if not column.role]
+        rated = [
+            heading
+            for index, heading in unread
+            if _RATED.fullmatch(heading) and shares([row[index] for row in rows if index < len(row)]).get("count", 0.0) >= LEAST
+        ]
+        again = [heading for _, heading in unread if _TWICE.fullmatch(heading)]
+        said = f"{_quoted(again)} come a second time and are not read: write that table below the first" if again else ""
+        return said, f"counts under {_quoted(rated)} are not read: one line a part" if len(rated) > 1 else ""
+
     def index(self, role: str) -> int | None:
         """Return the column of a role, None if there is none."""
         return self.where.get(role)
+
+
+_RATED = re.compile(r"(?i)\d+(?:[.,/]\d+)?\s*(?:k?v|m?w|m?a|volts?|watts?|v ?[ad]c)")
+_TWICE = re.compile(r"\S.* \[\d+\]")
+
+
+def _quoted(headings: Sequence[str]) -> str:
+    return ", ".join(map(repr, headings))
 
 
 def all_fields() -> list[str]:
@@ -165,7 +189,7 @@ def map_columns(
         If a column is told that is not there, or a role that is none.
     """
     names = told_apart(header)
-    roles = [*PART_COLUMNS, DESIGNATOR, VALUE, RATING, *dict.fromkeys(fields)]
+    roles = [*PART_COLUMNS, DESIGNATOR, VALUE, RATING, UNIT, *dict.fromkeys(fields)]
     said = {_heading(heading, names): _role(role, roles) for heading, role in (given or {}).items()}
     mapper = _Mapper(names, header, frozenset(fields), [[*row][: len(names)] for row in rows])
     for index, name in enumerate(names):
@@ -238,10 +262,13 @@ class _Mapper:
         """Take what the cells tell, the surest first; what a heading leaves open before what it says nothing of."""
         offers = []
         for index, heading in enumerate(self.header):
-            if self.found[index] is None and self.means[index].likeness == 0.0 and not self._worthless(index):
+            left = self.means[index].likeness < 100.0 and (not self.means[index].role or self.has(self.means[index].role))
+            if self.found[index] is None and left and not self._worthless(index):
                 possible = OPEN.get(plain(heading), () if _named_otherwise(heading) else BY_CONTENTS)
-                kinds = (*possible, *(() if heading else ("count",)))
+                kinds = (*possible, *(() if heading else ("count", "voltage")))
                 looks = self.contents(index)
+                if looks.get(RUNNING) or (not heading and looks.get("voltage", 0.0) >= LEAST):
+                    kinds = tuple(kind for kind in kinds if kind != "count")
                 offers += [(self.open[index], looks.get(kind, 0.0), -index, kind) for kind in kinds]
         for _, share, index, kind in sorted(offers, reverse=True):
             if share >= LEAST:
@@ -268,9 +295,18 @@ class _Mapper:
             role = self.means[index].role
             possible = OPEN.get(plain(heading), (role,) if role or _named_otherwise(heading) else ("description",))
             if self.found[index] is None and "description" in possible:
-                share = (worded if role or self.open[index] else described)(self._cells(index))
+                known = role or self.open[index]
+                share = worded(self._cells(index)) if known else self._beside(index)
                 if share >= LEAST and self.has("description") and not self._worthless(index):
                     self.found[index] = Column(self.names[index], "description", CONTENTS, round(100 * share))
+
+
+    def _beside(self, index: int) -> float:
+        """How many rows are understood as one part with the cells of this column beside those that describe it."""
+        there = [at for at, column in enumerate(self.found) if column is not None and column.role == "description"]
+        both = [(row[there[0]], row[index]) for row in self.rows if there and max(there[0], index) < len(row)]
+        filled = [f"{first} {second}" for first, second in both if second]
+        return min(described(filled), described(self._cells(index)))
 
 
 _PERCENT = re.compile(r"[1-9]\d?(?:[.,]\d+)?")
@@ -285,7 +321,7 @@ def _named_otherwise(heading: str) -> bool:
     words = set(plain(heading).split())
     return bool(
         words
-        & {"footprint", "datasheet", "link", "url", "package", "supplier", "order", "artikelnummer", "bestellnummer"}
+        & {"equivalent", "equivalents", "substitute", "replaces", "ersatz", "alternative", "footprint", "datasheet", "link", "url", "package", "supplier", "order", "artikelnummer", "bestellnummer"}
     )
 
 

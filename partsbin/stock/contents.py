@@ -9,7 +9,7 @@ from itertools import pairwise
 from partsbin.notation.scan import phrase_key
 from partsbin.notation.vocabulary import CONDITION
 from partsbin.stock.describe import family_by_designator, family_by_words, named_family, readings_of, singular
-from partsbin.stock.headings import DESIGNATOR, RATING, VALUE
+from partsbin.stock.headings import DESIGNATOR, RATING, UNIT, VALUE, is_unit
 
 RUNNING = "running number"
 """Contents that are no role: nothing is read from them."""
@@ -27,6 +27,10 @@ _RATING = re.compile(rf"{_NUMBER}\s*(?:k?V|m?A|m?W|watts?|volts?)(?:\s*[DA]\.?C\
 _COUNT = re.compile(r"(?:about |ca\.? ?|~ ?)?\d{1,5}(?: ?(?:x|pcs?\.?|off|stk\.?|stück))?", re.IGNORECASE)
 _MONEY = re.compile(r"[€$£¥]\s*[\d.,]+|[\d.,]+\s*(?:[€$£¥]|eur\b)", re.IGNORECASE)
 _CLASS = re.compile(r"[XY][1-4]?(?: ?[/+] ?[XY][1-4]?)?", re.IGNORECASE)
+_VOLTS = frozenset(
+    "63 160 200 250 275 300 350 385 400 450 500 525 600 630 750 800 1000 1500 1600 2000 3000 3500 4000".split()
+)
+"""Rated volts as printed, none of which is a likely count."""
 _PART = re.compile(r"P-\d{4,}")
 
 
@@ -110,5 +114,7 @@ _KINDS = {
     "family": lambda cell: bool(named_family(cell)),
     "safety_class": lambda cell: bool(_CLASS.fullmatch(cell)),
     "condition": lambda cell: phrase_key(cell) in CONDITION,
+    UNIT: is_unit,
+    "voltage": lambda cell: cell in _VOLTS,
     "part": lambda cell: bool(_PART.fullmatch(cell)),
 }

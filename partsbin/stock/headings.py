@@ -29,7 +29,7 @@ PART_COLUMNS = (
 )
 """Columns of our own that every family has."""
 
-DESIGNATOR, VALUE, RATING = "designator", "value", "rating"
+DESIGNATOR, VALUE, RATING, UNIT = "designator", "value", "rating", "unit"
 
 NEAR = 88.0
 """Likeness from which a heading is a slip of a known one, of 100: one letter in eight [-]."""
@@ -75,6 +75,7 @@ OPEN = {
     "parts": (DESIGNATOR, VALUE, "description"), "teil": (DESIGNATOR, VALUE, "description"), "device": ("description",),
     "item": (DESIGNATOR, VALUE, "description"), "bauform": ("description",), "pos": (DESIGNATOR,), "position": (DESIGNATOR,),
     "component": (DESIGNATOR, VALUE, "description"), "bauteil": (DESIGNATOR, VALUE, "description"),
+    "number": ("count",), "unit": (UNIT, "count"), "units": (UNIT, "count"), "einheit": (UNIT, "count"),
     "specification": (RATING, VALUE, "description"), "spec": (RATING, VALUE, "description"),
     **dict.fromkeys(
         ("kind", "kind of part", "category", "kategorie", "class", "klasse", "bauteilart", "gruppe", "group", "art", "part type",
@@ -104,6 +105,14 @@ _MEASURED_IN = (
 """What a unit alone tells of a column, by its end."""
 _NO_HEADINGS = frozenset({"k", "h", "a", "%"})
 """Units that as a heading of their own may be anything."""
+_COUNTING = frozenset({"stock", "qty", "quantity", "quantities", "count", "anzahl", "menge", "bestand", "pcs", "pieces", "available", "number"})
+_BESIDE_COUNT = frozenset({"in", "of", "on", "the", "hand", "shelf", "have", "held", "left", "total", "now", "avail", "level", "approx", "ca", "off",
+                           "lager", "am", "im", "aktuell", "current", "we", "i"})  # fmt: skip
+"""Words of a heading that all speak of how many there are; ``Min stock``, ``Stock number`` and ``Order qty`` have others."""
+_OTHERWISE = frozenset({"min", "minimum", "reorder", "order", "ordered", "target", "mindestbestand", "soll", "bestellt", "bestellen"})
+"""Words that make something else of the heading beside them."""
+_SLIPS = 6
+"""Letters from which a heading may be a slip of another: ``Date`` is no ``Daten`` [-]."""
 _SHORT = 4
 """Letters of an abbreviation: with a unit behind it, the unit says what it means [-]."""
 
@@ -111,7 +120,6 @@ _QUALIFIERS = {
     "voltage": "wkg working max maximum rated nominal rating dc",
     "power": "max maximum rated nominal rating",
     "current": "max maximum rated nominal rating",
-    "count": "available avail level have held left total now approx ca",
     "place": "no nr number nummer id",
     "tolerance": "max",
 }
@@ -164,8 +172,8 @@ def _meaning(name: str, fields: frozenset[str]) -> Heading:
         return Heading(_measured_in(alone), 100.0 if _measured_in(alone) else 0.0, alone)
     bracket = _UNIT.fullmatch(name)
     unit = _unit(bracket[2] or bracket[3] or bracket[4] or "") if bracket else ""
-    slashed = bracket is not None and bracket[4] is not None
-    bare = bracket[1] if bracket and bracket[1].strip() and (unit or not slashed) else name
+    loose = bracket is not None and bracket[2] is None
+    bare = bracket[1] if bracket and bracket[1].strip() and (unit or not loose) else name
     role = _known(own_name(bare), fields) or _ROLE_OF.get(plain(bare), "")
     if not role and unit and plain(bare) not in OPEN and (len(plain(bare)) <= _SHORT or unit[-1] in "FΩH"):
         role = _measured_in(unit)
@@ -173,7 +181,7 @@ def _meaning(name: str, fields: frozenset[str]) -> Heading:
         return Heading(role, 100.0 if role else 0.0, unit)
     if role := _qualified(plain(bare).split()):
         return Heading(role, NEAR, unit)
-    if len(plain(bare)) < 4:
+    if len(plain(bare)) < _SLIPS or _OTHERWISE & {*plain(bare).split()}:
         return Heading("", 0.0, unit)
     near = process.extractOne(plain(bare), _LONG, scorer=fuzz.ratio, score_cutoff=NEAR)
     return Heading(_ROLE_OF[near[0]], near[1], unit) if near else Heading("", 0.0, unit)
@@ -183,12 +191,20 @@ def _unit(text: str) -> str:
     return _UNITS.get(text.strip().lower().replace("μ", "µ").replace("ω", "ω"), "")
 
 
+def is_unit(cell: str) -> bool:
+    """Return whether a cell is a unit and nothing else."""
+    return bool(_unit(cell)) or cell.lower() in ("f", "p", "n", "u", "µ", "m", "r")
+
+
 def _measured_in(unit: str) -> str:
     return next((role for end, role in _MEASURED_IN if unit.endswith(end)), "")
 
 
 def _qualified(words: Sequence[str]) -> str:
     """The role of a known heading among words that only qualify it."""
+    counting = _COUNTING & {*words}
+    if len(words) > 1 and counting and {*words} <= _COUNTING | _BESIDE_COUNT and words[-1] != "number":
+        return "count"
     for role, qualifiers in _QUALIFIERS.items():
         rest = " ".join(word for word in words if word not in qualifiers.split())
         if rest and len(rest.split()) < len(words) and _ROLE_OF.get(rest) == role:
@@ -202,7 +218,16 @@ def _known(own: str, fields: Collection[str]) -> str:
 
 def known_in(row: Sequence[str], fields: Collection[str]) -> int:
     """Return how many known headings a row holds; single letters are too many things."""
-    return len({cell for cell in row if len(cell) > 1 and meaning(cell, fields).role})
+    return len({cell for cell in row if len(plain(cell)) > 1 and meaning(cell, fields).role})
+
+
+def is_heading(row: Sequence[str], header: Sequence[str]) -> bool:
+    """Return whether a row holds the headings of another table: known ones, one of them the same as above, no figures."""
+    filled = [cell for cell in row if cell]
+    if len(filled) < 2 or not any(cell in header for cell in filled) or re.search(r"\d", "".join(filled)):
+        return False
+    known = sum(plain(cell) in _ROLE_OF or plain(cell) in OPEN for cell in filled)
+    return known > 1 and known > len(filled) / 2
 
 
 def find_heading(rows: Sequence[Sequence[str]], fields: Collection[str]) -> int:

@@ -14,6 +14,7 @@ from partsbin.errors import Problem
 from partsbin.families import load
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.columns import all_fields, map_columns
+from partsbin.stock.headings import is_heading
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import Draft
 from partsbin.stock.row import Row, common_of
@@ -154,13 +155,16 @@ class Intake:
         self.reader = Reader(cells, self.mapping)
         self.reader.look_at(cells.sample())
         self.sections = Sections(cells)
+        self.given = given or {}
+        self.said, self.doubt = self.mapping.doubts(cells.sample())
         self.headings = [column.heading for column in self.mapping.columns]
 
     def account(self, most: int | None = None) -> Account:
         """Return an account of the list in which no row is counted yet."""
         columns = {column.heading: column.role or NOT_READ for column in self.mapping.columns}
         why = {column.heading: column.why for column in self.mapping.columns}
-        return Account(self.cells.name, columns, [], list(self.cells.notes), why, most)
+        notes = [*self.cells.notes, *filter(None, (self.said, self.doubt))]
+        return Account(self.cells.name, columns, [], notes, why, most)
 
     def chunks(self, known: Known, here: Here) -> Iterator[list[RowAccount]]:
         """Yield the rows understood, some thousands at a time.
@@ -199,9 +203,13 @@ class Intake:
             return RowAccount(line, " ".join(values), REFUSED, problems=[problem])
         if self.sections.look(line, values):
             return RowAccount(line, _raw(values), HEADING)
+        if is_heading(values, self.cells.header):
+            return self._other_headings(line, values)
         meant = self.reader.understand(values, self.sections.now)
         family = load(meant.family) if meant.family in self.reader.kept else None
         common, said, faults = common_of(row, family, meant.lying, meant.text)
+        if self.doubt:
+            said.append(self.doubt)
         notes = (*meant.notes, *said)
         if meant.faults or (faults and family is not None):
             problems = [row.problem(fault) for fault in (*meant.faults, *faults)]
@@ -219,6 +227,18 @@ class Intake:
             line, meant.text, TAKEN if meant.sure and not said else UNSURE, meant.family, meant.fields, draft.title, notes, [], draft,
             row.cell("part"),
         )  # fmt: skip
+
+    def _other_headings(self, line: int, values: Sequence[str]) -> RowAccount:
+        """From here on another table stands in the file, with headings of its own."""
+        header = tuple(values)
+        told = {heading: role for heading, role in self.given.items() if heading in header}
+        self.mapping = map_columns(header, all_fields(), given=told)
+        self.cells = replace(self.cells, header=header)
+        self.reader = Reader(self.cells, self.mapping)
+        self.headings = [column.heading for column in self.mapping.columns]
+        self.sections.header = header
+        taken = "; ".join(f"{column.heading} → {column.role or NOT_READ}" for column in self.mapping.columns if column.heading)
+        return RowAccount(line, _raw(values), HEADING, notes=(f"other headings from here on: {taken}",))
 
     def _unknown(self, row: Row, meant: Understood, draft: Draft, titled: str) -> RowAccount:
         """A part of which only the family is known is kept as it is called; a row that calls it nothing is left."""

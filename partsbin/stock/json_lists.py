@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 from typing import Any
 
+from partsbin.stock.describe import named_family
 from partsbin.stock.guard import BLANKS, GUARD, guarded
 from partsbin.stock.text_lists import MOST_BYTES, ListError
 
@@ -37,6 +38,8 @@ def json_rows(path: Path) -> tuple[list[tuple[int, tuple[str, ...]]], str]:
     if found and all(isinstance(entry, list) for entry in found):
         names = [(1, tuple(name.strip() if isinstance(name, str) else _cell(name) for name in found[0]))]
         return names + [(n, tuple(map(_cell, entry))) for n, entry in enumerate(found[1:], 2) if any(entry)], said
+    if found and all(isinstance(entry, str) for entry in found):
+        return [(number, (_cell(entry),)) for number, entry in enumerate(found, 1) if entry.strip()], said
     for number, entry in enumerate(found, 1):
         if not isinstance(entry, dict):
             raise ListError(f"{path.name}: entry {number} is {_kind(entry)}, expected {_EXPECTED}")
@@ -72,6 +75,8 @@ def _list_in(document: Any, deep: int = 4) -> tuple[list[Any] | None, str]:
         return None, ""
     inside = [(name, *_list_in(value, deep - 1)) for name, value in document.items()]
     lists = [(name, found, where) for name, found, where in inside if found and isinstance(found[0], (dict, list))]
+    if len(lists) > 1 and all(named_family(name) for name, _, _ in lists):
+        return [{"kind": name, **entry} for name, found, _ in lists for entry in found if isinstance(entry, dict)], ""
     if len(lists) != 1:
         return None, ""
     name, found, where = lists[0]

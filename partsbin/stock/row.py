@@ -14,7 +14,7 @@ from partsbin.families._declare import CONDITIONS, Facts, child_type, plain_type
 from partsbin.notation.condition import state_of
 from partsbin.notation.quantity import read_quantity, read_tolerance, to_float
 from partsbin.notation.vocabulary import CONDITION
-from partsbin.stock.columns import DESIGNATOR, RATING, VALUE
+from partsbin.stock.columns import DESIGNATOR, RATING, UNIT, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.counted import read_count
 from partsbin.stock.draft import condition_named
@@ -37,11 +37,14 @@ LYING = frozenset({
 """Columns that speak of the part as it lies, not of what it is."""
 
 
+_FOUR = re.compile(r"(?<!\d)(?:19|20)\d\d(?!\d|s)")
 _SOUND = frozenset({"ok", "o.k", "okay", "good", "fine", "working", "works", "tested", "tested ok", "gut", "geprüft", "in ordnung", "i.o"})
 """Words that call a part whole, and say nothing of where it comes from."""
 _BROKEN = re.compile(
     rf"(?i)(?<!\w)(?:{'|'.join(re.escape(word) for word, meant in CONDITION.items() if meant[0] == 'damage')})(?!\w)"
 )
+_WITH_UNIT = frozenset({VALUE, "capacitance", "resistance", "inductance"})
+"""Columns whose unit may stand in a column of its own."""
 LEAST_FARADS = 1e-3
 """A bare number from here on is in another unit: nobody keeps such capacitors by the farad [F]."""
 
@@ -101,6 +104,8 @@ class Row:
         if self.cells.decimal_comma:
             text = _COMMA.sub(r"\1.\2", _THOUSANDS.sub(lambda found: found[0].replace(".", ""), text))
         unit = self.mapping.columns[self.where[role]].unit
+        if not unit and role in _WITH_UNIT and UNIT in self.where:
+            unit = self.cell(UNIT)
         return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
 
     def problem(self, fault: Fault) -> Problem:
@@ -124,9 +129,8 @@ def spoken(row: Row, elsewhere: Sequence[tuple[str, str]] = ()) -> dict[str, str
     elsewhere : sequence of (str, str)
         Field columns that the family does not have, and their unit: ``Voltage`` beside a capacitor is a rating.
     """
-    parts = {role: row.figure(role) for role in (VALUE, RATING)}
+    parts = {role: row.figure(role) for role in (VALUE, RATING, "description")}
     parts |= {role: with_unit(row, role, unit) for role, unit in elsewhere}
-    parts["description"] = row.figure("description")
     if not row.mapping.own and not named_family(family := row.cell("family")):
         parts["family"] = family  # a column of kinds names a family here, and there only a sort
     return {role: text for role, text in parts.items() if text}
@@ -138,7 +142,7 @@ def with_unit(row: Row, role: str, unit: str) -> str:
     return f"{text} {unit}" if text and unit not in ("", "-") and _BARE.fullmatch(text) else text
 
 
-def fields_of(row: Row, family: Family) -> tuple[dict[str, Any], list[str], list[Fault]]:
+def fields_of(row: Row, family: Family, text: str = "") -> tuple[dict[str, Any], list[str], list[Fault]]:
     """Read the family's own columns, with what is doubtful; a cell that cannot be read is a fault, never a blank."""
     read: dict[str, Any] = {}
     notes: list[str] = []
@@ -156,7 +160,11 @@ def fields_of(row: Row, family: Family) -> tuple[dict[str, Any], list[str], list
         try:
             read |= _field(family, name, info, cell)
         except PartsbinError as fault:
-            faults.append(Fault("CSV-VALUE", name, f"{cell!r}: {fault.message}", fault.hint))
+            beside = [] if row.mapping.own else [r for r in family.read(f"{text} {cell}") if name in r.fields and not r.rest]
+            if beside:  # J or gold, as written behind a value
+                read[name] = beside[0].fields[name]
+            else:
+                faults.append(Fault("CSV-VALUE", name, f"{cell!r}: {fault.message}", fault.hint))
     return read, notes, faults
 
 
@@ -246,6 +254,8 @@ def common_of(
     """
     cell = row.cell
     count, rough, notes, faults = _count(row.figure("count"), lying)
+    if row.cell("count") and int(lying.get("count", 1)) > 1:
+        notes.append(f"{text!r} holds a count, and so does its column, which is taken: look whether it means sections")
     condition, year, note = cell("condition"), cell("year"), cell("note")
     if condition:
         said = "" if condition.lower().strip(" .!") in _SOUND else condition
@@ -257,6 +267,9 @@ def common_of(
         faults += unknown
     if note and _BROKEN.search(note) and (damage := state_of(note).damage):
         notes.append(f"its note says {', '.join(damage)!r}: look at the part")
+    dated = cell("date_code")
+    if year and not row.mapping.own and not _whole(year) and re.search("[0-9]", year):
+        dated, year = dated or year, next(iter(_FOUR.findall(year)), "")
     if year and not (_whole(year) and 1900 <= int(year) <= 2100):
         faults.append(Fault("CSV-YEAR", "year", f"{year!r} is no year", "four figures from 1900 to 2100"))
     readings, wrong = _readings(cell("readings"), family)
@@ -270,7 +283,7 @@ def common_of(
         "donor": cell("donor") or str(lying.get("donor", "")),
         "donor_lineup": cell("donor_lineup"),
         "maker": cell("maker"),
-        "date_code": cell("date_code"),
+        "date_code": dated,
         "year": _whole(year) if year else None,
         "lead_style": cell("lead_style"),
         "note": note,

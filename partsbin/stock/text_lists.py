@@ -213,6 +213,9 @@ def _columns_of_blanks(sample: list[str]) -> tuple[tuple[int, int], ...]:
 
 def _placed(line: str, places: tuple[tuple[int, int], ...]) -> tuple[str, ...]:
     """The pieces of a line, each in the column whose beginning or end is nearest."""
+    pieces = [found[0] for found in _GAP.finditer(line)]
+    if len(pieces) == len(places):
+        return tuple(pieces)
     cells = [""] * len(places)
     for found in _GAP.finditer(line):
         start, end = found.span()

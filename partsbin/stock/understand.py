@@ -119,6 +119,10 @@ class Reader:
         for index, cell in zip(self.places, said, strict=True):
             values[index] = cell
         row = Row(self.cells, self.mapping, 0, values)
+        if bullet := _BULLET.match(row.cell("description")):
+            values[row.where["description"]] = row.cell("description")[bullet.end() :]
+            for index in self.mapping.descriptions[1:]:
+                values[index] = ""
         if DESIGNATOR not in row.where and (labelled := _LABEL.match(row.cell("description"))):
             row.label = labelled[1]
             values[row.where["description"]] = row.cell("description")[labelled.end() :]
@@ -141,12 +145,12 @@ class Reader:
         beside = " ".join(filter(None, (with_unit(row, role, unit) for role, unit in self._own(family))))
         fields, notes, sure = self._described(family, text, beside)
         notes += self._between(family, parts)
-        own_columns, doubts, faults = fields_of(row, family)
+        own_columns, doubts, faults = fields_of(row, family, text)
         notes += [*doubts, *_against(family, fields, own_columns)]
         above = shared(section, family.name) if fields or own_columns else {}
         if above or (section.place and not row.cell("place")):
             notes.append(f"under {', '.join(filter(None, (*section.texts, section.place)))!r}")
-        if "count" not in fields and (group := designated(row.cell(DESIGNATOR))) > 1:
+        if "count" not in fields and "count" not in row.where and (group := designated(row.cell(DESIGNATOR))) > 1:
             fields["count"] = group
         own, lying = part_fields({**above, "place": section.place, **fields, **own_columns}, family)
         facts, wrong = facts_from(family, own)
@@ -250,6 +254,7 @@ class Reader:
 _CODE = re.compile(r"[^=+\-@]*\d")
 """What may be the type of a part that is known by its type only: ``Total`` is none."""
 
+_BULLET = re.compile(r"(?:[-*•–]|\d{1,3}[.)])\s+")
 _LABEL = re.compile(
     r"((?:C|R|RV|VR|L|D|V|T|TR|Q|U|F|S|SW|LS|CH|P)\d{1,4}[a-z]?(?:\s*[,;/&+–-]\s*[A-Z]{0,3}\d{1,4}[a-z]?)*)\s*[:=]\s+"
 )

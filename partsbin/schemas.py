@@ -146,7 +146,7 @@ class ImportRow(_Strict):
 
     line: int
     text: str
-    status: Literal["taken", "unsure", "not ours", "not understood", "refused", "already here", "heading"]
+    status: Literal["taken", "unsure", "not ours", "not understood", "refused", "already here", "changed since", "heading"]
     family: str
     fields: dict[str, Any]
     title: str

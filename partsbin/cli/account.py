@@ -9,7 +9,7 @@ from dataclasses import replace
 from partsbin.cli.common import plain
 from partsbin.errors import Problem
 from partsbin.stock.columns import NAME, OWN
-from partsbin.stock.intake import AGAIN, HEADING, NOT_OURS, NOT_READ, REFUSED, TAKEN, UNREAD, UNSURE, Account, RowAccount
+from partsbin.stock.intake import AGAIN, CHANGED, HEADING, NOT_OURS, NOT_READ, REFUSED, TAKEN, UNREAD, UNSURE, Account, RowAccount
 
 _SAID = {
     TAKEN: "understood",
@@ -18,11 +18,12 @@ _SAID = {
     UNREAD: "left out: not understood",
     REFUSED: "refused: a problem",
     AGAIN: "already in the catalogue",
+    CHANGED: "already in the catalogue, the row has changed since",
     HEADING: "no parts: headings and totals",
 }
 
 
-ALL = (TAKEN, UNSURE, AGAIN, HEADING, NOT_OURS, UNREAD, REFUSED)
+ALL = (TAKEN, UNSURE, AGAIN, CHANGED, HEADING, NOT_OURS, UNREAD, REFUSED)
 
 
 def account_text(account: Account, written: Sized | None, width: int, *, shown: Collection[str] = ALL) -> str:

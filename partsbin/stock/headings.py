@@ -50,11 +50,11 @@ _WORDS: dict[str, str] = {
     "dielectric": "dielectric, dielektrikum",
     "description": "description, desc, descr, bezeichnung, beschreibung, comment, kommentar, type description, item description,"
     " text, artikel, artikelbezeichnung, name, part name, marking and value, benennung, what, valve, tube, röhre, contents, content,"
-    " inhalt, details, colours, colors, farben, bands, colour bands, farbringe, ringe",
+    " inhalt, was, details, colours, colors, farben, bands, colour bands, farbringe, ringe",
     "count": "count, qty, qnty, quantity, quantities, quant, anzahl, menge, stück, stk, stückzahl, amount, no off, number off, pcs,"
     " pieces, in stock, stock, on hand, bestand, vorrat, how many, anz, n, st, holding, lagerbestand",
     "place": "place, location, storage, storage location, drawer, box, bin, shelf, cabinet, ort, lagerort, lagerplatz, schublade,"
-    " fach, kiste, regal, where",
+    " fach, kiste, regal, where, wo",
     "condition": "condition, zustand, state, new or used",
     "maker": "maker, manufacturer, make, mfr, mfg, hersteller, vendor, mfn, brand, marke, fabrikat",
     "note": "note, notes, remark, remarks, bemerkung, bemerkungen, anmerkung, anmerkungen, hinweis, notiz, notizen",

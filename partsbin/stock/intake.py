@@ -12,6 +12,7 @@ from sqlalchemy import Connection, select
 
 from partsbin.errors import Problem
 from partsbin.families import load
+from partsbin.stock.again import Changes, Gone
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.columns import all_fields, map_columns
 from partsbin.stock.headings import is_heading
@@ -36,7 +37,9 @@ TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN = (
 )
 HEADING = "heading"
 """No part: a heading of what follows, a total, the headings once more."""
-FATES = (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN, HEADING)
+CHANGED = "changed since"
+"""Here already, from this row as it was: what the list says now changes nothing."""
+FATES = (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN, CHANGED, HEADING)
 NOT_READ = "kept, not read"
 """What the account says of a column that has no role."""
 
@@ -48,6 +51,7 @@ CHUNK = 4096
 
 Known = Callable[[Sequence[str]], Collection[str]]
 Here = Callable[[Sequence[str]], Collection[tuple[str, str]]]
+Went = Callable[[RowKeys], Iterable[Gone]]
 
 
 @dataclass(slots=True)
@@ -156,6 +160,7 @@ class Intake:
         self.reader.look_at(cells.sample())
         self.sections = Sections(cells)
         self.given = given or {}
+        self.gone: list[Gone] = []
         self.said, self.doubt = self.mapping.doubts(cells.sample())
         self.headings = [column.heading for column in self.mapping.columns]
 
@@ -166,7 +171,7 @@ class Intake:
         notes = [*self.cells.notes, *filter(None, (self.said, self.doubt))]
         return Account(self.cells.name, columns, [], notes, why, most)
 
-    def chunks(self, known: Known, here: Here) -> Iterator[list[RowAccount]]:
+    def chunks(self, known: Known, here: Here, gone: Went | None = None) -> Iterator[list[RowAccount]]:
         """Yield the rows understood, some thousands at a time.
 
         Parameters
@@ -176,7 +181,11 @@ class Intake:
         here : callable
             ``here(numbers)`` gives numbers and titles of those of the parts that it holds: a list that the catalogue itself
             wrote adds nothing to it.
+        gone : callable, optional
+            ``gone(seen)`` gives the rows of this file that are here and not among those seen; None if it never came in.
         """
+        self.gone = list(gone(self._all_keys())) if gone else []
+        changes = Changes(self.gone, self.mapping)
         walk, seen, self.sections = iter(self.cells.rows), RowKeys(), Sections(self.cells)
         while chunk := list(islice(walk, CHUNK)):
             keys = seen.keys(self.cells.name, [values for _, values in chunk])
@@ -191,7 +200,20 @@ class Intake:
                 elif (row.number, row.title) in parts:
                     row.status, row.draft = AGAIN, None
                     row.notes = [*row.notes, f"{row.number} is here: what a list says of it changes nothing"]
+                elif self.gone and row.draft.file is not None:
+                    if changes.mapping is not self.mapping:
+                        changes = Changes(self.gone, self.mapping)
+                    if was := changes.of(row.draft.file[3]):
+                        row.status, row.draft, row.number = CHANGED, None, was[0]
+                        row.notes = [f"{was[0]} is this row as it was, and is left so: {was[1]}"]
             yield rows
+
+    def _all_keys(self) -> RowKeys:
+        """Keys of all rows: those of an earlier import that are not among them have gone, or changed."""
+        walk, seen = iter(self.cells.rows), RowKeys()
+        while chunk := list(islice(walk, CHUNK)):
+            seen.keys(self.cells.name, [values for _, values in chunk])
+        return seen
 
     def _row(self, line: int, values: Sequence[str], key: str) -> RowAccount:
         if len(values) < len(self.headings):

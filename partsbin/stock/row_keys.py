@@ -41,6 +41,15 @@ class RowKeys:
         self._keep(np.unique(hashes))
         return keys
 
+    def has(self, key: str) -> bool:
+        """Return whether a row with that key was among those given so far."""
+        digest, _, times = key.partition("#")
+        number = int.from_bytes(bytes.fromhex(digest[:16]), "little")
+        if times:
+            return self.repeated.get(number, 1) >= int(times)
+        found = np.uint64(number)
+        return any(run[min(int(np.searchsorted(run, found)), len(run) - 1)] == found for run in self.runs)
+
     def _keep(self, run: npt.NDArray[np.uint64]) -> None:
         while self.runs and len(self.runs[-1]) < 2 * len(run):
             run = np.union1d(self.runs.pop(), run)

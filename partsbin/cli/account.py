@@ -8,8 +8,20 @@ from dataclasses import replace
 
 from partsbin.cli.common import plain
 from partsbin.errors import Problem
-from partsbin.stock.columns import NAME, OWN
-from partsbin.stock.intake import AGAIN, CHANGED, HEADING, NOT_OURS, NOT_READ, REFUSED, TAKEN, UNREAD, UNSURE, Account, RowAccount
+from partsbin.stock.columns import NAME, OWN, TOLD
+from partsbin.stock.intake import (
+    AGAIN,
+    CHANGED,
+    HEADING,
+    NOT_OURS,
+    NOT_READ,
+    REFUSED,
+    TAKEN,
+    UNREAD,
+    UNSURE,
+    Account,
+    RowAccount,
+)
 
 _SAID = {
     TAKEN: "understood",
@@ -58,6 +70,8 @@ def account_text(account: Account, written: Sized | None, width: int, *, shown: 
             f"{count} {_SAID[status]}{_of_families(account, status)}" for status, count in totals.items() if count
         ),
     ]
+    if account.count[AGAIN] and TOLD in account.why.values():
+        lines.append("rows that are here stay as they were read: what is said of the columns holds for new ones")
     lines.append(_fate(account, written))
     return "\n".join(lines)
 
@@ -93,7 +107,7 @@ def _row(row: RowAccount, width: int) -> list[str]:
         return [line for problem in row.problems for line in _problem(problem)]
     said = f"  {row.line:>4}  {plain(row.text) or '(columns)'}"
     if row.title:
-        said += f"  →  {row.family}: {plain(row.title)}"
+        said += f"  →  {row.family}: {plain(row.title)}" + (f", {plain(row.how_many)}" if row.how_many != "1" else "")
     if row.notes:
         said += f"  ({plain('; '.join(row.notes))})"
     return textwrap.wrap(said, width, subsequent_indent=" " * 8) or [f"  {row.line:>4}"]

@@ -32,6 +32,7 @@ __all__ = [
     "DESIGNATOR",
     "PART_COLUMNS",
     "RATING",
+    "UNIT",
     "VALUE",
     "Column",
     "Mapping",
@@ -123,10 +124,13 @@ class Mapping:
         rated = [
             heading
             for index, heading in unread
-            if _RATED.fullmatch(heading) and shares([row[index] for row in rows if index < len(row)]).get("count", 0.0) >= LEAST
+            if _RATED.fullmatch(heading)
+            and shares([row[index] for row in rows if index < len(row)]).get("count", 0.0) >= LEAST
         ]
         again = [heading for _, heading in unread if _TWICE.fullmatch(heading)]
-        said = f"{_quoted(again)} come a second time and are not read: write that table below the first" if again else ""
+        said = (
+            f"{_quoted(again)} come a second time and are not read: write that table below the first" if again else ""
+        )
         return said, f"counts under {_quoted(rated)} are not read: one line a part" if len(rated) > 1 else ""
 
     def index(self, role: str) -> int | None:
@@ -229,7 +233,12 @@ class _Mapper:
 
     def _unit(self, index: int, role: str) -> str:
         """The unit of bare numbers; in anybody's list but our own a tolerance of 5 is one of 5 %."""
-        if role == "tolerance" and not self.ours and not self.means[index].unit and any(map(_percents, self._cells(index))):
+        if (
+            role == "tolerance"
+            and not self.ours
+            and not self.means[index].unit
+            and any(map(_percents, self._cells(index)))
+        ):
             return "%"
         return self.means[index].unit
 
@@ -262,7 +271,9 @@ class _Mapper:
         """Take what the cells tell, the surest first; what a heading leaves open before what it says nothing of."""
         offers = []
         for index, heading in enumerate(self.header):
-            left = self.means[index].likeness < 100.0 and (not self.means[index].role or self.has(self.means[index].role))
+            left = self.means[index].likeness < 100.0 and (
+                not self.means[index].role or self.has(self.means[index].role)
+            )
             if self.found[index] is None and left and not self._worthless(index):
                 possible = OPEN.get(plain(heading), () if _named_otherwise(heading) else BY_CONTENTS)
                 kinds = (*possible, *(() if heading else ("count", "voltage")))
@@ -300,7 +311,6 @@ class _Mapper:
                 if share >= LEAST and self.has("description") and not self._worthless(index):
                     self.found[index] = Column(self.names[index], "description", CONTENTS, round(100 * share))
 
-
     def _beside(self, index: int) -> float:
         """How many rows are understood as one part with the cells of this column beside those that describe it."""
         there = [at for at, column in enumerate(self.found) if column is not None and column.role == "description"]
@@ -321,7 +331,23 @@ def _named_otherwise(heading: str) -> bool:
     words = set(plain(heading).split())
     return bool(
         words
-        & {"equivalent", "equivalents", "substitute", "replaces", "ersatz", "alternative", "footprint", "datasheet", "link", "url", "package", "supplier", "order", "artikelnummer", "bestellnummer"}
+        & {
+            "equivalent",
+            "equivalents",
+            "substitute",
+            "replaces",
+            "ersatz",
+            "alternative",
+            "footprint",
+            "datasheet",
+            "link",
+            "url",
+            "package",
+            "supplier",
+            "order",
+            "artikelnummer",
+            "bestellnummer",
+        }
     )
 
 

@@ -27,9 +27,10 @@ _RATING = re.compile(rf"{_NUMBER}\s*(?:k?V|m?A|m?W|watts?|volts?)(?:\s*[DA]\.?C\
 _COUNT = re.compile(r"(?:about |ca\.? ?|~ ?)?\d{1,5}(?: ?(?:x|pcs?\.?|off|stk\.?|stück))?", re.IGNORECASE)
 _MONEY = re.compile(r"[€$£¥]\s*[\d.,]+|[\d.,]+\s*(?:[€$£¥]|eur\b)", re.IGNORECASE)
 _CLASS = re.compile(r"[XY][1-4]?(?: ?[/+] ?[XY][1-4]?)?", re.IGNORECASE)
-_VOLTS = frozenset(
-    "63 160 200 250 275 300 350 385 400 450 500 525 600 630 750 800 1000 1500 1600 2000 3000 3500 4000".split()
-)
+_VOLTS = frozenset({
+    "63", "160", "200", "250", "275", "300", "350", "385", "400", "450", "500", "525", "600", "630", "750", "800", "1000", "1500",
+    "1600", "2000", "3000", "3500", "4000",
+})  # fmt: skip
 """Rated volts as printed, none of which is a likely count."""
 _PART = re.compile(r"P-\d{4,}")
 

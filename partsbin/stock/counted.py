@@ -1,4 +1,4 @@
-"""How many there are, as people write it: ``3x``, ``2 off``, ``ca. 50``, ``20+``, ``a pair``; in a cell of its own or in a description."""
+"""How many there are, as people write it: ``3x``, ``2 off``, ``ca. 50``, ``a pair``; in a cell of its own or in a description."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from typing import NamedTuple
 
 MOST_COUNTED = 10_000_000
 
-_ROUGH = re.compile(r"(?i)(?:about|around|circa|ca|approx|etwa|ungefähr|mindestens|mind|over|über|at least|[~>≥≈])[.\s]*")
+_ROUGH = re.compile(
+    r"(?i)(?:about|around|circa|ca|approx|etwa|ungefähr|mindestens|mind|over|über|at least|[~>≥≈])[.\s]*"
+)
 _ROUGH_AFTER = re.compile(r"(?i)\s*(?:\+|\?|\(?\s*(?:approx|about|ca|or so|or more|plus)\.?\s*\)?)$")
 _PIECES = re.compile(r"(?i)\s*(?:x|×|pcs?\.?|pieces?|off|ea\.?|each|units?|stk\.?|stück|st\.?|nos?\.)$")
 _TIMES = re.compile(r"(?i)(?:x|×)\s*(?=\d)")
@@ -23,13 +25,29 @@ _WORDS = {
     "three": 3, "drei": 3, "four": 4, "vier": 4, "five": 5, "fünf": 5, "six": 6, "sechs": 6, "seven": 7, "sieben": 7,
     "eight": 8, "acht": 8, "nine": 9, "neun": 9, "ten": 10, "zehn": 10, "eleven": 11, "elf": 11, "twelve": 12, "zwölf": 12,
 }  # fmt: skip
-_VAGUE = frozenset({"a few", "few", "some", "several", "many", "lots", "plenty", "various", "einige", "mehrere", "viele", "div", "diverse"})
+_VAGUE = frozenset(
+    {
+        "a few",
+        "few",
+        "some",
+        "several",
+        "many",
+        "lots",
+        "plenty",
+        "various",
+        "einige",
+        "mehrere",
+        "viele",
+        "div",
+        "diverse",
+    }
+)
 
 
 class Counted(NamedTuple):
-    """How many: None where the text is no count; whether it is only about right; what is to be said of it."""
+    """How many: `many` is None where the text is no count; whether it is only about right; what is to be said of it."""
 
-    count: int | None
+    many: int | None
     rough: bool = False
     note: str = ""
 
@@ -40,16 +58,20 @@ def read_count(text: str) -> Counted:
 
     Examples
     --------
-    >>> read_count("ca. 50"), read_count("1,200"), read_count("2 off").count, read_count("two pairs").count
-    (Counted(count=50, rough=True, note=''), Counted(count=1200, rough=False, note=''), 2, 4)
-    >>> read_count("10-12"), read_count("-3").count
-    (Counted(count=10, rough=True, note="10 taken of '10-12'"), None)
+    >>> read_count("ca. 50"), read_count("1,200"), read_count("2 off").many, read_count("two pairs").many
+    (Counted(many=50, rough=True, note=''), Counted(many=1200, rough=False, note=''), 2, 4)
+    >>> read_count("10-12"), read_count("-3").many
+    (Counted(many=10, rough=True, note="10 taken of '10-12'"), None)
     """
     low = text.strip().lower().rstrip(".!")
     if low in _VAGUE:
         return Counted(1, True, f"{text!r}: one is taken, how many there are is not said")
     if span := _RANGE.fullmatch(low):
-        return Counted(int(span[1]), True, f"{span[1]} taken of {text!r}") if int(span[1]) < int(span[2]) else Counted(None)
+        return (
+            Counted(int(span[1]), True, f"{span[1]} taken of {text!r}")
+            if int(span[1]) < int(span[2])
+            else Counted(None)
+        )
     rough = _ROUGH.match(text)
     bare = text[rough.end() :] if rough else text
     loose = _ROUGH_AFTER.search(bare)
@@ -89,17 +111,21 @@ def count_in(text: str) -> tuple[str, Counted]:
     Examples
     --------
     >>> count_in("ECC83 x4 NOS")
-    ('ECC83 NOS', Counted(count=4, rough=False, note=''))
+    ('ECC83 NOS', Counted(many=4, rough=False, note=''))
     >>> count_in("22n 630V x12, 47n x4")[1].note
     'several counts in one line: one line, one part'
     """
-    found = {match.span(1): match for pattern in _SAID for match in pattern.finditer(text)}
+    found: dict[tuple[int, int], re.Match[str]] = {}
+    for match in (match for pattern in _SAID for match in pattern.finditer(text)):
+        found.setdefault(match.span(1), match)
     if len(found) > 1:
         return text, Counted(None, False, "several counts in one line: one line, one part")
-    if match := next(iter(found.values()), None):
+    for match in found.values():
         return _without(text, match), Counted(int(match[1]))
     if pair := _PAIR.search(text):
-        return _without(text, pair), Counted(_SETS[pair[1].lower()], False, f"{pair[0]!r} counted as {_SETS[pair[1].lower()]}")
+        return _without(text, pair), Counted(
+            _SETS[pair[1].lower()], False, f"{pair[0]!r} counted as {_SETS[pair[1].lower()]}"
+        )
     return text, Counted(None)
 
 

@@ -105,11 +105,30 @@ _MEASURED_IN = (
 """What a unit alone tells of a column, by its end."""
 _NO_HEADINGS = frozenset({"k", "h", "a", "%"})
 """Units that as a heading of their own may be anything."""
-_COUNTING = frozenset({"stock", "qty", "quantity", "quantities", "count", "anzahl", "menge", "bestand", "pcs", "pieces", "available", "number"})
-_BESIDE_COUNT = frozenset({"in", "of", "on", "the", "hand", "shelf", "have", "held", "left", "total", "now", "avail", "level", "approx", "ca", "off",
-                           "lager", "am", "im", "aktuell", "current", "we", "i"})  # fmt: skip
+_COUNTING = frozenset(
+    {
+        "stock",
+        "qty",
+        "quantity",
+        "quantities",
+        "count",
+        "anzahl",
+        "menge",
+        "bestand",
+        "pcs",
+        "pieces",
+        "available",
+        "number",
+    }
+)
+_BESIDE_COUNT = frozenset({
+    "in", "of", "on", "the", "hand", "shelf", "have", "held", "left", "total", "now", "avail", "level", "approx", "ca", "off", "lager",
+    "am", "im", "aktuell", "current", "we", "i",
+})  # fmt: skip
 """Words of a heading that all speak of how many there are; ``Min stock``, ``Stock number`` and ``Order qty`` have others."""
-_OTHERWISE = frozenset({"min", "minimum", "reorder", "order", "ordered", "target", "mindestbestand", "soll", "bestellt", "bestellen"})
+_OTHERWISE = frozenset(
+    {"min", "minimum", "reorder", "order", "ordered", "target", "mindestbestand", "soll", "bestellt", "bestellen"}
+)
 """Words that make something else of the heading beside them."""
 _SLIPS = 6
 """Letters from which a heading may be a slip of another: ``Date`` is no ``Daten`` [-]."""

@@ -68,6 +68,15 @@ class RowAccount:
     problems: list[Problem] = field(default_factory=list)
     draft: Draft | None = None
     number: str = ""
+    count: int = 1
+    rough: bool = False
+    place: str = ""
+
+    @property
+    def how_many(self) -> str:
+        """How many there are, and where, in words."""
+        many = f"about {self.count}" if self.rough else str(self.count)
+        return f"{many} in {self.place}" if self.place else many
 
     def as_json(self) -> dict[str, Any]:
         """Return the row as an object of the import's account."""
@@ -78,6 +87,7 @@ class RowAccount:
             "family": self.family,
             "fields": dict(self.fields),
             "title": self.title,
+            "count": self.how_many if self.title else "",
             "notes": list(self.notes),
             "problems": [problem.text() for problem in self.problems],
         }
@@ -159,7 +169,7 @@ class Intake:
         self.reader = Reader(cells, self.mapping)
         self.reader.look_at(cells.sample())
         self.sections = Sections(cells)
-        self.given = given or {}
+        self.given, self.headed = given or {}, frozenset(filter(None, cells.header))
         self.gone: list[Gone] = []
         self.said, self.doubt = self.mapping.doubts(cells.sample())
         self.headings = [column.heading for column in self.mapping.columns]
@@ -225,19 +235,17 @@ class Intake:
             return RowAccount(line, " ".join(values), REFUSED, problems=[problem])
         if self.sections.look(line, values):
             return RowAccount(line, _raw(values), HEADING)
-        if is_heading(values, self.cells.header):
+        if not self.headed.isdisjoint(values) and is_heading(values, self.cells.header):
             return self._other_headings(line, values)
         meant = self.reader.understand(values, self.sections.now)
         family = load(meant.family) if meant.family in self.reader.kept else None
-        common, said, faults = common_of(row, family, meant.lying, meant.text)
+        common, doubts, faults = common_of(row, family, meant.lying, meant.text)
         if self.doubt:
-            said.append(self.doubt)
-        notes = (*meant.notes, *said)
+            doubts.append(self.doubt)
+        notes = (*meant.notes, *doubts)
         if meant.faults or (faults and family is not None):
             problems = [row.problem(fault) for fault in (*meant.faults, *faults)]
-            return RowAccount(
-                line, meant.text, REFUSED, meant.family, meant.fields, notes=notes, problems=problems
-            )
+            return RowAccount(line, meant.text, REFUSED, meant.family, meant.fields, notes=notes, problems=problems)
         if meant.facts is None:
             status = NOT_OURS if meant.family or meant.text else UNREAD
             return RowAccount(line, meant.text or _raw(values), status, meant.family, notes=meant.notes)
@@ -246,8 +254,8 @@ class Intake:
         if not meant.fields and not draft.readings:
             return self._unknown(row, meant, draft, common["title"])
         return RowAccount(
-            line, meant.text, TAKEN if meant.sure and not said else UNSURE, meant.family, meant.fields, draft.title, notes, [], draft,
-            row.cell("part"),
+            line, meant.text, TAKEN if meant.sure and not doubts else UNSURE, meant.family, meant.fields, draft.title, notes, [], draft,
+            row.cell("part"), draft.count, draft.rough, draft.place,
         )  # fmt: skip
 
     def _other_headings(self, line: int, values: Sequence[str]) -> RowAccount:
@@ -258,8 +266,10 @@ class Intake:
         self.cells = replace(self.cells, header=header)
         self.reader = Reader(self.cells, self.mapping)
         self.headings = [column.heading for column in self.mapping.columns]
-        self.sections.header = header
-        taken = "; ".join(f"{column.heading} → {column.role or NOT_READ}" for column in self.mapping.columns if column.heading)
+        self.sections.header, self.headed = header, frozenset(filter(None, header))
+        taken = "; ".join(
+            f"{column.heading} → {column.role or NOT_READ}" for column in self.mapping.columns if column.heading
+        )
         return RowAccount(line, _raw(values), HEADING, notes=(f"other headings from here on: {taken}",))
 
     def _unknown(self, row: Row, meant: Understood, draft: Draft, titled: str) -> RowAccount:
@@ -270,7 +280,21 @@ class Intake:
             return RowAccount(row.line, meant.text or _raw(row.values), UNREAD, meant.family, notes=notes)
         notes = [*meant.notes, "nothing is known of it yet: kept as it is called"]
         draft = replace(draft, title=called)
-        return RowAccount(row.line, meant.text, UNSURE, meant.family, {}, called, notes, [], draft, row.cell("part"))
+        return RowAccount(
+            row.line,
+            meant.text,
+            UNSURE,
+            meant.family,
+            {},
+            called,
+            notes,
+            [],
+            draft,
+            row.cell("part"),
+            draft.count,
+            draft.rough,
+            draft.place,
+        )
 
 
 def _raw(values: Sequence[str]) -> str:

@@ -35,6 +35,8 @@ def json_rows(path: Path) -> tuple[list[tuple[int, tuple[str, ...]]], str]:
     if found is None:
         raise ListError(f"{path.name}: {_kind(document)}, expected {_EXPECTED}")
     said = f"JSON{where}, lines count its entries"
+    if found and not any(found):
+        raise ListError(f"{path.name}: empty, expected {_EXPECTED}")
     if found and all(isinstance(entry, list) for entry in found):
         names = [(1, tuple(name.strip() if isinstance(name, str) else _cell(name) for name in found[0]))]
         return names + [(n, tuple(map(_cell, entry))) for n, entry in enumerate(found[1:], 2) if any(entry)], said
@@ -43,7 +45,7 @@ def json_rows(path: Path) -> tuple[list[tuple[int, tuple[str, ...]]], str]:
     for number, entry in enumerate(found, 1):
         if not isinstance(entry, dict):
             raise ListError(f"{path.name}: entry {number} is {_kind(entry)}, expected {_EXPECTED}")
-    if not any(found):
+    if not found:
         raise ListError(f"{path.name}: empty, expected {_EXPECTED}")
     header = tuple(dict.fromkeys(name for entry in found for name in entry))
     rows = [

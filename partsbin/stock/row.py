@@ -17,8 +17,8 @@ from partsbin.notation.vocabulary import CONDITION
 from partsbin.stock.columns import DESIGNATOR, RATING, UNIT, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.counted import read_count
-from partsbin.stock.draft import condition_named
 from partsbin.stock.describe import broken, named_family
+from partsbin.stock.draft import condition_named
 from partsbin.stock.guard import BLANKS, GUARD, LONGEST_BLANK, unguarded
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import NewReading
@@ -38,11 +38,26 @@ LYING = frozenset({
 
 
 _FOUR = re.compile(r"(?<!\d)(?:19|20)\d\d(?!\d|s)")
-_SOUND = frozenset({"ok", "o.k", "okay", "good", "fine", "working", "works", "tested", "tested ok", "gut", "geprüft", "in ordnung", "i.o"})
-"""Words that call a part whole, and say nothing of where it comes from."""
-_BROKEN = re.compile(
-    rf"(?i)(?<!\w)(?:{'|'.join(re.escape(word) for word, meant in CONDITION.items() if meant[0] == 'damage')})(?!\w)"
+_SOUND = frozenset(
+    {
+        "ok",
+        "o.k",
+        "okay",
+        "good",
+        "fine",
+        "working",
+        "works",
+        "tested",
+        "tested ok",
+        "gut",
+        "geprüft",
+        "in ordnung",
+        "i.o",
+    }
 )
+"""Words that call a part whole, and say nothing of where it comes from."""
+_BROKEN = frozenset(word.split()[0] for word, meant in CONDITION.items() if meant[0] == "damage")
+"""With what the words of damage begin: a note without one of them need not be read."""
 _WITH_UNIT = frozenset({VALUE, "capacitance", "resistance", "inductance"})
 """Columns whose unit may stand in a column of its own."""
 LEAST_FARADS = 1e-3
@@ -82,19 +97,13 @@ class Row:
 
     def cell(self, role: str) -> str:
         """Return the cell of a role, "" where there is none or where it says nothing; of several descriptions all."""
-        if role == "description" and len(self.mapping.descriptions) > 1:
-            return " ".join(filter(None, map(self._at, self.mapping.descriptions)))
-        return self._at(self.where.get(role)) or (self.label if role == DESIGNATOR else "")
-
-    def _at(self, index: int | None) -> str:
+        index = self.where.get(role)
         if index is None or index >= len(self.values):
-            return ""
+            return self.label if role == DESIGNATOR else ""
+        if role == "description" and len(self.mapping.descriptions) > 1:
+            return " ".join(filter(None, (_said(self.values[at]) for at in self.mapping.descriptions)))
         text = self.values[index]
-        return (
-            unguarded(text)
-            if text and (text[0] == GUARD or (len(text) <= LONGEST_BLANK and text.lower() in BLANKS))
-            else text
-        )
+        return _said(text) if text and (text[0] == GUARD or len(text) <= LONGEST_BLANK) else text
 
     def figure(self, role: str) -> str:
         """Return the cell of a role that may hold numbers: written with points, a bare one with the unit of its heading."""
@@ -117,6 +126,11 @@ class Row:
     def named(self) -> dict[str, str]:
         """Return the raw cells by heading."""
         return {column.heading: value for column, value in zip(self.mapping.columns, self.values, strict=False)}
+
+
+def _said(text: str) -> str:
+    """What a cell says: nothing where lists write a sign for that."""
+    return unguarded(text) if text[:1] == GUARD or text.lower() in BLANKS else text
 
 
 def spoken(row: Row, elsewhere: Sequence[tuple[str, str]] = ()) -> dict[str, str]:
@@ -160,12 +174,18 @@ def fields_of(row: Row, family: Family, text: str = "") -> tuple[dict[str, Any],
         try:
             read |= _field(family, name, info, cell)
         except PartsbinError as fault:
-            beside = [] if row.mapping.own else [r for r in family.read(f"{text} {cell}") if name in r.fields and not r.rest]
-            if beside:  # J or gold, as written behind a value
-                read[name] = beside[0].fields[name]
+            beside = [] if row.mapping.own else _behind(family, name, (row.figure(VALUE), text), cell)
+            if beside:
+                read[name] = beside[0]
             else:
                 faults.append(Fault("CSV-VALUE", name, f"{cell!r}: {fault.message}", fault.hint))
     return read, notes, faults
+
+
+def _behind(family: Family, name: str, texts: Sequence[str], cell: str) -> list[Any]:
+    """What a cell says behind the value that it belongs to: the J of ``470R J`` is a tolerance."""
+    found = [reading for text in texts if text for reading in family.read(f"{text} {cell}")]
+    return [reading.fields[name] for reading in found if name in reading.fields and not reading.rest]
 
 
 def _in_farads(family: Family, name: str, cell: str) -> tuple[float, str] | None:
@@ -239,7 +259,7 @@ def _word(cell: str, words: Sequence[str]) -> str:
 def common_of(
     row: Row, family: Family | None, lying: Mapping[str, Any], text: str
 ) -> tuple[dict[str, Any], list[str], list[Fault]]:
-    """Read what every part has: condition, count, place, readings and the rest, as fields of a draft; what is to be said of them; faults.
+    """Read what every part has, condition, count, place and the rest: fields of a draft, what is doubtful in them, faults.
 
     Parameters
     ----------
@@ -265,7 +285,7 @@ def common_of(
             notes.append(f"{said!r} is not a condition: kept as a note, judged like a used part")
             note, unknown = "; ".join(filter(None, (note, said))), ()
         faults += unknown
-    if note and _BROKEN.search(note) and (damage := state_of(note).damage):
+    if note and not _BROKEN.isdisjoint(re.split(r"[^\w/]+", note.lower())) and (damage := state_of(note).damage):
         notes.append(f"its note says {', '.join(damage)!r}: look at the part")
     dated = cell("date_code")
     if year and not row.mapping.own and not _whole(year) and re.search("[0-9]", year):
@@ -273,22 +293,26 @@ def common_of(
     if year and not (_whole(year) and 1900 <= int(year) <= 2100):
         faults.append(Fault("CSV-YEAR", "year", f"{year!r} is no year", "four figures from 1900 to 2100"))
     readings, wrong = _readings(cell("readings"), family)
-    return {
-        "title": cell("title"),
-        "condition": condition or str(lying.get("condition", "")),
-        "count": count,
-        "rough": rough,
-        "marking": cell("marking") or text,
-        "place": cell("place") or str(lying.get("place", "")),
-        "donor": cell("donor") or str(lying.get("donor", "")),
-        "donor_lineup": cell("donor_lineup"),
-        "maker": cell("maker"),
-        "date_code": dated,
-        "year": _whole(year) if year else None,
-        "lead_style": cell("lead_style"),
-        "note": note,
-        "readings": readings,
-    }, notes, [*faults, *wrong]
+    return (
+        {
+            "title": cell("title"),
+            "condition": condition or str(lying.get("condition", "")),
+            "count": count,
+            "rough": rough,
+            "marking": cell("marking") or text,
+            "place": cell("place") or str(lying.get("place", "")),
+            "donor": cell("donor") or str(lying.get("donor", "")),
+            "donor_lineup": cell("donor_lineup"),
+            "maker": cell("maker"),
+            "date_code": dated,
+            "year": _whole(year) if year else None,
+            "lead_style": cell("lead_style"),
+            "note": note,
+            "readings": readings,
+        },
+        notes,
+        [*faults, *wrong],
+    )
 
 
 @lru_cache(1024)
@@ -308,9 +332,9 @@ def _count(text: str, lying: Mapping[str, Any]) -> tuple[int, bool, list[str], l
     if not text:
         return int(lying.get("count", 1)), False, [], []
     found = read_count(text)
-    if found.count is None:
+    if found.many is None:
         return 0, found.rough, [], [Fault("CSV-COUNT", "count", f"{text!r} is no count", "a whole number, or about 50")]
-    return found.count, found.rough, [found.note] if found.note else [], []
+    return found.many, found.rough, [found.note] if found.note else [], []
 
 
 def _whole(text: str) -> int | None:

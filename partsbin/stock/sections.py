@@ -16,9 +16,10 @@ from partsbin.stock.describe import family_by_words, read_as, singular
 from partsbin.stock.lists import Cells
 
 _TOTAL = re.compile(
-    r"(?i)(?:grand |sub-?)?total\b.*|sum(?:me)?(?:\s*:)?|(?:gesamt|zwischen)(?:summe|betrag)?\b.*|shipping|postage|p ?& ?p|versand(?:kosten)?"
-    r"|mwst\b.*|vat\b.*"
+    r"(?i)(?:grand |sub-?)?total\b.*|sum(?:me)?(?:\s*:)?|(?:gesamt|zwischen)(?:summe|betrag)?\b.*"
+    r"|shipping|postage|p ?& ?p|versand(?:kosten)?|mwst\b.*|vat\b.*"
 )
+_TOTAL_LETTERS = frozenset("tsgzpvmTSGZPVM")
 _DRAWN = " \t#*=-_:.~>+|"
 _PLACE = re.compile(r"(?i)(?:drawer|box|shelf|bin|tray|cabinet|schublade|kiste|fach|regal|karton)\s+[\w-]{1,12}")
 _RATING = re.compile(r"(?i)\D{0,3}\d+(?:[/.,]\d+)?\s*(?:k?v|m?w|watts?|volts?)(?:\s*[ad]c)?")
@@ -59,13 +60,15 @@ class Sections:
     def look(self, line: int, values: Sequence[str]) -> bool:
         """Return whether a row is no part but a heading, a total, or the headings again."""
         gap, self.before = line > self.before + 1 and self.before > 0, line
-        first = next(filter(None, values), "")
-        if len(first) > _MOST_LETTERS:
+        first = values[0] or next(filter(None, values), "")
+        if (values.count("") < len(values) - 1 and first[:1] not in _TOTAL_LETTERS and first not in self.header) or len(
+            first
+        ) > _MOST_LETTERS:
             return False
         if first in self.header and tuple(values[: len(self.header)]) == tuple(self.header):
             return True
-        if (first[:1].lower() in "tsgzpvm" and _TOTAL.fullmatch(first)) or not first:
-            return bool(first) and not any(has_value(cell) for cell in values)
+        if first[:1] in _TOTAL_LETTERS and _TOTAL.fullmatch(first):
+            return not any(has_value(cell) for cell in values)
         return _filled(values) == 1 and self._heads(first, gap=gap)
 
     def _heads(self, text: str, *, gap: bool) -> bool:
@@ -86,7 +89,7 @@ class Sections:
             if not (gap and self.narrow and (family := _of_ratings(said))):
                 return False
         plural = one.split() != said.lower().rstrip(":").split()
-        if not (plural or drawn or gap or said.isupper()) or _values(family, said) or count_in(said)[1].count:
+        if not (plural or drawn or gap or said.isupper()) or _values(family, said) or count_in(said)[1].many:
             return False
         self.now = Section(family, (said,), "")
         return True

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import datetime
+
 from sqlalchemy import Connection, Engine, select
 
 from partsbin.stock.again import gone_from

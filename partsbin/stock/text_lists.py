@@ -142,7 +142,11 @@ def _encoding(path: Path, named: str | None) -> str:
         tries = ["utf-16"] if marked else [unmarked] if unmarked else ["utf-8-sig", "cp1252", "latin-1"]
         tries = [named] if named else tries
         for name in tries:
-            if _fits(path, name, wide=marked or bool(unmarked) or (named or "").lower().replace("_", "-").startswith("utf-16")):
+            if _fits(
+                path,
+                name,
+                wide=marked or bool(unmarked) or (named or "").lower().replace("_", "-").startswith("utf-16"),
+            ):
                 return name
     except OSError as fault:
         raise ListError(f"cannot read {str(path)!r}: {fault.strerror}") from None
@@ -208,7 +212,7 @@ def _columns_of_blanks(sample: list[str]) -> tuple[tuple[int, int], ...]:
     lines = [[found.span() for found in _GAP.finditer(line)] for line in sample if not _RULE.fullmatch(line)]
     fullest = max(lines, key=len, default=[])
     alike = sum(len(places) == len(fullest) for places in lines)
-    return tuple(fullest) if len(fullest) > 1 and 2 * alike > len(lines) > 1 else ()
+    return tuple(fullest) if len(fullest) > 1 and 2 * alike >= len(lines) > 1 else ()
 
 
 def _placed(line: str, places: tuple[tuple[int, int], ...]) -> tuple[str, ...]:

@@ -17,6 +17,7 @@ from partsbin.notation.condition import state_of
 from partsbin.notation.reading import Reading
 from partsbin.stock.columns import DESIGNATOR, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
+from partsbin.stock.counted import count_in, designated
 from partsbin.stock.describe import (
     TRADE_FAMILIES,
     broken,
@@ -28,7 +29,6 @@ from partsbin.stock.describe import (
     read_as,
     readings_of,
 )
-from partsbin.stock.counted import count_in, designated
 from partsbin.stock.lists import Cells
 from partsbin.stock.row import LYING, Fault, Row, fields_of, spoken, with_unit
 from partsbin.stock.sections import NONE, Section, shared
@@ -193,7 +193,9 @@ class Reader:
         if designated or worded:
             return designated or worded, text
         fields = {role for role in self.filled if row.cell(role)}
-        if above and ((text and self.readings(above, text)) or self._telling(fields) & {*load(above).facts.model_fields}):
+        if above and (
+            (text and self.readings(above, text)) or self._telling(fields) & {*load(above).facts.model_fields}
+        ):
             return above, text
         if self._telling(fields):
             having = [name for name in self.kept if fields <= set(load(name).facts.model_fields)]
@@ -231,11 +233,11 @@ class Reader:
         if clean and ("count" in found[0].fields or "count" in self.mapping.where):
             return found, {}, []
         bare, said = count_in(text)
-        if said.count:
+        if said.many:
             again = self.readings(family.name, bare)
             better = again and (not found or (len(again), len(again[0].rest)) < (len(found), len(found[0].rest)))
             if better or (clean and again and again[0].fields == found[0].fields):
-                return again, {"count": said.count}, [said.note] if said.note else []
+                return again, {"count": said.many}, [said.note] if said.note else []
         return found, {}, [said.note] if said.note else []
 
     def _between(self, family: Family, parts: Mapping[str, str]) -> list[str]:

@@ -113,3 +113,70 @@ def test_a_part_of_which_nothing_is_said_is_left() -> None:
     """A place alone makes no part."""
     (found,) = _rows("place|count", "drawer 4|3")
     assert found.status == UNREAD
+
+
+def test_volts_alone_tell_of_no_family() -> None:
+    """Lamps have them, and capacitors."""
+    (row,) = _rows("V|Qty", "450|2")
+    assert (row.status, row.family) == (NOT_OURS, "")
+
+
+def test_a_capacitance_without_a_unit_is_doubtful_and_never_in_farads() -> None:
+    """Nobody keeps 47 farads."""
+    (row,) = _rows("Typ|Kapazität|Spannung", "Elko|47|450")
+    assert (row.status, row.fields["capacitance"]) == (UNSURE, pytest.approx(47e-6))
+    assert "'47' has no unit: say it in the heading" in row.notes
+
+
+def test_a_unit_may_stand_in_a_column_of_its_own() -> None:
+    """It decides the family as well."""
+    rows = _rows("Value|Unit|Volt", "22|nF|630", "10|kΩ|", "1|MΩ|")
+    assert [row.title for row in rows] == ["22 nF 630 V", "10 kΩ", "1 MΩ"]
+
+
+@pytest.mark.parametrize(
+    ("text", "title", "count"),
+    [
+        ("C1: 22n 630V", "22 nF 630 V", 1),
+        ("R2, R3: 1M", "1 MΩ", 2),
+        ("- 3 x 22n 630V", "22 nF 630 V", 3),
+        ("2) 100k 1W - 12 pcs", "100 kΩ 1 W", 12),
+        ("ECC83 2x", "ECC83", 2),
+        ("2 off EL84", "EL84", 2),
+    ],
+)
+def test_a_typed_line_is_read_behind_its_label_and_beside_its_count(text: str, title: str, count: int) -> None:
+    """Designators, bullets and numbers are not marked on the part."""
+    (row,) = _rows("what", text)
+    assert (row.title, row.count, row.status) == (title, count, TAKEN)
+
+
+def test_several_parts_in_one_line_are_doubtful() -> None:
+    """One line, one part."""
+    (row,) = _rows("Contents", "22n 630V x12, 47n 630V x4")
+    assert row.status == UNSURE
+
+
+def test_a_count_in_the_text_beside_another_is_doubtful() -> None:
+    """``2x8µF`` may be a can of two sections."""
+    (row,) = _rows("what|Qty", "2x8µF 450V|1")
+    assert (row.status, row.count) == (UNSURE, 1)
+
+
+def test_designators_are_as_many_as_the_parts() -> None:
+    """Where no column counts them."""
+    assert [row.count for row in _rows("Ref|Value", "C1,C2,C3|100n", "R1-R5|10k")] == [3, 5]
+    assert [row.count for row in _rows("Ref|Value|Qty", "C1,C2,C3|100n|9")] == [9]
+
+
+@pytest.mark.parametrize("text", ["=SUM(A1)", "-470k", "Oddments"])
+def test_what_is_no_type_is_not_one_more_of_the_rest(text: str) -> None:
+    """A list of one family takes in what is called by a type, and nothing else."""
+    row = _rows("what", "10k 1W", "22k 1W", "47k 1W", text)[-1]
+    assert row.status in (NOT_OURS, UNREAD)
+
+
+def test_a_row_of_which_nothing_is_read_is_shown_as_it_stands() -> None:
+    """Else nobody could tell which it is."""
+    (row,) = _rows("place|order", "A3|7")
+    assert (row.status, row.text) == (UNREAD, "A3 | 7")

@@ -296,6 +296,8 @@ class _Mapper:
                 and not self._worthless(index)
             ):
                 self.give(index, "description" if possible[-1] == "description" else "", NAME)
+                if self.found[index] is None and plain(heading) in _REMARKS and self.contents(index)["description"] < LEAST:
+                    self.give(index, "note", NAME)
         rest = [index for index, column in enumerate(self.found) if column is None and any(self._cells(index))]
         if len(self.found) == 1 and rest:
             self.give(0, "description", "as all there is")
@@ -319,6 +321,8 @@ class _Mapper:
         return min(described(filled), described(self._cells(index)))
 
 
+_REMARKS = frozenset({"comment", "comments", "kommentar", "text"})
+"""Headings of what the part is, or of what somebody says of it."""
 _PERCENT = re.compile(r"[1-9]\d?(?:[.,]\d+)?")
 
 

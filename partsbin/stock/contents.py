@@ -32,6 +32,7 @@ _VOLTS = frozenset({
     "1600", "2000", "3000", "3500", "4000",
 })  # fmt: skip
 """Rated volts as printed, none of which is a likely count."""
+_PLACE = re.compile(r"(?i)(?:drawer|box|shelf|bin|tray|cabinet|schublade|kiste|fach|regal|karton)\s+[\w-]{1,12}")
 _PART = re.compile(r"P-\d{4,}")
 
 
@@ -77,6 +78,11 @@ def is_money(cells: Sequence[str]) -> bool:
 def is_data(cell: str) -> bool:
     """Return whether a cell is plainly no heading: a designator, a value, a description of a part."""
     return bool(_VALUE.fullmatch(cell)) or _designates(cell) or (" " in cell and bool(_VALUE.match(cell)))
+
+
+def is_place(cell: str) -> bool:
+    """Return whether a cell names a place to keep parts in, such as ``Drawer 4``, and nothing else."""
+    return bool(_PLACE.fullmatch(cell.strip(" :")))
 
 
 def has_value(cell: str) -> bool:

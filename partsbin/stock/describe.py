@@ -108,6 +108,8 @@ def named_family(cell: str) -> str:
     >>> named_family("Capacitors"), named_family("Röhren"), named_family("10k resistor"), named_family("Film")
     ('capacitor', 'valve', '', '')
     """
+    if len(cell) < 3 and cell.isalpha() and cell.isupper():
+        return family_by_designator(f"{cell}1")
     words = cell.strip(" :.").lower()
     if words in TRADE_FAMILIES:
         return words

@@ -43,22 +43,22 @@ _WORDS: dict[str, str] = {
     " spannungsfestigkeit, betriebsspannung, wkg, u, un",
     "power": "power, watts, watt, wattage, w, rated power, leistung, belastbarkeit, nennleistung",
     "current": "current, amps, strom, nennstrom",
-    "capacitance": "capacitance, capacity, kapazität, kap, kapaz, mfd",
+    "capacitance": "capacitance, capacity, kapazität, kap, kapaz, mfd, cap",
     "resistance": "resistance, ohms, ohm, widerstandswert",
     "inductance": "inductance, henries, induktivität",
     "tolerance": "tolerance, tol, toleranz",
     "dielectric": "dielectric, dielektrikum",
-    "description": "description, desc, descr, bezeichnung, beschreibung, comment, kommentar, type description, item description,"
+    "description": "description, desc, descr, bezeichnung, beschreibung, kennlinie, law, type description, item description,"
     " text, artikel, artikelbezeichnung, name, part name, marking and value, benennung, what, valve, tube, röhre, contents, content,"
     " inhalt, was, details, colours, colors, farben, bands, colour bands, farbringe, ringe",
     "count": "count, qty, qnty, quantity, quantities, quant, anzahl, menge, stück, stk, stückzahl, amount, no off, number off, pcs,"
-    " pieces, in stock, stock, on hand, bestand, vorrat, how many, anz, n, st, holding, lagerbestand",
+    " pieces, in stock, stock, on hand, bestand, vorrat, how many, anz, n, st, holding, lagerbestand, wieviel, wie viele",
     "place": "place, location, storage, storage location, drawer, box, bin, shelf, cabinet, ort, lagerort, lagerplatz, schublade,"
     " fach, kiste, regal, where, wo",
     "condition": "condition, zustand, state, new or used",
     "maker": "maker, manufacturer, make, mfr, mfg, hersteller, vendor, mfn, brand, marke, fabrikat",
     "note": "note, notes, remark, remarks, bemerkung, bemerkungen, anmerkung, anmerkungen, hinweis, notiz, notizen",
-    "donor": "donor, chassis, spender, from set, from chassis, source set, herkunft, aus gerät, spendergerät",
+    "donor": "donor, chassis, spender, from set, from chassis, source set, herkunft, woher, aus gerät, spendergerät",
     "marking": "marking, marked, printed, aufdruck, beschriftung",
     "date_code": "date code, datecode, datumscode",
     "year": "year, jahr, baujahr",
@@ -71,7 +71,8 @@ _LONG = tuple(word for word in _ROLE_OF if len(word) > 3)
 """Words long enough that a slip of one is still no other."""
 
 OPEN = {
-    "type": (VALUE, "description"), "typ": (VALUE, "description"), "part": ("part", DESIGNATOR, VALUE, "description"),
+    "type": ("family", VALUE, "description"), "typ": ("family", VALUE, "description"), "comment": (VALUE, "description"),
+    "comments": (VALUE, "description"), "kommentar": (VALUE, "description"), "part": ("part", DESIGNATOR, VALUE, "description"),
     "parts": (DESIGNATOR, VALUE, "description"), "teil": (DESIGNATOR, VALUE, "description"), "device": ("description",),
     "item": (DESIGNATOR, VALUE, "description"), "bauform": ("description",), "pos": (DESIGNATOR,), "position": (DESIGNATOR,),
     "component": (DESIGNATOR, VALUE, "description"), "bauteil": (DESIGNATOR, VALUE, "description"),

@@ -243,6 +243,8 @@ class Intake:
         if self.doubt:
             doubts.append(self.doubt)
         notes = (*meant.notes, *doubts)
+        if not self.mapping.own and "count" in row.where and not row.cell("count") and "count" not in meant.lying:
+            notes = (*notes, "how many is not said: one is taken")
         if meant.faults or (faults and family is not None):
             problems = [row.problem(fault) for fault in (*meant.faults, *faults)]
             return RowAccount(line, meant.text, REFUSED, meant.family, meant.fields, notes=notes, problems=problems)

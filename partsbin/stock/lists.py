@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
-from partsbin.stock.contents import is_data, says_part
+from partsbin.stock.contents import is_data, is_place, says_part
 from partsbin.stock.describe import family_by_words, singular
 from partsbin.stock.headings import find_heading, meaning
 from partsbin.stock.text_lists import MOST_BYTES, MOST_CELL, ListError, text_rows
@@ -122,7 +122,9 @@ def read_cells(path: Path, *, encoding: str | None = None, sheet: str = "", fiel
 
 def _is_row(header: Sequence[str]) -> bool:
     """Whether a line with no known heading in it is one of the rows: it speaks of a part or a family, or holds figures alone."""
-    alone = len(header) == 1 and (bool(re.search(r"\d", header[0])) or bool(family_by_words(singular(header[0]))))
+    alone = len(header) == 1 and (
+        bool(re.search(r"\d", header[0])) or is_place(header[0]) or bool(family_by_words(singular(header[0])))
+    )
     return alone or any(is_data(cell) or says_part(cell) for cell in header)
 
 

@@ -153,6 +153,8 @@ def spoken(row: Row, elsewhere: Sequence[tuple[str, str]] = ()) -> dict[str, str
 def with_unit(row: Row, role: str, unit: str) -> str:
     """Return what a column of numbers says, a bare one with the unit of its field."""
     text = row.figure(role)
+    if unit == "F" and not row.mapping.own:
+        return text
     return f"{text} {unit}" if text and unit not in ("", "-") and _BARE.fullmatch(text) else text
 
 
@@ -167,7 +169,8 @@ def fields_of(row: Row, family: Family, text: str = "") -> tuple[dict[str, Any],
         cell = row.cell(name) if literal else row.figure(name)
         if not cell:
             continue
-        if unit_of(info) == "F" and _BARE.fullmatch(cell) and (guess := _in_farads(family, name, cell)):
+        least = LEAST_FARADS if row.mapping.own or "e" in cell.lower() else 0.0
+        if unit_of(info) == "F" and _BARE.fullmatch(cell) and (guess := _in_farads(family, name, cell, least)):
             read[name], note = guess
             notes.append(note)
             continue
@@ -175,8 +178,12 @@ def fields_of(row: Row, family: Family, text: str = "") -> tuple[dict[str, Any],
             read |= _field(family, name, info, cell)
         except PartsbinError as fault:
             beside = [] if row.mapping.own else _behind(family, name, (row.figure(VALUE), text), cell)
+            alone = [] if row.mapping.own or beside else [r for r in family.read(cell) if r.fields and not r.rest]
             if beside:
                 read[name] = beside[0]
+            elif alone:
+                read |= alone[0].fields  # 16-16 in a column of capacitances is a can with sections
+                notes += [*alone[0].notes, *([] if alone[0].sure else [f"{cell!r} in a column of {name}: look at the part"])]
             else:
                 faults.append(Fault("CSV-VALUE", name, f"{cell!r}: {fault.message}", fault.hint))
     return read, notes, faults
@@ -188,10 +195,10 @@ def _behind(family: Family, name: str, texts: Sequence[str], cell: str) -> list[
     return [reading.fields[name] for reading in found if name in reading.fields and not reading.rest]
 
 
-def _in_farads(family: Family, name: str, cell: str) -> tuple[float, str] | None:
+def _in_farads(family: Family, name: str, cell: str, least: float) -> tuple[float, str] | None:
     """A bare number that no list means in farads, as the family reads it in a description, and the doubt in words."""
     number = float(cell.replace(",", "."))
-    if number < LEAST_FARADS:
+    if number < least:
         return None
     found = [reading for reading in family.read(cell) if name in reading.fields]
     return (found[0].fields[name], f"{cell!r} has no unit: say it in the heading") if found else None

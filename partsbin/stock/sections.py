@@ -10,9 +10,10 @@ from typing import NamedTuple
 from partsbin import families
 from partsbin.families import load
 from partsbin.families._declare import Facts, child_type, plain_type, unit_of
-from partsbin.stock.contents import has_value
+from partsbin.stock.contents import has_value, is_place
 from partsbin.stock.counted import count_in
-from partsbin.stock.describe import family_by_words, read_as, singular
+from partsbin.stock.describe import family_by_words, named_family, read_as, singular
+from partsbin.stock.headings import meaning
 from partsbin.stock.lists import Cells
 
 _TOTAL = re.compile(
@@ -21,7 +22,6 @@ _TOTAL = re.compile(
 )
 _TOTAL_LETTERS = frozenset("tsgzpvmTSGZPVM")
 _DRAWN = " \t#*=-_:.~>+|"
-_PLACE = re.compile(r"(?i)(?:drawer|box|shelf|bin|tray|cabinet|schublade|kiste|fach|regal|karton)\s+[\w-]{1,12}")
 _RATING = re.compile(r"(?i)\D{0,3}\d+(?:[/.,]\d+)?\s*(?:k?v|m?w|watts?|volts?)(?:\s*[ad]c)?")
 _VALUED = frozenset({"F", "ohm", "H", "Hz"})
 """Units of values: what names one is a part, what names ratings only may be a heading."""
@@ -53,7 +53,11 @@ class Sections:
         self.header = cells.header
         sample = cells.sample()
         self.narrow = 2 * sum(_filled(row) > 1 for row in sample) < len(sample)
+        self.placed = any(meaning(heading, ()).role == "place" for heading in cells.header)
         self.now, self.before = NONE, 0
+        named = {named_family(heading) for heading in cells.header if heading} - {""}
+        if len(named) == 1 and not any(meaning(heading, ()).role == "family" for heading in cells.header):
+            self.now = Section(named.pop())  # a column is headed by what stands in it: Potis
         for text in cells.above:
             self._heads(text, gap=True)
 
@@ -75,7 +79,7 @@ class Sections:
         """Take a text that stands alone for a heading, if it names no value."""
         said = text.strip(_DRAWN)
         drawn = text[:1] in "#*=-" or text.rstrip().endswith(":")
-        if _PLACE.fullmatch(said) and (not self.narrow or drawn or gap):
+        if is_place(said) and not (self.narrow and self.placed):
             self.now = self.now._replace(place=said)
             return True
         if _RATING.fullmatch(said) and (not self.narrow or drawn):

@@ -139,11 +139,11 @@ class Reader:
             return Understood(name, text, {}, {}, None, "", (note,), False, ())
         return self._of_family(load(name), row, section)
 
-    def _of_family(self, family: Family, row: Row, section: Section) -> Understood:
+    def _of_family(self, family: Family, row: Row, section: Section, called: str = "") -> Understood:
         parts = spoken(row, self._foreign(family))
         text = " ".join(parts.values())
         beside = " ".join(filter(None, (with_unit(row, role, unit) for role, unit in self._own(family))))
-        fields, notes, sure = self._described(family, text, beside)
+        fields, notes, sure = self._described(family, text, beside, called)
         notes += self._between(family, parts)
         own_columns, doubts, faults = fields_of(row, family, text)
         notes += [*doubts, *_against(family, fields, own_columns)]
@@ -168,7 +168,7 @@ class Reader:
         )
 
     def _like_the_rest(self, row: Row, section: Section) -> Understood:
-        found = self._of_family(load(self.usual), row, section)
+        found = self._of_family(load(self.usual), row, section, self.usual)
         return replace(found, notes=(*found.notes, f"taken for a {self.usual}, like the rest of the list"), sure=False)
 
     def _foreign(self, family: Family) -> list[tuple[str, str]]:
@@ -188,7 +188,7 @@ class Reader:
             return named_family(called) or called.lower(), text
         designated = family_by_designator(row.cell(DESIGNATOR))
         worded = family_by_words(" ".join((row.cell("description"), row.cell(VALUE), row.cell("family"))))
-        if designated and worded and designated != worded and designated in ("valve", "transformer", "rectifier"):
+        if designated and worded and designated != worded and designated in _LOOSE_LETTERS:
             return worded, text  # letters that lists use for several things give way to the words beside them
         if designated or worded:
             return designated or worded, text
@@ -209,12 +209,14 @@ class Reader:
         """Columns that tell of which family a part is: volts, amperes and watts many have."""
         return {role for role in fields if self.units[role] not in ("V", "A", "W")}
 
-    def _described(self, family: Family, text: str, beside: str) -> tuple[dict[str, Any], list[str], bool]:
+    def _described(self, family: Family, text: str, beside: str, called: str) -> tuple[dict[str, Any], list[str], bool]:
         """Read the text; a rating alone is understood beside the value that has a column of its own."""
         if not text:
             return {}, [], True
         found = self.readings(family.name, text) or (self.readings(family.name, f"{beside} {text}") if beside else [])
         found, counted, many = self._counted(family, text, found)
+        if not found and called:
+            found = self.readings(family.name, f"{called} {text}")
         if not found:
             return {}, [f"{text!r}: not understood"], False
         first = found[0]
@@ -253,6 +255,7 @@ class Reader:
         return notes
 
 
+_LOOSE_LETTERS = ("valve", "transformer", "rectifier", "coil")
 _CODE = re.compile(r"[^=+\-@]*\d")
 """What may be the type of a part that is known by its type only: ``Total`` is none."""
 

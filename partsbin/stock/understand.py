@@ -30,7 +30,8 @@ from partsbin.stock.describe import (
     readings_of,
 )
 from partsbin.stock.lists import Cells
-from partsbin.stock.row import LYING, Fault, Row, fields_of, spoken, with_unit
+from partsbin.stock.lying import LYING
+from partsbin.stock.row import Fault, Row, fields_of, spoken, with_unit
 from partsbin.stock.sections import NONE, Section, shared
 
 KEPT = 16_384

@@ -217,3 +217,10 @@ def test_a_second_table_beside_the_first_is_said_not_to_be_read() -> None:
     assert mapping.doubts([])[0] == (
         "'Value [4]', 'Qty [5]' come a second time and are not read: write that table below the first"
     )
+
+
+def test_a_comment_describes_the_part_or_is_a_note() -> None:
+    """As its cells say; beside a description it is what somebody adds."""
+    rows = [["22n 630V", "bought in 2019"], ["10k 1W", "spare"]]
+    assert map_columns(["Part", "Comment"], FIELDS, rows).roles == ("description", "note")
+    assert map_columns(["Ref", "Comment"], FIELDS, [["C1", "100n"], ["R1", "10k"]]).roles == (DESIGNATOR, "value")

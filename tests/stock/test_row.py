@@ -152,3 +152,8 @@ def test_a_rough_year_is_kept_as_a_date_code(cell: str, year: int | None, code: 
 def test_a_tolerance_may_be_a_letter() -> None:
     """As it is written behind a value."""
     assert _one("Value|Tolerance|what", "470R|J|resistor").fields["tolerance"] == 0.05
+
+
+def test_a_break_in_letters_is_found_in_a_note() -> None:
+    """As the bench writes it."""
+    assert _one("description|Notes", "EL84|o/c heater").notes[-1] == "its note says 'o/c': look at the part"

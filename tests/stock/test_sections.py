@@ -118,3 +118,9 @@ def test_a_part_without_a_count_is_no_heading(tmp_path: Path, row: str) -> None:
     """It says which one it is."""
     rows = _rows(tmp_path, f"Value,Qty\n10k 1W,5\n{row}\n100k 1W,2\n")
     assert rows[3].status not in (HEADING, NOT_OURS)
+
+
+def test_places_head_the_lines_of_plain_notes(tmp_path: Path) -> None:
+    """The first line too."""
+    rows = _rows(tmp_path, "Shelf A\n22n 630V x3\nShelf B\nEL84 x4\n", "notes.txt")
+    assert [(row.count, row.place) for row in rows.values() if row.title] == [(3, "Shelf A"), (4, "Shelf B")]

@@ -180,3 +180,45 @@ def test_a_row_of_which_nothing_is_read_is_shown_as_it_stands() -> None:
     """Else nobody could tell which it is."""
     (row,) = _rows("place|order", "A3|7")
     assert (row.status, row.text) == (UNREAD, "A3 | 7")
+
+
+def test_small_numbers_under_capacitance_are_no_farads_either() -> None:
+    """0.0005 among others is a mica capacitor, not 500 µF; a number with a power of ten is in farads."""
+    rows = _rows("Capacitance|Voltage|Type", "0.0005|500|Mica", "2.2e-08|400|Film")
+    assert [(row.status, row.title) for row in rows] == [(UNSURE, "500 pF 500 V mica"), (TAKEN, "22 nF 400 V film")]
+
+
+def test_a_column_of_capacitances_may_hold_a_can() -> None:
+    """What the column cannot hold is read as the family reads it."""
+    (row,) = _rows("cap|volt", "20/20|450")
+    assert row.title == "20+20 µF 450 V"
+
+
+def test_a_heading_that_names_a_family_gives_it_to_its_cells() -> None:
+    """500k under ``Potis`` is no resistor."""
+    rows = _rows("Potis|Kennlinie|Stk", "500k|log|2", "1M|lin|3")
+    assert [row.title for row in rows] == ["500 kΩ log potentiometer", "1 MΩ linear potentiometer"]
+
+
+def test_letters_of_designators_may_stand_for_families() -> None:
+    """In a column of their own."""
+    rows = _rows("Value|Type|Rating", "470|R|1W", "22n|C|400V")
+    assert [row.family for row in rows] == ["resistor", "capacitor"]
+
+
+def test_a_choke_under_the_letter_of_coils_is_a_choke() -> None:
+    """The word beside it says more."""
+    (row,) = _rows("Part|Description", "L1|Choke 8H 75mA")
+    assert (row.family, row.status) == ("choke", TAKEN)
+
+
+def test_what_a_family_reads_beside_its_name_is_read_in_a_list_of_it() -> None:
+    """``807`` alone may be anything; among valves it is one, with a doubt."""
+    row = _rows("Valve|Qty", "12AX7|4", "EL84|2", "ECC83|1", "807|2")[-1]
+    assert (row.status, row.fields) == (UNSURE, {"valve_type": "807"})
+
+
+def test_a_count_that_is_not_given_is_said_to_be_one() -> None:
+    """Where the list counts its parts."""
+    (row,) = _rows("what|Qty", "EL84|")
+    assert (row.count, row.notes) == (1, ("how many is not said: one is taken",))

@@ -72,6 +72,8 @@ def account_text(account: Account, written: Sized | None, width: int, *, shown: 
     ]
     if account.count[AGAIN] and TOLD in account.why.values():
         lines.append("rows that are here stay as they were read: what is said of the columns holds for new ones")
+    if account.count[CHANGED]:
+        lines.append("what has changed is written down with partsbin count and partsbin move")
     lines.append(_fate(account, written))
     return "\n".join(lines)
 

@@ -210,4 +210,4 @@ def test_a_count_that_changed_is_said(tmp_path: Path) -> None:
     partsbin("import", written(tmp_path, "what;Qty\n22n film;3\n"), db=db)
     ran = partsbin("import", written(tmp_path, "what;Qty\n22n film;2\n"), db=db)
     assert "(P-0001 is this row as it was, and is left so: Qty '3', now '2')" in " ".join(ran.out.split())
-    assert ran.out.endswith("0 parts shelved\n")
+    assert ran.out.endswith("what has changed is written down with partsbin count and partsbin move\n0 parts shelved\n")

@@ -96,10 +96,11 @@ def _number(text: str) -> int | None:
 _NO_SIZE = r"(?!\s*(?:mm|cm|in|\"|[x×]|\d))"
 _SAID = (
     re.compile(rf"(?<![\w.,])[x×]\s?(\d{{1,4}})(?![\w.]){_NO_SIZE}", re.IGNORECASE),
-    re.compile(r"[\[(]\s*(?:[x×]\s?)?(\d{1,4})\s?(?:[x×]|off|pcs?\.?|pieces|stk\.?|stück)?\s*[\])]", re.IGNORECASE),
+    re.compile(r"[\[(]\s*(?:[x×]\s?)?(\d{1,2})\s*[\])]", re.IGNORECASE),  # (6922) is the name of a valve
+    re.compile(r"[\[(]\s*(\d{1,4})\s?(?:[x×]|off|pcs?\.?|pieces|stk\.?|stück)\s*[\])]", re.IGNORECASE),
     re.compile(rf"(?<![\w.,])(\d{{1,4}})\s?(?:[x×]|off|pcs?\.?|pieces|stk\.?|stück)(?![\w.]){_NO_SIZE}", re.IGNORECASE),
-    re.compile(r"(?<=\w)\s+[-–]\s+(\d{1,4})(?=\s+[a-z]|\s*$)", re.IGNORECASE),
-    re.compile(r"(?<=\w)(?:\s*\.{2,}\s*|\s*[:=]\s+)(\d{1,4})\s*$"),
+    re.compile(r"(?<=\w)\s+[-–]\s+(\d{1,2})(?=\s+[a-z]|\s*$)", re.IGNORECASE),
+    re.compile(r"(?<=\w)(?:\s*\.{2,}\s*|\s*:\s+)(\d{1,3})\s*$"),
     re.compile(r"^(\d{1,4})\s?(?:[x×]|off|pcs?\.?|pieces|stk\.?|stück)\s+(?=\w)", re.IGNORECASE),
 )
 _PAIR = re.compile(r"(?i)(?<![\w-])(?:matched )?(pair|paar|quad)(?![\w-])")

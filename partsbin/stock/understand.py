@@ -217,7 +217,8 @@ class Reader:
         found = self.readings(family.name, text) or (self.readings(family.name, f"{beside} {text}") if beside else [])
         found, counted, many = self._counted(family, text, found)
         if not found and called:
-            found = self.readings(family.name, f"{called} {text}")
+            beside_name = self.readings(family.name, f"{called} {text}")
+            found = [reading for reading in beside_name if not reading.rest]  # half a designation is another type
         if not found:
             return {}, [f"{text!r}: not understood"], False
         first = found[0]

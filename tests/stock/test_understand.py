@@ -222,3 +222,9 @@ def test_a_count_that_is_not_given_is_said_to_be_one() -> None:
     """Where the list counts its parts."""
     (row,) = _rows("what|Qty", "EL84|")
     assert (row.count, row.notes) == (1, ("how many is not said: one is taken",))
+
+
+def test_half_a_designation_is_no_type() -> None:
+    """Among valves it is kept as it is called."""
+    row = _rows("Valve|Qty", "12AX7|4", "EL84|2", "ECC83|1", "RGN 1404|2")[-1]
+    assert (row.status, row.title, row.fields) == (UNSURE, "RGN 1404", {})

@@ -21,6 +21,7 @@ from partsbin.stock.lists import Cells
 _YES, _NO = frozenset({"yes", "y", "true", "1", "ja"}), frozenset({"no", "n", "false", "0", "nein"})
 _THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:\.\d{3})+(?![\d.])")
 _COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d,])")
+_ONE_NUMBER = re.compile(r"(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d{1,3})?", re.ASCII)
 _BARE = re.compile(r"[-+]?[\d.,]+(?:[eE][-+]?\d+)?")
 
 
@@ -166,8 +167,7 @@ def _behind(family: Family, name: str, texts: Sequence[str], cell: str) -> list[
 
 def _in_farads(family: Family, name: str, cell: str, least: float) -> tuple[float, str] | None:
     """A bare number that no list means in farads, as the family reads it in a description, and the doubt in words."""
-    number = float(cell.replace(",", "."))
-    if number < least:
+    if not _ONE_NUMBER.fullmatch(cell) or float(cell.replace(",", ".")) < least:
         return None
     found = [reading for reading in family.read(cell) if name in reading.fields]
     return (found[0].fields[name], f"{cell!r} has no unit: say it in the heading") if found else None

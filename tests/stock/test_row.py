@@ -157,3 +157,10 @@ def test_a_tolerance_may_be_a_letter() -> None:
 def test_a_break_in_letters_is_found_in_a_note() -> None:
     """As the bench writes it."""
     assert _one("description|Notes", "EL84|o/c heater").notes[-1] == "its note says 'o/c': look at the part"
+
+
+@pytest.mark.parametrize("cell", ["0..0022", "1,2,3", ".", "1e", "-4"])
+def test_what_only_looks_like_a_number_is_a_fault(cell: str) -> None:
+    """Reported with its cell, never a crash."""
+    row = _one("Capacitance|Type", f"{cell}|Mica")
+    assert (row.status, row.draft) == (REFUSED, None)

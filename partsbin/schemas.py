@@ -146,10 +146,13 @@ class ImportRow(_Strict):
 
     line: int
     text: str
-    status: Literal["taken", "unsure", "not ours", "not understood", "refused", "already here"]
+    status: Literal[
+        "taken", "unsure", "not ours", "not understood", "refused", "already here", "changed since", "heading"
+    ]
     family: str
     fields: dict[str, Any]
     title: str
+    count: str
     notes: list[str]
     problems: list[str]
 

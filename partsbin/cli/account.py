@@ -8,8 +8,20 @@ from dataclasses import replace
 
 from partsbin.cli.common import plain
 from partsbin.errors import Problem
-from partsbin.stock.columns import NAME, OWN
-from partsbin.stock.intake import AGAIN, NOT_OURS, NOT_READ, REFUSED, TAKEN, UNREAD, UNSURE, Account, RowAccount
+from partsbin.stock.columns import NAME, OWN, TOLD
+from partsbin.stock.intake import (
+    AGAIN,
+    CHANGED,
+    HEADING,
+    NOT_OURS,
+    NOT_READ,
+    REFUSED,
+    TAKEN,
+    UNREAD,
+    UNSURE,
+    Account,
+    RowAccount,
+)
 
 _SAID = {
     TAKEN: "understood",
@@ -18,10 +30,12 @@ _SAID = {
     UNREAD: "left out: not understood",
     REFUSED: "refused: a problem",
     AGAIN: "already in the catalogue",
+    CHANGED: "already in the catalogue, the row has changed since",
+    HEADING: "no parts: headings and totals",
 }
 
 
-ALL = (TAKEN, UNSURE, AGAIN, NOT_OURS, UNREAD, REFUSED)
+ALL = (TAKEN, UNSURE, AGAIN, CHANGED, HEADING, NOT_OURS, UNREAD, REFUSED)
 
 
 def account_text(account: Account, written: Sized | None, width: int, *, shown: Collection[str] = ALL) -> str:
@@ -56,6 +70,10 @@ def account_text(account: Account, written: Sized | None, width: int, *, shown: 
             f"{count} {_SAID[status]}{_of_families(account, status)}" for status, count in totals.items() if count
         ),
     ]
+    if account.count[AGAIN] and TOLD in account.why.values():
+        lines.append("rows that are here stay as they were read: what is said of the columns holds for new ones")
+    if account.count[CHANGED]:
+        lines.append("what has changed is written down with partsbin count and partsbin move")
     lines.append(_fate(account, written))
     return "\n".join(lines)
 
@@ -91,7 +109,7 @@ def _row(row: RowAccount, width: int) -> list[str]:
         return [line for problem in row.problems for line in _problem(problem)]
     said = f"  {row.line:>4}  {plain(row.text) or '(columns)'}"
     if row.title:
-        said += f"  →  {row.family}: {plain(row.title)}"
+        said += f"  →  {row.family}: {plain(row.title)}" + (f", {plain(row.how_many)}" if row.how_many != "1" else "")
     if row.notes:
         said += f"  ({plain('; '.join(row.notes))})"
     return textwrap.wrap(said, width, subsequent_indent=" " * 8) or [f"  {row.line:>4}"]

@@ -87,7 +87,7 @@ def read_lamp(text: str) -> list[Reading]:
     named = pieces.words("noun") or fields.get("kind") == "neon" or ("base" in fields and "voltage" in fields)
     if not named and not {"voltage", "current"} & fields.keys():
         return []
-    if "power" in fields and "voltage" in fields and "current" not in fields:
+    if "power" in fields and fields.get("voltage") and "current" not in fields:
         fields["current"] = float(str(fields["power"])) / float(str(fields["voltage"]))
         pieces.notes.append("current from watts over volts")
     fields.pop("power", None)

@@ -2,34 +2,40 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Sequence
 from collections.abc import Mapping as Named
-from dataclasses import dataclass
-from functools import cached_property
 
 from rapidfuzz import fuzz, process
 
 from partsbin import families
 from partsbin.errors import UsageError
 from partsbin.families import load
-from partsbin.stock.contents import RUNNING, described, is_money, shares
+from partsbin.stock.contents import RUNNING, described, is_money, shares, worded
 from partsbin.stock.headings import (
     DESIGNATOR,
     OPEN,
     OURS_ALONE,
     PART_COLUMNS,
     RATING,
+    UNIT,
     VALUE,
     Heading,
     meaning,
     own_name,
     plain,
 )
+from partsbin.stock.mapping import CONTENTS, LEAST, NAME, OWN, REMEMBERED, TOLD, Column, Mapping, told_apart
 
 __all__ = [
+    "CONTENTS",
     "DESIGNATOR",
+    "NAME",
+    "OWN",
     "PART_COLUMNS",
     "RATING",
+    "TOLD",
+    "UNIT",
     "VALUE",
     "Column",
     "Mapping",
@@ -38,88 +44,16 @@ __all__ = [
     "told_apart",
 ]
 
-LEAST = 0.6
-"""Share of the cells of a column that must look like a thing before the column is taken for it [-]."""
-
 BY_CONTENTS = (DESIGNATOR, VALUE, RATING, "family", "condition", "part", "description")
 """What contents alone can tell. A whole number may be anything: a count is told by its heading, but where there is none."""
-
-OWN, NAME, CONTENTS, TOLD, REMEMBERED = (
-    "our own name",
-    "by its name",
-    "by its contents",
-    "as told",
-    "as told of an earlier file",
-)
 
 IGNORED = "ignored"
 """Role that a person gives to a column that is not to be read."""
 
 
-@dataclass(frozen=True)
-class Column:
-    """What one column was taken for.
-
-    Parameters
-    ----------
-    heading : str
-        As written, told apart from its like.
-    role : str
-        One of our own names, or "": kept, not read.
-    by : str
-        What says so, such as "by its name"; "" for a column that nothing speaks of.
-    sure : float
-        How sure that is, of 100 [%].
-    unit : str
-        Unit of its bare numbers, as the heading names it.
-    """
-
-    heading: str
-    role: str
-    by: str = ""
-    sure: float = 100.0
-    unit: str = ""
-
-    @property
-    def why(self) -> str:
-        """What says so, and how surely where that is in doubt."""
-        return f"{self.sure:.0f} % sure {self.by}" if self.by and self.sure < 99.5 else self.by
-
-
-@dataclass(frozen=True)
-class Mapping:
-    """What each column was taken for, in the order of the file."""
-
-    columns: tuple[Column, ...]
-
-    @property
-    def roles(self) -> tuple[str, ...]:
-        """The role of each column; "" means that it is kept but not read."""
-        return tuple(column.role for column in self.columns)
-
-    @cached_property
-    def where(self) -> dict[str, int]:
-        """The column of each role that there is."""
-        return {column.role: index for index, column in enumerate(self.columns) if column.role}
-
-    def index(self, role: str) -> int | None:
-        """Return the column of a role, None if there is none."""
-        return self.where.get(role)
-
-
 def all_fields() -> list[str]:
     """Return the field names of every family."""
     return list(dict.fromkeys(name for family in families.names() for name in load(family).facts.model_fields))
-
-
-def told_apart(header: Sequence[str]) -> list[str]:
-    """Return headings without doubles: one that comes twice, or is empty, gets the number of its column."""
-    seen: set[str] = set()
-    names = []
-    for number, heading in enumerate(header, 1):
-        names.append(heading if heading and heading not in seen else f"{heading} [{number}]".strip())
-        seen.add(heading)
-    return names
 
 
 def map_columns(
@@ -130,7 +64,7 @@ def map_columns(
     given: Named[str, str] | None = None,
     remembered: Named[str, str] | None = None,
 ) -> Mapping:
-    """Map columns to roles, each role once.
+    """Map columns to roles, each role once; a part may be described in several.
 
     Parameters
     ----------
@@ -154,7 +88,7 @@ def map_columns(
         If a column is told that is not there, or a role that is none.
     """
     names = told_apart(header)
-    roles = [*PART_COLUMNS, DESIGNATOR, VALUE, RATING, *dict.fromkeys(fields)]
+    roles = [*PART_COLUMNS, DESIGNATOR, VALUE, RATING, UNIT, *dict.fromkeys(fields)]
     said = {_heading(heading, names): _role(role, roles) for heading, role in (given or {}).items()}
     mapper = _Mapper(names, header, frozenset(fields), [[*row][: len(names)] for row in rows])
     for index, name in enumerate(names):
@@ -167,6 +101,7 @@ def map_columns(
     mapper.by_name()
     mapper.by_contents()
     mapper.last_resort()
+    mapper.beside()
     return Mapping(tuple(column or Column(name, "") for column, name in zip(mapper.found, names, strict=True)))
 
 
@@ -175,7 +110,7 @@ class _Mapper:
 
     def __init__(self, names: list[str], header: Sequence[str], fields: frozenset[str], rows: list[list[str]]) -> None:
         self.names, self.header, self.rows = names, header, rows
-        ours = any(own_name(heading) == "family" for heading in header)
+        self.ours = ours = any(own_name(heading) == "family" for heading in header)
         self.means = [
             Heading("", 0.0, found.unit)
             if not ours and found.role in OURS_ALONE and own_name(heading) == found.role
@@ -188,8 +123,19 @@ class _Mapper:
 
     def give(self, index: int, role: str, by: str, sure: float = 100.0) -> None:
         """Give a column a role, if neither has been given."""
-        if self.found[index] is None and not (role and self.has(role)):
-            self.found[index] = Column(self.names[index], role, by, sure, self.means[index].unit)
+        if self.found[index] is None and not (role and self.has(role) and not (role == "description" and by == TOLD)):
+            self.found[index] = Column(self.names[index], role, by, sure, self._unit(index, role))
+
+    def _unit(self, index: int, role: str) -> str:
+        """The unit of bare numbers; in anybody's list but our own a tolerance of 5 is one of 5 %."""
+        if (
+            role == "tolerance"
+            and not self.ours
+            and not self.means[index].unit
+            and any(map(_percents, self._cells(index)))
+        ):
+            return "%"
+        return self.means[index].unit
 
     def has(self, role: str) -> bool:
         """Return whether some column has the role."""
@@ -220,10 +166,15 @@ class _Mapper:
         """Take what the cells tell, the surest first; what a heading leaves open before what it says nothing of."""
         offers = []
         for index, heading in enumerate(self.header):
-            if self.found[index] is None and self.means[index].likeness == 0.0 and not self._worthless(index):
+            left = self.means[index].likeness < 100.0 and (
+                not self.means[index].role or self.has(self.means[index].role)
+            )
+            if self.found[index] is None and left and not self._worthless(index):
                 possible = OPEN.get(plain(heading), () if _named_otherwise(heading) else BY_CONTENTS)
-                kinds = (*possible, *(() if heading else ("count",)))
+                kinds = (*possible, *(() if heading else ("count", "voltage")))
                 looks = self.contents(index)
+                if looks.get(RUNNING) or (not heading and looks.get("voltage", 0.0) >= LEAST):
+                    kinds = tuple(kind for kind in kinds if kind != "count")
                 offers += [(self.open[index], looks.get(kind, 0.0), -index, kind) for kind in kinds]
         for _, share, index, kind in sorted(offers, reverse=True):
             if share >= LEAST:
@@ -240,6 +191,42 @@ class _Mapper:
                 and not self._worthless(index)
             ):
                 self.give(index, "description" if possible[-1] == "description" else "", NAME)
+                if (
+                    self.found[index] is None
+                    and plain(heading) in _REMARKS
+                    and self.contents(index)["description"] < LEAST
+                ):
+                    self.give(index, "note", NAME)
+        rest = [index for index, column in enumerate(self.found) if column is None and any(self._cells(index))]
+        if len(self.found) == 1 and rest:
+            self.give(0, "description", "as all there is")
+
+    def beside(self) -> None:
+        """Take further columns for descriptions whose cells have words of the trade: ``Item`` beside ``Specification``."""
+        for index, heading in enumerate(self.header):
+            role = self.means[index].role
+            possible = OPEN.get(plain(heading), (role,) if role or _named_otherwise(heading) else ("description",))
+            if self.found[index] is None and "description" in possible:
+                known = role or self.open[index]
+                share = worded(self._cells(index)) if known else self._beside(index)
+                if share >= LEAST and self.has("description") and not self._worthless(index):
+                    self.found[index] = Column(self.names[index], "description", CONTENTS, round(100 * share))
+
+    def _beside(self, index: int) -> float:
+        """How many rows are understood as one part with the cells of this column beside those that describe it."""
+        there = [at for at, column in enumerate(self.found) if column is not None and column.role == "description"]
+        both = [(row[there[0]], row[index]) for row in self.rows if there and max(there[0], index) < len(row)]
+        filled = [f"{first} {second}" for first, second in both if second]
+        return min(described(filled), described(self._cells(index)))
+
+
+_REMARKS = frozenset({"comment", "comments", "kommentar", "text"})
+"""Headings of what the part is, or of what somebody says of it."""
+_PERCENT = re.compile(r"[1-9]\d?(?:[.,]\d+)?")
+
+
+def _percents(cell: str) -> bool:
+    return bool(_PERCENT.fullmatch(cell))
 
 
 def _named_otherwise(heading: str) -> bool:
@@ -247,7 +234,23 @@ def _named_otherwise(heading: str) -> bool:
     words = set(plain(heading).split())
     return bool(
         words
-        & {"footprint", "datasheet", "link", "url", "package", "supplier", "order", "artikelnummer", "bestellnummer"}
+        & {
+            "equivalent",
+            "equivalents",
+            "substitute",
+            "replaces",
+            "ersatz",
+            "alternative",
+            "footprint",
+            "datasheet",
+            "link",
+            "url",
+            "package",
+            "supplier",
+            "order",
+            "artikelnummer",
+            "bestellnummer",
+        }
     )
 
 

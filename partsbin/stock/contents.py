@@ -8,8 +8,8 @@ from itertools import pairwise
 
 from partsbin.notation.scan import phrase_key
 from partsbin.notation.vocabulary import CONDITION
-from partsbin.stock.describe import TRADE_FAMILIES, family_by_designator, family_by_words, readings_of
-from partsbin.stock.headings import DESIGNATOR, RATING, VALUE
+from partsbin.stock.describe import family_by_designator, family_by_words, named_family, readings_of, singular
+from partsbin.stock.headings import DESIGNATOR, RATING, UNIT, VALUE, is_unit
 
 RUNNING = "running number"
 """Contents that are no role: nothing is read from them."""
@@ -24,8 +24,15 @@ _VALUE = re.compile(
     r"|\d+[pnuµkKMRr]\d+|R\d+)"
 )
 _RATING = re.compile(rf"{_NUMBER}\s*(?:k?V|m?A|m?W|watts?|volts?)(?:\s*[DA]\.?C\.?)?(?:\s*,.*)?", re.IGNORECASE)
-_COUNT = re.compile(r"(?:about |ca\.? ?|~ ?)?\d{1,5}(?: ?(?:x|pcs|stk\.?|stück))?", re.IGNORECASE)
+_COUNT = re.compile(r"(?:about |ca\.? ?|~ ?)?\d{1,5}(?: ?(?:x|pcs?\.?|off|stk\.?|stück))?", re.IGNORECASE)
 _MONEY = re.compile(r"[€$£¥]\s*[\d.,]+|[\d.,]+\s*(?:[€$£¥]|eur\b)", re.IGNORECASE)
+_CLASS = re.compile(r"[XY][1-4]?(?: ?[/+] ?[XY][1-4]?)?", re.IGNORECASE)
+_VOLTS = frozenset({
+    "63", "160", "200", "250", "275", "300", "350", "385", "400", "450", "500", "525", "600", "630", "750", "800", "1000", "1500",
+    "1600", "2000", "3000", "3500", "4000",
+})  # fmt: skip
+"""Rated volts as printed, none of which is a likely count."""
+_PLACE = re.compile(r"(?i)(?:drawer|box|shelf|bin|tray|cabinet|schublade|kiste|fach|regal|karton)\s+[\w-]{1,12}")
 _PART = re.compile(r"P-\d{4,}")
 
 
@@ -56,6 +63,12 @@ def described(cells: Sequence[str]) -> float:
     return sum(map(_described, said)) / len(said) if said else 0.0
 
 
+def worded(cells: Sequence[str]) -> float:
+    """Return which share of the first cells that say something has a word of the trade, or is understood as a part [-]."""
+    said = [cell for cell in cells if cell and cell not in "~-?"][:READ]
+    return sum(bool(family_by_words(singular(cell))) or _described(cell) for cell in said) / len(said) if said else 0.0
+
+
 def is_money(cells: Sequence[str]) -> bool:
     """Return whether most cells hold sums of money."""
     said = [cell for cell in cells if cell][:LOOKED_AT]
@@ -65,6 +78,21 @@ def is_money(cells: Sequence[str]) -> bool:
 def is_data(cell: str) -> bool:
     """Return whether a cell is plainly no heading: a designator, a value, a description of a part."""
     return bool(_VALUE.fullmatch(cell)) or _designates(cell) or (" " in cell and bool(_VALUE.match(cell)))
+
+
+def is_place(cell: str) -> bool:
+    """Return whether a cell names a place to keep parts in, such as ``Drawer 4``, and nothing else."""
+    return bool(_PLACE.fullmatch(cell.strip(" :")))
+
+
+def has_value(cell: str) -> bool:
+    """Return whether a cell is a value in trade notation, or begins with one."""
+    return bool(_VALUE.match(cell))
+
+
+def says_part(cell: str) -> bool:
+    """Return whether a cell is understood as a part, and holds a figure, as a heading hardly does."""
+    return bool(re.search(r"\d", cell)) and _described(cell)
 
 
 def _rises(said: Sequence[str]) -> bool:
@@ -90,7 +118,10 @@ _KINDS = {
     VALUE: lambda cell: bool(_VALUE.fullmatch(cell)) and not _designates(cell),
     RATING: lambda cell: bool(_RATING.fullmatch(cell)),
     "count": lambda cell: bool(_COUNT.fullmatch(cell)),
-    "family": lambda cell: cell.lower() in TRADE_FAMILIES,
+    "family": lambda cell: bool(named_family(cell)),
+    "safety_class": lambda cell: bool(_CLASS.fullmatch(cell)),
     "condition": lambda cell: phrase_key(cell) in CONDITION,
+    UNIT: is_unit,
+    "voltage": lambda cell: cell in _VOLTS,
     "part": lambda cell: bool(_PART.fullmatch(cell)),
 }

@@ -57,7 +57,8 @@ _WORDS = (
     ),
     (r"transformer|\bopt\b|übertrager|ausgangstrafo|\btrafo\b|netztrafo", "transformer"),
     (
-        r"capacitor|condenser|\belko\b|elektrolyt|electrolytic|kondensator|\bcap\b|polypropylen|polyest|\bmica\b|\bmfd\b|\bmmfd?\b",
+        r"capacitor|condenser|\belko\b|elektrolyt|electrolytic|kondensator|\bcap\b|polypropylen|polyest|\bmica\b|\bmfd\b|\bmmfd?\b"
+        r"|tropical fish",
         "capacitor",
     ),
     (
@@ -70,7 +71,7 @@ _WORDS = (
     (r"\bvalve\b|\btube\b|röhre", "valve"),
     (r"\bfuse\b|sicherung", "fuse"),
     (r"\blamp\b|\bbulb\b|glühlampe", "lamp"),
-    (r"loudspeaker|lautsprecher", "loudspeaker"),
+    (r"\b(?:loud)?speaker\b|lautsprecher", "loudspeaker"),
     (r"rectifier|gleichrichter|diode|selenium", "rectifier"),
 )
 
@@ -97,6 +98,62 @@ def family_by_words(text: str) -> str:
         if re.search(pattern, low):
             return family
     return ""
+
+
+def named_family(cell: str) -> str:
+    """Return the family that a cell calls by its name and nothing else: ``Capacitors``, ``Widerstände``; "" if none.
+
+    Examples
+    --------
+    >>> named_family("Capacitors"), named_family("Röhren"), named_family("10k resistor"), named_family("Film")
+    ('capacitor', 'valve', '', '')
+    """
+    if len(cell) < 3 and cell.isalpha() and cell.isupper():
+        return family_by_designator(f"{cell}1")
+    words = cell.strip(" :.").lower()
+    if words in TRADE_FAMILIES:
+        return words
+    if re.search(r"\d", words) or len(words.split()) > 2:
+        return ""
+    one = singular(words)
+    family = family_by_words(one)
+    return family if family == "hardware" or one.endswith(_NOUNS) else ""
+
+
+_NOUNS = (
+    "capacitor", "condenser", "kondensator", "elko", "cap", "resistor", "widerstand", "potentiometer", "pot", "poti", "transformer",
+    "trafo", "übertrager", "coil", "spule", "inductor", "choke", "drossel", "valve", "tube", "röhre", "rectifier", "diode",
+    "gleichrichter", "lamp", "bulb", "glühlampe", "fuse", "sicherung", "speaker", "lautsprecher", "switch", "schalter",
+)  # fmt: skip
+
+
+def singular(text: str) -> str:
+    """Return a heading of parts as one of them would be called.
+
+    Examples
+    --------
+    >>> singular("Resistors 1/2W"), singular("RÖHREN"), singular("switches"), singular("glass")
+    ('resistor 1/2w', 'röhre', 'switch', 'glass')
+    """
+    return " ".join(_singular(word) for word in text.lower().split())
+
+
+_PLURALS = {
+    "widerstände": "widerstand", "kondensatoren": "kondensator", "röhren": "röhre", "potis": "poti", "elkos": "elko", "trafos": "trafo",
+    "drosseln": "drossel", "sicherungen": "sicherung", "lampen": "lampe", "dioden": "diode", "spulen": "spule", "switches": "switch",
+    "potentiometers": "potentiometer", "caps": "cap", "res": "resistor", "resistances": "resistor", "fuses": "fuse",
+    "potentiometern": "potentiometer",
+}  # fmt: skip
+
+
+def _singular(word: str) -> str:
+    bare = word.rstrip(":")
+    if bare in _PLURALS:
+        return _PLURALS[bare]
+    for plural, one in _PLURALS.items():
+        if bare.endswith(plural) and len(plural) > 4:
+            return bare.removesuffix(plural) + one
+    return bare[:-1] if bare.endswith("s") and not bare.endswith("ss") and family_by_words(bare[:-1]) else bare
 
 
 def read_as(family: Family, text: str) -> list[Reading]:

@@ -2,129 +2,55 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from itertools import islice
-from typing import Any
 
 from sqlalchemy import Connection, select
 
 from partsbin.errors import Problem
 from partsbin.families import load
+from partsbin.stock.accounts import (
+    AGAIN,
+    CHANGED,
+    HEADING,
+    NOT_OURS,
+    NOT_READ,
+    REFUSED,
+    TAKEN,
+    UNREAD,
+    UNSURE,
+    Account,
+    RowAccount,
+)
+from partsbin.stock.again import Changes, Gone
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.columns import all_fields, map_columns
+from partsbin.stock.headings import is_heading
 from partsbin.stock.lists import Cells
+from partsbin.stock.lying import common_of
 from partsbin.stock.parts import Draft
-from partsbin.stock.row import Row, common_of
+from partsbin.stock.row import Row
 from partsbin.stock.row_keys import RowKeys
+from partsbin.stock.sections import Sections
 from partsbin.stock.shelf import number_of
 from partsbin.stock.understand import Reader, Understood
 from partsbin.store.tables import FileOrigin, Part, table_of
 
-__all__ = ["Account", "Intake", "RowAccount", "all_fields", "keys_known", "parts_here", "take_in"]
+__all__ = [
+    "AGAIN", "CHANGED", "HEADING", "NOT_OURS", "NOT_READ", "REFUSED", "TAKEN", "UNREAD", "UNSURE", "Account", "Intake", "RowAccount",
+    "all_fields", "keys_known", "parts_here", "take_in",
+]  # fmt: skip
 
-TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN = (
-    "taken",
-    "unsure",
-    "not ours",
-    "not understood",
-    "refused",
-    "already here",
-)
-FATES = (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN)
-NOT_READ = "kept, not read"
-"""What the account says of a column that has no role."""
+MOST_RAW = 120
+"""Letters of a row that is not read, shown in the account [-]."""
 
 CHUNK = 4096
 """Rows that are understood, looked up and shelved together [-]."""
 
 Known = Callable[[Sequence[str]], Collection[str]]
 Here = Callable[[Sequence[str]], Collection[tuple[str, str]]]
-
-
-@dataclass(slots=True)
-class RowAccount:
-    """What became of one row."""
-
-    line: int
-    text: str
-    status: str
-    family: str = ""
-    fields: Mapping[str, Any] = field(default_factory=dict)
-    title: str = ""
-    notes: Sequence[str] = ()
-    problems: list[Problem] = field(default_factory=list)
-    draft: Draft | None = None
-    number: str = ""
-
-    def as_json(self) -> dict[str, Any]:
-        """Return the row as an object of the import's account."""
-        return {
-            "line": self.line,
-            "text": self.text,
-            "status": self.status,
-            "family": self.family,
-            "fields": dict(self.fields),
-            "title": self.title,
-            "notes": list(self.notes),
-            "problems": [problem.text() for problem in self.problems],
-        }
-
-
-@dataclass
-class Account:
-    """What became of a list: the columns, the totals, the rows.
-
-    Parameters
-    ----------
-    file : str
-        Its name.
-    columns, why : dict of str to str
-        What each column was taken for, by heading, and what says so.
-    rows : list of RowAccount
-        Every row; of a list taken in as a stream no more than `most` of each fate, but every one that was refused.
-    notes : list of str
-        How the file was read.
-    most : int, optional
-        Rows of each fate that are kept here; None for all of them.
-    """
-
-    file: str
-    columns: dict[str, str]
-    rows: list[RowAccount]
-    notes: list[str]
-    why: dict[str, str] = field(default_factory=dict)
-    most: int | None = None
-    count: Counter[str] = field(default_factory=Counter)
-    left_out: Counter[str] = field(default_factory=Counter)
-
-    def add(self, row: RowAccount) -> None:
-        """Count a row, and keep it if there is room."""
-        self.count[row.status] += 1
-        if row.status == NOT_OURS:
-            self.left_out[row.family] += 1
-        if self.most is None or row.status == REFUSED or self.count[row.status] <= self.most:
-            self.rows.append(row)
-
-    @property
-    def refused(self) -> int:
-        """Rows with a problem [-]."""
-        return self.count[REFUSED]
-
-    @property
-    def problems(self) -> list[Problem]:
-        """All problems, in line order."""
-        return [problem for row in self.rows for problem in row.problems]
-
-    @property
-    def drafts(self) -> list[Draft]:
-        """The parts that may be shelved."""
-        return [row.draft for row in self.rows if row.draft is not None]
-
-    def totals(self) -> dict[str, int]:
-        """Return how many rows had each fate; the sum is the list."""
-        return {status: self.count[status] for status in FATES}
+Went = Callable[[RowKeys], Iterable[Gone]]
 
 
 class Intake:
@@ -147,15 +73,20 @@ class Intake:
         )
         self.reader = Reader(cells, self.mapping)
         self.reader.look_at(cells.sample())
+        self.sections = Sections(cells)
+        self.given, self.headed = given or {}, frozenset(filter(None, cells.header))
+        self.gone: list[Gone] = []
+        self.said, self.doubt = self.mapping.doubts(cells.sample())
         self.headings = [column.heading for column in self.mapping.columns]
 
     def account(self, most: int | None = None) -> Account:
         """Return an account of the list in which no row is counted yet."""
         columns = {column.heading: column.role or NOT_READ for column in self.mapping.columns}
         why = {column.heading: column.why for column in self.mapping.columns}
-        return Account(self.cells.name, columns, [], list(self.cells.notes), why, most)
+        notes = [*self.cells.notes, *filter(None, (self.said, self.doubt))]
+        return Account(self.cells.name, columns, [], notes, why, most)
 
-    def chunks(self, known: Known, here: Here) -> Iterator[list[RowAccount]]:
+    def chunks(self, known: Known, here: Here, gone: Went | None = None) -> Iterator[list[RowAccount]]:
         """Yield the rows understood, some thousands at a time.
 
         Parameters
@@ -165,8 +96,12 @@ class Intake:
         here : callable
             ``here(numbers)`` gives numbers and titles of those of the parts that it holds: a list that the catalogue itself
             wrote adds nothing to it.
+        gone : callable, optional
+            ``gone(seen)`` gives the rows of this file that are here and not among those seen; None if it never came in.
         """
-        walk, seen = iter(self.cells.rows), RowKeys()
+        self.gone = list(gone(self._all_keys())) if gone else []
+        changes = Changes(self.gone, self.mapping)
+        walk, seen, self.sections = iter(self.cells.rows), RowKeys(), Sections(self.cells)
         while chunk := list(islice(walk, CHUNK)):
             keys = seen.keys(self.cells.name, [values for _, values in chunk])
             rows = [self._row(line, values, key) for (line, values), key in zip(chunk, keys, strict=True)]
@@ -180,7 +115,20 @@ class Intake:
                 elif (row.number, row.title) in parts:
                     row.status, row.draft = AGAIN, None
                     row.notes = [*row.notes, f"{row.number} is here: what a list says of it changes nothing"]
+                elif self.gone and row.draft.file is not None:
+                    if changes.mapping is not self.mapping:
+                        changes = Changes(self.gone, self.mapping)
+                    if was := changes.of(row.draft.file[3]):
+                        row.status, row.draft, row.number = CHANGED, None, was[0]
+                        row.notes = [f"{was[0]} is this row as it was, and is left so: {was[1]}"]
             yield rows
+
+    def _all_keys(self) -> RowKeys:
+        """Keys of all rows: those of an earlier import that are not among them have gone, or changed."""
+        walk, seen = iter(self.cells.rows), RowKeys()
+        while chunk := list(islice(walk, CHUNK)):
+            seen.keys(self.cells.name, [values for _, values in chunk])
+        return seen
 
     def _row(self, line: int, values: Sequence[str], key: str) -> RowAccount:
         if len(values) < len(self.headings):
@@ -190,35 +138,76 @@ class Intake:
             said = f"{len(values)} cells, the heading has {len(self.headings)}"
             problem = Problem("CSV-WIDTH", said, self.cells.name, line)
             return RowAccount(line, " ".join(values), REFUSED, problems=[problem])
-        meant = self.reader.understand(values)
+        if self.sections.look(line, values):
+            return RowAccount(line, _raw(values), HEADING)
+        if not self.headed.isdisjoint(values) and is_heading(values, self.cells.header):
+            return self._other_headings(line, values)
+        meant = self.reader.understand(values, self.sections.now)
         family = load(meant.family) if meant.family in self.reader.kept else None
-        common, faults = common_of(row, family, meant.lying, meant.text)
+        common, doubts, faults = common_of(row, family, meant.lying, meant.text)
+        if self.doubt:
+            doubts.append(self.doubt)
+        notes = (*meant.notes, *doubts)
+        if not self.mapping.own and "count" in row.where and not row.cell("count") and "count" not in meant.lying:
+            notes = (*notes, "how many is not said: one is taken")
         if meant.faults or (faults and family is not None):
             problems = [row.problem(fault) for fault in (*meant.faults, *faults)]
-            return RowAccount(
-                line, meant.text, REFUSED, meant.family, meant.fields, notes=meant.notes, problems=problems
-            )
+            return RowAccount(line, meant.text, REFUSED, meant.family, meant.fields, notes=notes, problems=problems)
         if meant.facts is None:
             status = NOT_OURS if meant.family or meant.text else UNREAD
-            return RowAccount(line, meant.text, status, meant.family, notes=meant.notes)
+            return RowAccount(line, meant.text or _raw(values), status, meant.family, notes=meant.notes)
         origin = (self.cells.name, line, key, dict(zip(self.headings, values, strict=False)))
         draft = Draft(meant.family, meant.facts, **{**common, "title": common["title"] or meant.title}, file=origin)
         if not meant.fields and not draft.readings:
             return self._unknown(row, meant, draft, common["title"])
         return RowAccount(
-            line, meant.text, TAKEN if meant.sure else UNSURE, meant.family, meant.fields, draft.title, meant.notes, [], draft,
-            row.cell("part"),
+            line, meant.text, TAKEN if meant.sure and not doubts else UNSURE, meant.family, meant.fields, draft.title, notes, [], draft,
+            row.cell("part"), draft.count, draft.rough, draft.place,
         )  # fmt: skip
+
+    def _other_headings(self, line: int, values: Sequence[str]) -> RowAccount:
+        """From here on another table stands in the file, with headings of its own."""
+        header = tuple(values)
+        told = {heading: role for heading, role in self.given.items() if heading in header}
+        self.mapping = map_columns(header, all_fields(), given=told)
+        self.cells = replace(self.cells, header=header)
+        self.reader = Reader(self.cells, self.mapping)
+        self.headings = [column.heading for column in self.mapping.columns]
+        self.sections.header, self.headed = header, frozenset(filter(None, header))
+        taken = "; ".join(
+            f"{column.heading} → {column.role or NOT_READ}" for column in self.mapping.columns if column.heading
+        )
+        return RowAccount(line, _raw(values), HEADING, notes=(f"other headings from here on: {taken}",))
 
     def _unknown(self, row: Row, meant: Understood, draft: Draft, titled: str) -> RowAccount:
         """A part of which only the family is known is kept as it is called; a row that calls it nothing is left."""
         called = titled or meant.text or draft.note
         if not ((row.cell("family") or meant.family == self.reader.usual) and called):
             notes = [*meant.notes, "nothing in it was understood"]
-            return RowAccount(row.line, meant.text, UNREAD, meant.family, notes=notes)
+            return RowAccount(row.line, meant.text or _raw(row.values), UNREAD, meant.family, notes=notes)
         notes = [*meant.notes, "nothing is known of it yet: kept as it is called"]
         draft = replace(draft, title=called)
-        return RowAccount(row.line, meant.text, UNSURE, meant.family, {}, called, notes, [], draft, row.cell("part"))
+        return RowAccount(
+            row.line,
+            meant.text,
+            UNSURE,
+            meant.family,
+            {},
+            called,
+            notes,
+            [],
+            draft,
+            row.cell("part"),
+            draft.count,
+            draft.rough,
+            draft.place,
+        )
+
+
+def _raw(values: Sequence[str]) -> str:
+    """The cells of a row of which nothing was read, so that it can be told which one it is."""
+    said = " | ".join(filter(None, values))
+    return f"{said[:MOST_RAW]}…" if len(said) > MOST_RAW else said
 
 
 def take_in(

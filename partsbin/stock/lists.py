@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 
-from partsbin.stock.contents import is_data
+from partsbin.stock.contents import is_data, is_place, says_part
+from partsbin.stock.describe import family_by_words, singular
 from partsbin.stock.headings import find_heading, meaning
 from partsbin.stock.text_lists import MOST_BYTES, MOST_CELL, ListError, text_rows
 
@@ -38,6 +39,8 @@ class Cells:
         How it was read: encoding, delimiter, what stands above the headings.
     decimal_comma : bool
         Whether it writes 0,1 for a tenth, and 4.700 for thousands.
+    above : tuple of str
+        What stands above the headings.
     """
 
     name: str
@@ -45,6 +48,7 @@ class Cells:
     rows: Rows
     notes: tuple[str, ...]
     decimal_comma: bool = False
+    above: tuple[str, ...] = ()
 
     def sample(self) -> list[tuple[str, ...]]:
         """Return the cells of the first rows."""
@@ -76,7 +80,7 @@ def read_cells(path: Path, *, encoding: str | None = None, sheet: str = "", fiel
     encoding : str, optional
         Its encoding, where the guess is wrong.
     sheet : str
-        Which sheet of a workbook; "" for the first that holds anything.
+        Which sheet of a workbook; "" for the first with headings.
     fields : collection of str
         Names of fields of the families: a line that has them is the heading.
 
@@ -90,7 +94,7 @@ def read_cells(path: Path, *, encoding: str | None = None, sheet: str = "", fiel
     if suffix in (".xlsx", ".xlsm"):
         from partsbin.stock.sheets import sheet_rows
 
-        rows, said = sheet_rows(path, sheet)
+        rows, said = sheet_rows(path, sheet, fields)
     elif suffix == ".json":
         from partsbin.stock.json_lists import json_rows
 
@@ -103,16 +107,25 @@ def read_cells(path: Path, *, encoding: str | None = None, sheet: str = "", fiel
     at = find_heading([cells for _, cells in head], fields)
     line, header = head[at]
     notes = [said]
-    if not any(meaning(cell, fields).role for cell in header) and any(map(is_data, header)):
+    if not any(meaning(cell, fields).role for cell in header) and _is_row(header):
         line, header = line - 1, ("",) * max(len(cells) for _, cells in head)
         notes.append("no headings")
-    notes += [f"above the headings: {_above(cells)!r}" for _, cells in head[:at]]
+    above = tuple(_above(cells) for _, cells in head[:at])
+    notes += [f"above the headings: {text!r}" for text in above]
     header = _trimmed(header, [cells for _, cells in head[at:]])
     body = _Body(rows, line, len(header))
     comma = _decimal_comma(cells for _, cells in islice(body, SAMPLE))
     if comma:
         notes.append("decimal commas")
-    return Cells(path.name, header, body, tuple(notes), comma)
+    return Cells(path.name, header, body, tuple(notes), comma, above)
+
+
+def _is_row(header: Sequence[str]) -> bool:
+    """Whether a line with no known heading in it is one of the rows: it speaks of a part or a family, or holds figures alone."""
+    alone = len(header) == 1 and (
+        bool(re.search(r"\d", header[0])) or is_place(header[0]) or bool(family_by_words(singular(header[0])))
+    )
+    return alone or any(is_data(cell) or says_part(cell) for cell in header)
 
 
 def _above(cells: Sequence[str]) -> str:

@@ -1,40 +1,34 @@
-"""What the cells of one row say: the family's own columns as fields, the columns of every part as they lie."""
+"""What the cells of one row say: by role, in trade notation, and the family's own columns as fields."""
 
 from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Mapping, Sequence
-from functools import cache, lru_cache
+from collections.abc import Sequence
+from functools import cache
 from typing import Any, NamedTuple
 
 from partsbin.errors import NotationError, PartsbinError, Problem
 from partsbin.families import Family
-from partsbin.families._declare import CONDITIONS, Facts, child_type, plain_type, unit_of
+from partsbin.families._declare import Facts, child_type, plain_type, unit_of
 from partsbin.notation.quantity import read_quantity, read_tolerance, to_float
-from partsbin.stock.columns import RATING, VALUE
+from partsbin.stock.columns import DESIGNATOR, RATING, UNIT, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
-from partsbin.stock.draft import condition_named
+from partsbin.stock.describe import named_family
 from partsbin.stock.guard import BLANKS, GUARD, LONGEST_BLANK, unguarded
 from partsbin.stock.lists import Cells
-from partsbin.stock.parts import NewReading
-from partsbin.stock.readings import read_measurements
 
 _YES, _NO = frozenset({"yes", "y", "true", "1", "ja"}), frozenset({"no", "n", "false", "0", "nein"})
-_ROUGH = re.compile(r"(?i)(?:about|circa|ca|etwa|~)[.\s]*")
-_PIECES = re.compile(r"(?i)\s*(?:x|pcs\.?|pieces|off|stk\.?|stück)$")
-_MOST_COUNTED = 10_000_000
-
 _THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2}(?:\.\d{3})+(?![\d.])")
 _COMMA = re.compile(r"(?<![\d.,])(\d+),(\d+)(?![\d,])")
+_ONE_NUMBER = re.compile(r"(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d{1,3})?", re.ASCII)
 _BARE = re.compile(r"[-+]?[\d.,]+(?:[eE][-+]?\d+)?")
 
 
-LYING = frozenset({
-    "part", "title", "count", "condition", "place", "donor", "donor_lineup", "marking", "maker", "date_code", "year", "lead_style",
-    "note", "readings",
-})  # fmt: skip
-"""Columns that speak of the part as it lies, not of what it is."""
+_WITH_UNIT = frozenset({VALUE, "capacitance", "resistance", "inductance"})
+"""Columns whose unit may stand in a column of its own."""
+LEAST_FARADS = 1e-3
+"""A bare number from here on is in another unit: nobody keeps such capacitors by the farad [F]."""
 
 
 class Fault(NamedTuple):
@@ -61,23 +55,22 @@ class Row:
         Its cells.
     """
 
-    __slots__ = ("cells", "line", "mapping", "values", "where")
+    __slots__ = ("cells", "label", "line", "mapping", "values", "where")
 
     def __init__(self, cells: Cells, mapping: ColumnMap, line: int, values: Sequence[str]) -> None:
         self.cells, self.mapping, self.line, self.values = cells, mapping, line, values
         self.where = mapping.where
+        self.label = ""
 
     def cell(self, role: str) -> str:
-        """Return the cell of a role, "" where there is none or where it says nothing."""
+        """Return the cell of a role, "" where there is none or where it says nothing; of several descriptions all."""
         index = self.where.get(role)
         if index is None or index >= len(self.values):
-            return ""
+            return self.label if role == DESIGNATOR else ""
+        if role == "description" and len(self.mapping.descriptions) > 1:
+            return " ".join(filter(None, (_said(self.values[at]) for at in self.mapping.descriptions)))
         text = self.values[index]
-        return (
-            unguarded(text)
-            if text and (text[0] == GUARD or (len(text) <= LONGEST_BLANK and text.lower() in BLANKS))
-            else text
-        )
+        return _said(text) if text and (text[0] == GUARD or len(text) <= LONGEST_BLANK) else text
 
     def figure(self, role: str) -> str:
         """Return the cell of a role that may hold numbers: written with points, a bare one with the unit of its heading."""
@@ -87,6 +80,8 @@ class Row:
         if self.cells.decimal_comma:
             text = _COMMA.sub(r"\1.\2", _THOUSANDS.sub(lambda found: found[0].replace(".", ""), text))
         unit = self.mapping.columns[self.where[role]].unit
+        if not unit and role in _WITH_UNIT and UNIT in self.where:
+            unit = self.cell(UNIT)
         return f"{text} {unit}" if unit and _BARE.fullmatch(text) else text
 
     def problem(self, fault: Fault) -> Problem:
@@ -100,6 +95,11 @@ class Row:
         return {column.heading: value for column, value in zip(self.mapping.columns, self.values, strict=False)}
 
 
+def _said(text: str) -> str:
+    """What a cell says: nothing where lists write a sign for that."""
+    return unguarded(text) if text[:1] == GUARD or text.lower() in BLANKS else text
+
+
 def spoken(row: Row, elsewhere: Sequence[tuple[str, str]] = ()) -> dict[str, str]:
     """Return what the row says in trade notation, by role: value, rating, columns that are no fields of its family, description.
 
@@ -110,21 +110,25 @@ def spoken(row: Row, elsewhere: Sequence[tuple[str, str]] = ()) -> dict[str, str
     elsewhere : sequence of (str, str)
         Field columns that the family does not have, and their unit: ``Voltage`` beside a capacitor is a rating.
     """
-    parts = {role: row.figure(role) for role in (VALUE, RATING)}
+    parts = {role: row.figure(role) for role in (VALUE, RATING, "description")}
     parts |= {role: with_unit(row, role, unit) for role, unit in elsewhere}
-    parts["description"] = row.figure("description")
+    if not row.mapping.own and not named_family(family := row.cell("family")):
+        parts["family"] = family  # a column of kinds names a family here, and there only a sort
     return {role: text for role, text in parts.items() if text}
 
 
 def with_unit(row: Row, role: str, unit: str) -> str:
     """Return what a column of numbers says, a bare one with the unit of its field."""
     text = row.figure(role)
+    if unit == "F" and not row.mapping.own:
+        return text
     return f"{text} {unit}" if text and unit not in ("", "-") and _BARE.fullmatch(text) else text
 
 
-def fields_of(row: Row, family: Family) -> tuple[dict[str, Any], list[Fault]]:
-    """Read the family's own columns; a cell that cannot be read is a fault, never a blank."""
+def fields_of(row: Row, family: Family, text: str = "") -> tuple[dict[str, Any], list[str], list[Fault]]:
+    """Read the family's own columns, with what is doubtful; a cell that cannot be read is a fault, never a blank."""
     read: dict[str, Any] = {}
+    notes: list[str] = []
     faults = []
     for name, info, literal in _columns(family.facts):
         if name not in row.where:
@@ -132,11 +136,41 @@ def fields_of(row: Row, family: Family) -> tuple[dict[str, Any], list[Fault]]:
         cell = row.cell(name) if literal else row.figure(name)
         if not cell:
             continue
+        least = LEAST_FARADS if row.mapping.own or "e" in cell.lower() else 0.0
+        if unit_of(info) == "F" and _BARE.fullmatch(cell) and (guess := _in_farads(family, name, cell, least)):
+            read[name], note = guess
+            notes.append(note)
+            continue
         try:
             read |= _field(family, name, info, cell)
         except PartsbinError as fault:
-            faults.append(Fault("CSV-VALUE", name, f"{cell!r}: {fault.message}", fault.hint))
-    return read, faults
+            beside = [] if row.mapping.own else _behind(family, name, (row.figure(VALUE), text), cell)
+            alone = [] if row.mapping.own or beside else [r for r in family.read(cell) if r.fields and not r.rest]
+            if beside:
+                read[name] = beside[0]
+            elif alone:
+                read |= alone[0].fields  # 16-16 in a column of capacitances is a can with sections
+                notes += [
+                    *alone[0].notes,
+                    *([] if alone[0].sure else [f"{cell!r} in a column of {name}: look at the part"]),
+                ]
+            else:
+                faults.append(Fault("CSV-VALUE", name, f"{cell!r}: {fault.message}", fault.hint))
+    return read, notes, faults
+
+
+def _behind(family: Family, name: str, texts: Sequence[str], cell: str) -> list[Any]:
+    """What a cell says behind the value that it belongs to: the J of ``470R J`` is a tolerance."""
+    found = [reading for text in texts if text for reading in family.read(f"{text} {cell}")]
+    return [reading.fields[name] for reading in found if name in reading.fields and not reading.rest]
+
+
+def _in_farads(family: Family, name: str, cell: str, least: float) -> tuple[float, str] | None:
+    """A bare number that no list means in farads, as the family reads it in a description, and the doubt in words."""
+    if not _ONE_NUMBER.fullmatch(cell) or float(cell.replace(",", ".")) < least:
+        return None
+    found = [reading for reading in family.read(cell) if name in reading.fields]
+    return (found[0].fields[name], f"{cell!r} has no unit: say it in the heading") if found else None
 
 
 @cache
@@ -173,7 +207,7 @@ def _field(family: Family, name: str, info: Any, cell: str) -> dict[str, Any]:
 def _children(family: Family, name: str, info: Any, cell: str) -> Any:
     """Rows below a part: in trade notation, or as our own exports write them."""
     if cell.startswith("["):
-        rows = _json_list(cell)
+        rows = json_list(cell)
         if rows is None:
             raise NotationError(f"expected {info.description}, as text or as a JSON list")
         return rows
@@ -183,7 +217,7 @@ def _children(family: Family, name: str, info: Any, cell: str) -> Any:
     raise NotationError(f"expected {info.description}")
 
 
-def _json_list(text: str) -> list[Any] | None:
+def json_list(text: str) -> list[Any] | None:
     try:
         rows = json.loads(text)
     except ValueError:
@@ -196,102 +230,3 @@ def _word(cell: str, words: Sequence[str]) -> str:
         if word.lower() == cell.lower():
             return word
     raise NotationError(f"expected one of {', '.join(words)}")
-
-
-def common_of(
-    row: Row, family: Family | None, lying: Mapping[str, Any], text: str
-) -> tuple[dict[str, Any], list[Fault]]:
-    """Read what every part has: condition, count, place, readings and the rest, as fields of a draft.
-
-    Parameters
-    ----------
-    row : Row
-        The row.
-    family : Family, optional
-        Whose quantities may have been measured; without it readings are left alone.
-    lying : dict
-        What the description said of the part as it lies; a column of its own stands before it.
-    text : str
-        What the row says, for a part of which no marking is written.
-    """
-    cell = row.cell
-    count, rough, faults = _count(row.figure("count"), lying)
-    condition, year = cell("condition"), cell("year")
-    if condition:
-        condition, unknown = _condition(condition)
-        faults += unknown
-    if year and not (_whole(year) and 1900 <= int(year) <= 2100):
-        faults.append(Fault("CSV-YEAR", "year", f"{year!r} is no year", "four figures from 1900 to 2100"))
-    readings, wrong = _readings(cell("readings"), family)
-    return {
-        "title": cell("title"),
-        "condition": condition or str(lying.get("condition", "")),
-        "count": count,
-        "rough": rough,
-        "marking": cell("marking") or text,
-        "place": cell("place") or str(lying.get("place", "")),
-        "donor": cell("donor") or str(lying.get("donor", "")),
-        "donor_lineup": cell("donor_lineup"),
-        "maker": cell("maker"),
-        "date_code": cell("date_code"),
-        "year": _whole(year) if year else None,
-        "lead_style": cell("lead_style"),
-        "note": cell("note"),
-        "readings": readings,
-    }, [*faults, *wrong]
-
-
-@lru_cache(1024)
-def _condition(text: str) -> tuple[str, tuple[Fault, ...]]:
-    try:
-        return condition_named(text), ()
-    except PartsbinError:
-        hint = f"one of {', '.join(CONDITIONS)}"
-        return "", (Fault("CSV-CONDITION", "condition", f"{text!r} is not a condition", hint),)
-
-
-@lru_cache(1024)
-def _counted(text: str) -> tuple[int | None, bool]:
-    rough = _ROUGH.match(text)
-    return _whole(_PIECES.sub("", text[rough.end() :] if rough else text)), rough is not None
-
-
-def _count(text: str, lying: Mapping[str, Any]) -> tuple[int, bool, list[Fault]]:
-    if not text:
-        return int(lying.get("count", 1)), False, []
-    count, rough = _counted(text)
-    if count is None or count > _MOST_COUNTED:
-        return 0, rough, [Fault("CSV-COUNT", "count", f"{text!r} is no count", "a whole number, or about 50")]
-    return count, rough, []
-
-
-def _whole(text: str) -> int | None:
-    """A whole number in plain figures; more than nine of them count nothing on a shelf."""
-    return int(text) if text.isascii() and text.isdecimal() and len(text) <= 9 else None
-
-
-def _readings(text: str, family: Family | None) -> tuple[tuple[NewReading, ...], list[Fault]]:
-    if not text or family is None:
-        return (), []
-    try:
-        return tuple(_measured(text, family) if text.startswith("[") else read_measurements(family, text)), []
-    except PartsbinError as fault:
-        return (), [Fault("CSV-READING", "readings", fault.message, fault.hint)]
-
-
-def _measured(text: str, family: Family) -> Iterator[NewReading]:
-    """Readings as an export writes those that have more figures than a person would."""
-    units = {reading.name: reading.unit for reading in family.readings}
-    try:
-        for entry in _json_list(text) or ():
-            yield NewReading(
-                str(entry["quantity"]),
-                float(entry["value"]),
-                units[str(entry["quantity"]).partition("@")[0]],
-                float(entry.get("uncertainty", 0.0)),
-                {str(name): float(value) for name, value in entry.get("conditions", {}).items()},
-            )
-    except (ValueError, TypeError, KeyError, AttributeError) as fault:
-        raise NotationError(
-            f"{text!r} is no list of readings", hint="as an export writes them, or leakage=2uA@250V"
-        ) from fault

@@ -42,6 +42,17 @@ class RowKeys:
                 keys.append(digest.hex())
         return keys
 
+    def has(self, key: str) -> bool:
+        """Return whether a row with that key was among those given so far."""
+        digest, _, times = key.partition("#")
+        number = int.from_bytes(bytes.fromhex(digest[:16]), "little")
+        if times:
+            return self.repeated.get(number, 1) >= int(times)
+        found = np.uint64(number)
+        return any(
+            run[min(int(np.searchsorted(run, found)), len(run) - 1)] == found for run in self.heaps[number % HEAPS]
+        )
+
     def _seen(self, hashes: Hashes) -> npt.NDArray[np.bool_]:
         """Return which of the hashes were here before, and keep them all."""
         before = np.zeros(len(hashes), dtype=bool)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Mapping, Sequence
 from datetime import datetime
-from typing import Any
 
 from sqlalchemy import Connection, Engine, select
 
+from partsbin.stock.again import gone_from
 from partsbin.stock.catalogue import shelve
-from partsbin.stock.intake import Account, Intake, parts_here
+from partsbin.stock.intake import Account, Here, Intake, Known, Went, parts_here
 from partsbin.stock.key_rows import KeyMaker
 from partsbin.stock.ledger import open_act
 from partsbin.stock.list_memory import recall, remember
@@ -68,7 +68,7 @@ def take_list(
     try:
         with writing(engine) as connection:
             act_id = None
-            for rows in intake.chunks(_looker(connection, cells.name), lambda numbers: parts_here(connection, numbers)):
+            for rows in intake.chunks(*_looker(connection, cells.name)):
                 drafts = [row.draft for row in rows if row.draft is not None]
                 for row in rows:
                     row.draft = None  # a long list is never held as a whole
@@ -97,17 +97,17 @@ def look_over(
 ) -> Account:
     """Return what would become of a list; nothing is written. Without a catalogue nothing is here already."""
     if engine is None:
-        return _account(Intake(cells, given=given), most, tell, lambda keys: (), lambda numbers: ())
+        return _account(Intake(cells, given=given), most, tell, lambda keys: (), lambda numbers: (), None)
     with reading(engine) as connection:
         intake = Intake(cells, given=given, remembered=recall(connection, cells.header))
-        return _account(
-            intake, most, tell, _looker(connection, cells.name), lambda numbers: parts_here(connection, numbers)
-        )
+        return _account(intake, most, tell, *_looker(connection, cells.name))
 
 
-def _account(intake: Intake, most: int | None, tell: Callable[[int], None], known: Any, here: Any) -> Account:
+def _account(
+    intake: Intake, most: int | None, tell: Callable[[int], None], known: Known, here: Here, gone: Went | None
+) -> Account:
     account = intake.account(most)
-    for rows in intake.chunks(known, here):
+    for rows in intake.chunks(known, here, gone):
         for row in rows:
             row.draft = None
             account.add(row)
@@ -115,9 +115,17 @@ def _account(intake: Intake, most: int | None, tell: Callable[[int], None], know
     return account
 
 
-def _looker(connection: Connection, file: str) -> Callable[[Sequence[str]], Collection[str]]:
-    """Return what finds the keys that are here; of a file that was never taken in there are none."""
+def _looker(connection: Connection, file: str) -> tuple[Known, Here, Went | None]:
+    """Return what finds keys of rows, parts, and rows that have gone; of a file that was never taken in there are none."""
+
+    def here(numbers: Sequence[str]) -> Collection[tuple[str, str]]:
+        return parts_here(connection, numbers)
+
     if not _EARLIER.rows(connection, {"file": file}):
-        return lambda keys: ()
+        return (lambda keys: ()), here, None
     table = table_of(FileOrigin)
-    return lambda keys: frozenset(connection.execute(select(table.c.key).where(table.c.key.in_(keys))).scalars())
+
+    def known(keys: Sequence[str]) -> Collection[str]:
+        return frozenset(connection.execute(select(table.c.key).where(table.c.key.in_(keys))).scalars())
+
+    return known, here, lambda seen: gone_from(connection, file, seen)

@@ -13,11 +13,21 @@ from partsbin.errors import PartsbinError
 
 MOST_BYTES = 512 * 1024 * 1024
 MOST_CELL = 20_000
+MOST_COLUMNS = 1000
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
+ONE_COLUMN, ALIGNED = "\x1f", "  "
+"""What stands for a delimiter where lines are one cell each, and where blanks keep the columns below each other."""
 _NAMED = re.compile(r"(?i)\ufeff?sep=([^\w\s\"]|\t)[ ]*(?:\r\n|\n|\r|$)")
 """The line with which some spreadsheets name the delimiter."""
 _MARKS = (b"\xff\xfe", b"\xfe\xff")
 _CHUNK, _SAMPLE = 1 << 20, 1 << 16
+_RULE = re.compile(r"[-=+:|_*.\s]*")
+"""A line drawn between rows says nothing."""
+_CONTROL = re.compile(r"[\x00-\x08\x0e-\x1f\x7f-\x9f]")
+_BETWEEN_FIGURES = re.compile(r"(?<=[0-9]),(?=[0-9])")
+_TENTH = re.compile(r"(?<![0-9.,])0,[0-9]")
+_GAP = re.compile(r"[^\s](?:[^\s]| (?! ))*")
+"""A piece of a line whose columns are kept apart by several blanks."""
 
 
 class ListError(PartsbinError):
@@ -38,15 +48,27 @@ class TextRows:
         How it is read.
     skip : int
         Lines at its head that are no rows [-].
+    places : tuple of (int, int)
+        Where columns begin and end that blanks keep apart.
     """
 
     path: Path
     encoding: str
     delimiter: str
     skip: int = 0
+    places: tuple[tuple[int, int], ...] = ()
 
     def __iter__(self) -> Iterator[tuple[int, tuple[str, ...]]]:
         csv.field_size_limit(MOST_CELL)
+        return self._aligned() if self.delimiter == ALIGNED else self._separated()
+
+    def _aligned(self) -> Iterator[tuple[int, tuple[str, ...]]]:
+        with self.path.open(encoding=self.encoding) as file:
+            for number, line in enumerate(file, 1):
+                if not _RULE.fullmatch(line):
+                    yield number, _placed(line, self.places)
+
+    def _separated(self) -> Iterator[tuple[int, tuple[str, ...]]]:
         with self.path.open(encoding=self.encoding, newline="") as file:
             for _ in range(self.skip):
                 file.readline()
@@ -60,7 +82,10 @@ class TextRows:
                     kept.clear()
                     if any(row):
                         cells = tuple([cell.strip() for cell in row])
-                        if any(cells):
+                        if len(cells) > MOST_COLUMNS:
+                            raise ListError(f"{self.path.name}:{start}: over {MOST_COLUMNS} cells in one row")
+                        said = "".join(cells)
+                        if said and (said[0].isalnum() or not _RULE.fullmatch(said)):
                             yield start, cells
                     start = self.skip + reader.line_num + 1
             except csv.Error as fault:
@@ -90,11 +115,20 @@ def text_rows(path: Path, encoding: str | None = None) -> tuple[TextRows, str]:
     used = _encoding(path, encoding)
     with path.open(encoding=used, newline="") as file:
         head = file.read(_SAMPLE)
+    if not encoding and len(_CONTROL.findall(head)) > max(20, len(head) / 50):
+        raise ListError(f"{path.name}: not a text file")
     named = _NAMED.match(head)
     delimiter = named[1] if named else _likeliest(head)
-    said = {"utf-8-sig": "UTF-8", "utf-16": "UTF-16"}.get(used, used)
-    rows = TextRows(path, used, delimiter, 1 if named else 0)
-    return rows, f"{said}, {DELIMITERS.get(delimiter, repr(delimiter))}-separated"
+    places: tuple[tuple[int, int], ...] = ()
+    if delimiter == ONE_COLUMN:
+        places = _columns_of_blanks(head.splitlines()[:50])
+        delimiter = ALIGNED if places else delimiter
+    said = {"utf-8-sig": "UTF-8"}.get(used, used.upper() if used.startswith("utf-16") else used)
+    rows = TextRows(path, used, delimiter, 1 if named else 0, places)
+    return rows, f"{said}, {_SAID.get(delimiter) or DELIMITERS.get(delimiter, repr(delimiter)) + '-separated'}"
+
+
+_SAID = {ONE_COLUMN: "one cell a line", ALIGNED: "columns kept apart by blanks"}
 
 
 def _encoding(path: Path, named: str | None) -> str:
@@ -103,14 +137,28 @@ def _encoding(path: Path, named: str | None) -> str:
         if path.stat().st_size > MOST_BYTES:
             raise ListError(f"{path.name}: over {MOST_BYTES // 1024**2} MB")
         with path.open("rb") as file:
-            marked = file.read(2) in _MARKS
-        tries = [named] if named else ["utf-16"] if marked else ["utf-8-sig", "cp1252", "latin-1"]
+            start = file.read(1024)
+        marked, unmarked = start[:2] in _MARKS, _unmarked(start)
+        tries = ["utf-16"] if marked else [unmarked] if unmarked else ["utf-8-sig", "cp1252", "latin-1"]
+        tries = [named] if named else tries
         for name in tries:
-            if _fits(path, name, wide=marked or (named or "").lower().replace("_", "-").startswith("utf-16")):
+            if _fits(
+                path,
+                name,
+                wide=marked or bool(unmarked) or (named or "").lower().replace("_", "-").startswith("utf-16"),
+            ):
                 return name
     except OSError as fault:
         raise ListError(f"cannot read {str(path)!r}: {fault.strerror}") from None
     raise ListError(f"{path.name}: not readable as {tries[0]}", hint="name its encoding with --encoding")
+
+
+def _unmarked(start: bytes) -> str:
+    """UTF-16 without its mark: every other byte of plain letters is nothing."""
+    for name, nothing, letters in (("utf-16-le", start[1::2], start[::2]), ("utf-16-be", start[::2], start[1::2])):
+        if len(start) > 3 and nothing.count(0) > 0.8 * len(nothing) and not letters.count(0):
+            return name
+    return ""
 
 
 def _fits(path: Path, encoding: str, *, wide: bool) -> bool:
@@ -135,17 +183,51 @@ def _fits(path: Path, encoding: str, *, wide: bool) -> bool:
 
 
 def _likeliest(text: str) -> str:
-    """The delimiter that gives the most rows of one width over the first lines, wider before narrower."""
-    sample = text.splitlines()[:50]
-    best, score = ",", (0, 0)
+    """The delimiter that gives the most rows of one width over the first lines, wider before narrower.
+
+    Where few lines have any, or only as decimal commas, each line is one cell.
+    """
+    sample = [line for line in text.splitlines()[:50] if not _RULE.fullmatch(line)]
+    best, score = ONE_COLUMN, (0, 0)
     for candidate in DELIMITERS:
         widths = [len(row) for row in _sampled(sample, candidate) if row]
-        if not widths:
+        if not widths or (candidate == "," and _only_decimals(sample)):
             continue
         usual = max(set(widths), key=lambda width: (widths.count(width) if width > 1 else 0, width))
-        if usual > 1 and (widths.count(usual), usual) > score:
+        if usual > 1 and (widths.count(usual), usual) > score and 3 * widths.count(1) < 2 * len(widths):
             best, score = candidate, (widths.count(usual), usual)
     return best
+
+
+def _only_decimals(sample: list[str]) -> bool:
+    """Whether every comma stands between figures, and the headings have none or a tenth is written ``0,1``."""
+    having = [line for line in sample if "," in line]
+    return all(len(_BETWEEN_FIGURES.findall(line)) == line.count(",") for line in having) and (
+        "," not in sample[0] or any(map(_TENTH.search, having))
+    )
+
+
+def _columns_of_blanks(sample: list[str]) -> tuple[tuple[int, int], ...]:
+    """Where the pieces of the fullest of the first lines stand, if most lines have as many."""
+    lines = [[found.span() for found in _GAP.finditer(line)] for line in sample if not _RULE.fullmatch(line)]
+    fullest = max(lines, key=len, default=[])
+    alike = sum(len(places) == len(fullest) for places in lines)
+    return tuple(fullest) if len(fullest) > 1 and 2 * alike >= len(lines) > 1 else ()
+
+
+def _placed(line: str, places: tuple[tuple[int, int], ...]) -> tuple[str, ...]:
+    """The pieces of a line, each in the column whose beginning or end is nearest."""
+    pieces = [found[0] for found in _GAP.finditer(line)]
+    if len(pieces) == len(places):
+        return tuple(pieces)
+    cells = [""] * len(places)
+    for found in _GAP.finditer(line):
+        start, end = found.span()
+        near = min(
+            range(len(places)), key=lambda index: min(abs(places[index][0] - start), abs(places[index][1] - end))
+        )
+        cells[near] = f"{cells[near]} {found[0]}".strip()
+    return tuple(cells)
 
 
 def _sampled(sample: list[str], delimiter: str) -> Iterator[list[str]]:

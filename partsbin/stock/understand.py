@@ -17,18 +17,22 @@ from partsbin.notation.condition import state_of
 from partsbin.notation.reading import Reading
 from partsbin.stock.columns import DESIGNATOR, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
+from partsbin.stock.counted import count_in, designated
 from partsbin.stock.describe import (
     TRADE_FAMILIES,
     broken,
     facts_from,
     family_by_designator,
     family_by_words,
+    named_family,
     part_fields,
     read_as,
     readings_of,
 )
 from partsbin.stock.lists import Cells
-from partsbin.stock.row import LYING, Fault, Row, fields_of, spoken, with_unit
+from partsbin.stock.lying import LYING
+from partsbin.stock.row import Fault, Row, fields_of, spoken, with_unit
+from partsbin.stock.sections import NONE, Section, shared
 
 KEPT = 16_384
 """Rows of different meaning that are remembered while a list is read [-]."""
@@ -88,54 +92,68 @@ class Reader:
         self.kept = frozenset(families.names())
         self.units = {name: unit_of(info) for kept in self.kept for name, info in load(kept).facts.model_fields.items()}
         self.filled = [role for role in mapping.where if role in self.units]
-        speaking = [index for role, index in mapping.where.items() if role not in LYING]
+        speaking = [index for index, column in enumerate(mapping.columns) if column.role and column.role not in LYING]
         self.speaking: Callable[[Sequence[str]], tuple[str, ...]] = _picker(speaking)
         self.places = speaking
         self.usual = ""
         self.readings: Callable[[str, str], list[Reading]] = lru_cache(KEPT)(_readings)
         self.family_of: Callable[[str], str] = lru_cache(KEPT)(_family_of)
-        self.meaning: Callable[[tuple[str, ...]], Understood] = lru_cache(KEPT)(self._meaning)
+        self.meaning: Callable[[tuple[str, ...], Section], Understood] = lru_cache(KEPT)(self._meaning)
 
     def look_at(self, rows: Sequence[Sequence[str]]) -> None:
         """Learn from the first rows whether the list is one of a single family: of what says nothing else, it is one more."""
         if DESIGNATOR in self.mapping.where or "family" in self.mapping.where:
             return
-        found = Counter(self.meaning(self.speaking([*row, *[""] * len(self.mapping.columns)])).family for row in rows)
+        found = Counter(self.understand([*row, *[""] * len(self.mapping.columns)]).family for row in rows)
         named = sum(found.values()) - found.pop("", 0)
         family, most = found.most_common(1)[0] if found else ("", 0)
         if most >= ALIKE * named and most >= len(rows) / 2:
             self.usual = family
             self.meaning = lru_cache(KEPT)(self._meaning)
 
-    def understand(self, values: Sequence[str]) -> Understood:
-        """Return what the cells of a row mean; they are as many as the headings, or more."""
-        return self.meaning(self.speaking(values))
+    def understand(self, values: Sequence[str], section: Section = NONE) -> Understood:
+        """Return what the cells of a row mean, under what headings; they are as many as the headings, or more."""
+        return self.meaning(self.speaking(values), section)
 
-    def _meaning(self, said: tuple[str, ...]) -> Understood:
+    def _meaning(self, said: tuple[str, ...], section: Section) -> Understood:
         values = [""] * len(self.mapping.columns)
         for index, cell in zip(self.places, said, strict=True):
             values[index] = cell
         row = Row(self.cells, self.mapping, 0, values)
-        name, text = self._family(row)
-        if not name and self.usual and text:
-            return self._like_the_rest(row)
+        if bullet := _BULLET.match(row.cell("description")):
+            values[row.where["description"]] = row.cell("description")[bullet.end() :]
+            for index in self.mapping.descriptions[1:]:
+                values[index] = ""
+        if DESIGNATOR not in row.where and (labelled := _LABEL.match(row.cell("description"))):
+            row.label = labelled[1]
+            values[row.where["description"]] = row.cell("description")[labelled.end() :]
+            for index in self.mapping.descriptions[1:]:
+                values[index] = ""  # all of them are in the first now
+        name, text = self._family(row, section.family)
+        if not name and self.usual and _CODE.match(text):
+            return self._like_the_rest(row, section)
         if name not in self.kept:
             if name and name not in TRADE_FAMILIES:
                 fault = Fault("CSV-FAMILY", "family", f"{name!r} is no family", f"one of {', '.join(TRADE_FAMILIES)}")
                 return Understood("", text, {}, {}, None, "", (), False, (fault,))
             note = f"{name}: not a family of this version" if name else "no family recognised"
             return Understood(name, text, {}, {}, None, "", (note,), False, ())
-        return self._of_family(load(name), row)
+        return self._of_family(load(name), row, section)
 
-    def _of_family(self, family: Family, row: Row) -> Understood:
+    def _of_family(self, family: Family, row: Row, section: Section, called: str = "") -> Understood:
         parts = spoken(row, self._foreign(family))
         text = " ".join(parts.values())
         beside = " ".join(filter(None, (with_unit(row, role, unit) for role, unit in self._own(family))))
-        fields, notes, sure = self._described(family, text, beside)
+        fields, notes, sure = self._described(family, text, beside, called)
         notes += self._between(family, parts)
-        own_columns, faults = fields_of(row, family)
-        notes += _against(family, fields, own_columns)
-        own, lying = part_fields({**fields, **own_columns}, family)
+        own_columns, doubts, faults = fields_of(row, family, text)
+        notes += [*doubts, *_against(family, fields, own_columns)]
+        above = shared(section, family.name) if fields or own_columns else {}
+        if above or (section.place and not row.cell("place")):
+            notes.append(f"under {', '.join(filter(None, (*section.texts, section.place)))!r}")
+        if "count" not in fields and "count" not in row.where and (group := designated(row.cell(DESIGNATOR))) > 1:
+            fields["count"] = group
+        own, lying = part_fields({**above, "place": section.place, **fields, **own_columns}, family)
         facts, wrong = facts_from(family, own)
         for said in wrong:
             column, _, why = said.partition(": ")
@@ -147,11 +165,11 @@ class Reader:
         title = family.title(facts) if facts is not None else ""
         doubted = any(note.startswith(_DOUBT) for note in notes)
         return Understood(
-            family.name, text, own, lying, facts, title, tuple(notes), sure and not doubted, tuple(faults)
+            family.name, text, own, lying, facts, title, tuple(notes), sure and not (doubted or doubts), tuple(faults)
         )
 
-    def _like_the_rest(self, row: Row) -> Understood:
-        found = self._of_family(load(self.usual), row)
+    def _like_the_rest(self, row: Row, section: Section) -> Understood:
+        found = self._of_family(load(self.usual), row, section, self.usual)
         return replace(found, notes=(*found.notes, f"taken for a {self.usual}, like the rest of the list"), sure=False)
 
     def _foreign(self, family: Family) -> list[tuple[str, str]]:
@@ -164,39 +182,67 @@ class Reader:
             (role, self.units[role]) for role in self.filled if self.units[role] and role in family.facts.model_fields
         ]
 
-    def _family(self, row: Row) -> tuple[str, str]:
-        """The family that the row names; else by its designator, its words, the columns that it fills, what it says."""
+    def _family(self, row: Row, above: str) -> tuple[str, str]:
+        """The family that the row names; else by its designator, its words, the heading above, its columns, what it says."""
         text = " ".join(spoken(row, [(role, self.units[role]) for role in self.filled]).values())
-        if named := row.cell("family").lower():
-            return named, text
+        if (called := row.cell("family")) and (self.mapping.own or named_family(called)):
+            return named_family(called) or called.lower(), text
         designated = family_by_designator(row.cell(DESIGNATOR))
-        worded = family_by_words(" ".join((row.cell("description"), row.cell(VALUE))))
-        if designated and worded and designated != worded and designated in ("valve", "transformer", "rectifier"):
+        worded = family_by_words(" ".join((row.cell("description"), row.cell(VALUE), row.cell("family"))))
+        if designated and worded and designated != worded and designated in _LOOSE_LETTERS:
             return worded, text  # letters that lists use for several things give way to the words beside them
         if designated or worded:
             return designated or worded, text
-        if fields := {role for role in self.filled if row.cell(role)}:
+        fields = {role for role in self.filled if row.cell(role)}
+        if above and (
+            (text and self.readings(above, text)) or self._telling(fields) & {*load(above).facts.model_fields}
+        ):
+            return above, text
+        if self._telling(fields):
             having = [name for name in self.kept if fields <= set(load(name).facts.model_fields)]
             if len(having) == 1:
                 return having[0], text
         if row.cell(DESIGNATOR) or not re.search(r"[^\W\d_]", text):
             return "", text  # a bare number may be anything: a price, a date, a stock number
-        return self.family_of(text), text
+        return self.family_of(count_in(text)[0]) or self.family_of(text), text
 
-    def _described(self, family: Family, text: str, beside: str) -> tuple[dict[str, Any], list[str], bool]:
+    def _telling(self, fields: set[str]) -> set[str]:
+        """Columns that tell of which family a part is: volts, amperes and watts many have."""
+        return {role for role in fields if self.units[role] not in ("V", "A", "W")}
+
+    def _described(self, family: Family, text: str, beside: str, called: str) -> tuple[dict[str, Any], list[str], bool]:
         """Read the text; a rating alone is understood beside the value that has a column of its own."""
         if not text:
             return {}, [], True
         found = self.readings(family.name, text) or (self.readings(family.name, f"{beside} {text}") if beside else [])
+        found, counted, many = self._counted(family, text, found)
+        if not found and called:
+            beside_name = self.readings(family.name, f"{called} {text}")
+            found = [reading for reading in beside_name if not reading.rest]  # half a designation is another type
         if not found:
             return {}, [f"{text!r}: not understood"], False
         first = found[0]
-        notes = list(first.notes)
+        notes = [*first.notes, *many]
         if len(found) > 1:
             notes.append(f"{len(found)} readings, the first is taken: look at the part")
         if first.rest:
             notes.append(f"not understood: {first.rest!r}")
-        return dict(first.fields), notes, first.sure and len(found) == 1
+        return {**first.fields, **counted}, notes, first.sure and len(found) == 1 and not (many and not counted)
+
+    def _counted(
+        self, family: Family, text: str, found: list[Reading]
+    ) -> tuple[list[Reading], dict[str, Any], list[str]]:
+        """Take a count that the family does not read out of the text, where it reads the rest as well or better."""
+        clean = len(found) == 1 and not found[0].rest and found[0].sure
+        if clean and ("count" in found[0].fields or "count" in self.mapping.where):
+            return found, {}, []
+        bare, said = count_in(text)
+        if said.many:
+            again = self.readings(family.name, bare)
+            better = again and (not found or (len(again), len(again[0].rest)) < (len(found), len(found[0].rest)))
+            if better or (clean and again and again[0].fields == found[0].fields):
+                return again, {"count": said.many}, [said.note] if said.note else []
+        return found, {}, [said.note] if said.note else []
 
     def _between(self, family: Family, parts: Mapping[str, str]) -> list[str]:
         """Cells of one row that say different things, in words."""
@@ -210,6 +256,16 @@ class Reader:
                     notes.append(f"{_DOUBT} of {name}: {other!r}, but {text!r} as {role}")
         return notes
 
+
+_LOOSE_LETTERS = ("valve", "transformer", "rectifier", "coil")
+_CODE = re.compile(r"[^=+\-@]*\d")
+"""What may be the type of a part that is known by its type only: ``Total`` is none."""
+
+_BULLET = re.compile(r"(?:[-*•–]|\d{1,3}[.)])\s+")
+_LABEL = re.compile(
+    r"((?:C|R|RV|VR|L|D|V|T|TR|Q|U|F|S|SW|LS|CH|P)\d{1,4}[a-z]?(?:\s*[,;/&+–-]\s*[A-Z]{0,3}\d{1,4}[a-z]?)*)\s*[:=]\s+"
+)
+"""A designator before a description: ``R2, R3: 1M``."""
 
 _DOUBT = "the row contradicts itself"
 

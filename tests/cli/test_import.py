@@ -32,8 +32,8 @@ def test_a_good_list_is_taken_in(tmp_path: Path) -> None:
         "columns: 5 under our own names",
         "",
         "UNDERSTOOD  2",
-        "     2  22n 630V film  →  capacitor: 22 nF 630 V film",
-        "     3  47n 400V  →  capacitor: 47 nF 400 V",
+        "     2  22n 630V film  →  capacitor: 22 nF 630 V film, 12 in drawer C2",
+        "     3  47n 400V  →  capacitor: 47 nF 400 V, 3",
         "",
         "2 rows: 2 understood",
         "2 parts shelved",
@@ -193,3 +193,21 @@ def test_progress_is_shown_on_a_terminal_only(stream: io.StringIO, said: str, mo
     with progress("a.csv") as tell_rows:
         tell_rows(4096)
     assert stream.getvalue() == said
+
+
+def test_rows_that_are_here_stay_as_they_were_read(tmp_path: Path) -> None:
+    """What is said of a column afterwards holds for new rows, and the account says so."""
+    db = tmp_path / "shelf.sqlite"
+    file = written(tmp_path, "what;rank\n22n film;gut\n")
+    partsbin("import", file, db=db)
+    ran = partsbin("import", file, "--column", "rank=note", db=db)
+    assert "rows that are here stay as they were read: what is said of the columns holds for new ones\n" in ran.out
+
+
+def test_a_count_that_changed_is_said(tmp_path: Path) -> None:
+    """The part is not shelved a second time."""
+    db = tmp_path / "shelf.sqlite"
+    partsbin("import", written(tmp_path, "what;Qty\n22n film;3\n"), db=db)
+    ran = partsbin("import", written(tmp_path, "what;Qty\n22n film;2\n"), db=db)
+    assert "(P-0001 is this row as it was, and is left so: Qty '3', now '2')" in " ".join(ran.out.split())
+    assert ran.out.endswith("what has changed is written down with partsbin count and partsbin move\n0 parts shelved\n")

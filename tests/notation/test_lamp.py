@@ -29,3 +29,9 @@ def test_volts_current_and_base_are_read(text: str, fields: dict[str, Any]) -> N
 def test_what_is_no_lamp_is_not_read_as_one(text: str) -> None:
     """Volts alone name no lamp."""
     assert [reading for reading in read_lamp(text) if not reading.bare] == []
+
+
+def test_a_lamp_of_no_volts_has_no_current() -> None:
+    """Watts over nothing are no amperes; that 0 V cannot be is said later."""
+    (reading,) = read_lamp("0V 1W lamp")
+    assert "current" not in reading.fields

@@ -156,3 +156,71 @@ def test_a_column_or_role_that_is_not_there_is_refused(given: dict[str, str], sa
         map_columns(["Wert", "Note"], FIELDS, given=given)
     assert refused.value.message == said
     assert refused.value.hint.startswith(hint)
+
+
+def test_a_part_may_be_described_in_two_columns() -> None:
+    """What it is in one, what is printed on it in the other."""
+    rows = [["Loudspeaker", "8 inch 3 ohm", "1"], ["Choke", "10H 100mA", "2"]]
+    assert map_columns(["Item", "Details", "Qty"], FIELDS, rows).roles == ("description", "description", "count")
+
+
+def test_other_names_of_a_valve_describe_it_no_second_time() -> None:
+    """Joined they would be understood as none."""
+    rows = [["EZ80", "6V4"], ["ECC83", "12AX7"]]
+    assert map_columns(["Valve", "Equivalent"], FIELDS, rows).roles == ("description", "")
+
+
+KINDS = [
+    ("Category", ["Capacitors", "Widerstände", "Valves"], "family"),
+    ("Class", ["Y2", "X2", ""], "safety_class"),
+    ("Kind", ["polyester", "electrolytic", "mica"], "description"),
+    ("Number", ["12", "4", "4"], "count"),
+    ("Unit", ["nF", "µF", "kΩ"], "unit"),
+]
+
+
+@pytest.mark.parametrize(("heading", "cells", "role"), KINDS)
+def test_the_cells_decide_what_a_loose_heading_means(heading: str, cells: list[str], role: str) -> None:
+    """One word, several uses."""
+    assert map_columns([heading], FIELDS, [[cell] for cell in cells]).roles == (role,)
+
+
+def test_a_second_value_column_may_hold_ratings() -> None:
+    """Its name is taken, its cells tell."""
+    rows = [["10k", "1W"], ["22n", "630V"]]
+    assert map_columns(["Value", "Value2"], FIELDS, rows).roles == ("value", RATING)
+
+
+def test_whole_numbers_of_volts_are_no_counts_where_nothing_is_headed() -> None:
+    """The other column of numbers is."""
+    rows = [["22n", "630", "3"], ["100n", "400", "5"]]
+    assert map_columns(["", "", ""], FIELDS, rows).roles == ("value", "voltage", "count")
+
+
+def test_a_tolerance_of_five_is_in_percent() -> None:
+    """A fraction stays one, and so does everything in a list of our own."""
+    assert map_columns(["Value", "Tol"], FIELDS, [["10k", "5"]]).columns[1].unit == "%"
+    assert map_columns(["Value", "Tol"], FIELDS, [["10k", "0.05"]]).columns[1].unit == ""
+    assert map_columns(["family", "tolerance"], FIELDS, [["resistor", "5"]]).columns[1].unit == ""
+
+
+def test_counts_under_ratings_are_said_not_to_be_read() -> None:
+    """How many there are of each part, nobody knows then."""
+    rows = [["10n", "5", "3"], ["22n", "", "4"]]
+    mapping = map_columns(["Value", "250V", "400V"], FIELDS, rows)
+    assert mapping.doubts(rows) == ("", "counts under '250V', '400V' are not read: one line a part")
+
+
+def test_a_second_table_beside_the_first_is_said_not_to_be_read() -> None:
+    """Its headings come twice."""
+    mapping = map_columns(["Value", "Qty", "", "Value", "Qty"], FIELDS, [["22n", "3", "", "10k", "5"]])
+    assert mapping.doubts([])[0] == (
+        "'Value [4]', 'Qty [5]' come a second time and are not read: write that table below the first"
+    )
+
+
+def test_a_comment_describes_the_part_or_is_a_note() -> None:
+    """As its cells say; beside a description it is what somebody adds."""
+    rows = [["22n 630V", "bought in 2019"], ["10k 1W", "spare"]]
+    assert map_columns(["Part", "Comment"], FIELDS, rows).roles == ("description", "note")
+    assert map_columns(["Ref", "Comment"], FIELDS, [["C1", "100n"], ["R1", "10k"]]).roles == (DESIGNATOR, "value")

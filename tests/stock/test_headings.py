@@ -60,3 +60,44 @@ TOPS = [
 def test_the_headings_are_found_below_what_stands_above_them(rows: list[tuple[str, ...]], at: int) -> None:
     """The row with the most known words; where none is known, the first that is as wide as a table."""
     assert find_heading(rows, FIELDS) == at
+
+
+BY_UNIT = [
+    ("C (µF)", "capacitance", "µF"),
+    ("Kap. [nF]", "capacitance", "nF"),
+    ("Spannung/V", "voltage", "V"),
+    ("U [V]", "voltage", "V"),
+    ("R (Ω)", "resistance", "Ω"),
+    ("µF", "capacitance", "µF"),
+    ("kOhm", "resistance", "kΩ"),
+    ("VAC", "voltage", "V AC"),
+    ("Tol [%]", "tolerance", "%"),
+]
+
+
+@pytest.mark.parametrize(("heading", "role", "unit"), BY_UNIT)
+def test_a_unit_says_what_an_abbreviation_means(heading: str, role: str, unit: str) -> None:
+    """In brackets, behind a stroke, or alone."""
+    found = meaning(heading, FIELDS)
+    assert (found.role, found.unit) == (role, unit)
+
+
+QUALIFIED = [
+    ("Wkg V", "voltage"),
+    ("Max. voltage", "voltage"),
+    ("Drawer no.", "place"),
+    ("Stock level", "count"),
+    ("Number in stock", "count"),
+    ("Qty available", "count"),
+    ("Anz.", "count"),
+    ("Min stock", ""),
+    ("On order", ""),
+    ("Stock number", ""),
+    ("Date", ""),
+]
+
+
+@pytest.mark.parametrize(("heading", "role"), QUALIFIED)
+def test_words_beside_a_known_heading_qualify_it_or_make_it_another(heading: str, role: str) -> None:
+    """What is to be kept, or on order, is not there."""
+    assert meaning(heading, FIELDS).role == role

@@ -228,3 +228,48 @@ def test_what_was_quoted_comes_back(
     cells = _read(tmp_path_factory.mktemp("quoted"), f"sep={mark}\n" + "\n".join(lines) + "\n")
     assert [row for _, row in cells.rows] == rows
     assert [line for line, _ in cells.rows] == list(range(3, 3 + len(rows)))
+
+
+def test_plain_notes_have_no_headings(tmp_path: Path) -> None:
+    """The first line is a part like the others, commas in it or not."""
+    cells = _read(tmp_path, "3x 22n 630V polyprop\nR2, R3: 1M 1W\nEL84\n")
+    assert cells.notes == ("UTF-8, one cell a line", "no headings")
+    assert [row for _, row in cells.rows] == [("3x 22n 630V polyprop",), ("R2, R3: 1M 1W",), ("EL84",)]
+
+
+def test_decimal_commas_delimit_nothing(tmp_path: Path) -> None:
+    """In lines of one cell each."""
+    cells = _read(tmp_path, "Wert\n0,1 µF 630 V\n4,7 kOhm\n")
+    assert [row for _, row in cells.rows] == [("0,1 µF 630 V",), ("4,7 kOhm",)]
+
+
+@pytest.mark.parametrize("rule", ["|---|---|", "|:--:|--:|", "+---+---+", "========="])
+def test_a_line_drawn_between_rows_is_no_row(tmp_path: Path, rule: str) -> None:
+    """As typed tables have them."""
+    cells = _read(tmp_path, f"|Value|Qty|\n{rule}\n|22n|3|\n")
+    assert [row for _, row in cells.rows] == [("", "22n", "3", "")]
+
+
+def test_columns_may_be_kept_apart_by_blanks(tmp_path: Path) -> None:
+    """A piece stands under the heading that begins or ends where it does."""
+    cells = _read(tmp_path, "Qty   Value     Rating\n  3   22n       630V\n 10   470k\n  1             5A\n")
+    assert cells.notes == ("UTF-8, columns kept apart by blanks",)
+    assert [row for _, row in cells.rows] == [("3", "22n", "630V"), ("10", "470k", ""), ("1", "", "5A")]
+
+
+@pytest.mark.parametrize("encoding", ["utf-16-le", "utf-16-be"])
+def test_wide_letters_are_known_without_their_mark(tmp_path: Path, encoding: str) -> None:
+    """Every other byte is nothing."""
+    assert _read(tmp_path, "Wert;Stück\n8 µF;2\n".encode(encoding)).header == ("Wert", "Stück")
+
+
+def test_a_picture_under_another_name_is_no_list(tmp_path: Path) -> None:
+    """Even without a zero in it."""
+    with pytest.raises(ListError, match=r"^list\.csv: not a text file$"):
+        _read(tmp_path, b"\xff\xd8\xff\xe0" + bytes(range(1, 256)) * 20)
+
+
+def test_a_row_of_a_thousand_cells_is_no_list(tmp_path: Path) -> None:
+    """It would take minutes to say so otherwise."""
+    with pytest.raises(ListError, match=r"^list\.csv:1: over 1000 cells in one row$"):
+        _read(tmp_path, "22n," * 100_000)

@@ -68,9 +68,11 @@ PROBLEMS = [
     ("polarised|description", "perhaps|22n film", "polarised: 'perhaps': expected yes or no"),
     ("pairs|family", "wide|transformer", "pairs: 'wide': expected ratio per winding pair"),
     ("Family|description", "gubbins|22n", "Family: 'gubbins' is no family"),
-    ("Zustand|description", "shiny|22n film", "Zustand: 'shiny' is not a condition"),
+    ("family|Zustand|description", "capacitor|shiny|22n film", "Zustand: 'shiny' is not a condition"),
+    ("Zustand|description", "dead|22n film", "Zustand: 'dead': the words say it is broken: 'dead'"),
+    ("Zustand|description", "open primary|OPT 5k:3", "Zustand: 'open primary': the words say it is broken: 'open'"),
     ("Qty|description", "-3|22n film", "Qty: '-3' is no count"),
-    ("count|description", "two|22n film", "count: 'two' is no count"),
+    ("count|description", "heaps of|22n film", "count: 'heaps of' is no count"),
     ("count|description", "²|22n film", "count: '²' is no count"),
     ("count|description", "99999999|22n film", "count: '99999999' is no count"),
     ("count|description", "9" * 5000 + "|22n film", "count: '9999"),
@@ -116,3 +118,49 @@ def test_raw_cells_are_kept_under_headings_that_come_twice_or_are_empty() -> Non
     assert draft is not None
     assert draft.file is not None
     assert draft.file[3] == {"description": "22n film", "note": "a", "[3]": "b", "note [4]": "c"}
+
+
+def test_a_word_that_is_no_condition_is_kept_as_a_note_and_doubted() -> None:
+    """In somebody's list; in our own it is a fault."""
+    row = _one("Zustand|description", "80 %|22n film")
+    assert (row.status, row.draft and row.draft.note, row.draft and row.draft.condition) == ("unsure", "80 %", "")
+
+
+@pytest.mark.parametrize("word", ["ok", "Good", "tested", "geprüft"])
+def test_a_sound_part_is_none_the_newer(word: str) -> None:
+    """Words that call it whole say nothing of where it comes from."""
+    row = _one("State|description", f"{word}|22n film")
+    assert (row.status, row.draft and row.draft.condition) == ("taken", "")
+
+
+def test_a_note_that_calls_the_part_broken_is_a_doubt() -> None:
+    """The note may be of another part; somebody has to look."""
+    row = _one("description|Notes", "EL84|weak, heater open")
+    assert (row.status, row.notes[-1]) == ("unsure", "its note says 'open': look at the part")
+
+
+@pytest.mark.parametrize(
+    ("cell", "year", "code"), [("1958", 1958, ""), ("1950s", None, "1950s"), ("c. 1961", 1961, "c. 1961")]
+)
+def test_a_rough_year_is_kept_as_a_date_code(cell: str, year: int | None, code: str) -> None:
+    """With the year in it, if there is one."""
+    draft = _one("description|Year", f"EL84|{cell}").draft
+    assert draft is not None
+    assert (draft.year, draft.date_code) == (year, code)
+
+
+def test_a_tolerance_may_be_a_letter() -> None:
+    """As it is written behind a value."""
+    assert _one("Value|Tolerance|what", "470R|J|resistor").fields["tolerance"] == 0.05
+
+
+def test_a_break_in_letters_is_found_in_a_note() -> None:
+    """As the bench writes it."""
+    assert _one("description|Notes", "EL84|o/c heater").notes[-1] == "its note says 'o/c': look at the part"
+
+
+@pytest.mark.parametrize("cell", ["0..0022", "1,2,3", ".", "1e", "-4"])
+def test_what_only_looks_like_a_number_is_a_fault(cell: str) -> None:
+    """Reported with its cell, never a crash."""
+    row = _one("Capacitance|Type", f"{cell}|Mica")
+    assert (row.status, row.draft) == (REFUSED, None)

@@ -11,6 +11,7 @@ from typing import Any
 import openpyxl
 import pytest
 
+from partsbin.stock.intake import take_in
 from partsbin.stock.lists import ListError, read_cells
 from partsbin.stock.sheets import sheet_rows, write_sheet
 
@@ -80,3 +81,20 @@ def test_a_text_is_a_text_in_a_workbook(text: str, tmp_path: Path) -> None:
     write_sheet(tmp_path / "a.xlsx", ["note"], [[text]])
     rows, _ = sheet_rows(tmp_path / "a.xlsx")
     assert tuple(rows) == ((1, ("note",)), (2, (text,)))
+
+
+def test_the_sheet_with_the_headings_is_read(tmp_path: Path) -> None:
+    """Not the page of words before it; that one is named."""
+    sheets = {"About": [["Stock of the bench"], ["see the next"]], "Caps": [["Value", "Qty"], ["22n", 3]]}
+    cells = read_cells(book(tmp_path / "a.xlsx", sheets))
+    assert cells.notes == ("sheet 'Caps'; also there, not read: About (--sheet)",)
+
+
+def test_a_formula_without_a_result_is_never_an_empty_cell(tmp_path: Path) -> None:
+    """A count that nobody worked out is no count, and not one."""
+    path = book(tmp_path / "a.xlsx", {"S": [["Value", "Qty"], ["22n 630V", "=1+2"], ["10k 1W", 5]]})
+    account = take_in(read_cells(path))
+    assert "formulas not worked out stand as they are" in account.notes[0]
+    assert [problem.text() for problem in account.problems] == [
+        "a.xlsx:2: Qty: '=1+2' is no count\n    hint: a whole number, or about 50"
+    ]

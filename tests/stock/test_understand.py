@@ -113,3 +113,118 @@ def test_a_part_of_which_nothing_is_said_is_left() -> None:
     """A place alone makes no part."""
     (found,) = _rows("place|count", "drawer 4|3")
     assert found.status == UNREAD
+
+
+def test_volts_alone_tell_of_no_family() -> None:
+    """Lamps have them, and capacitors."""
+    (row,) = _rows("V|Qty", "450|2")
+    assert (row.status, row.family) == (NOT_OURS, "")
+
+
+def test_a_capacitance_without_a_unit_is_doubtful_and_never_in_farads() -> None:
+    """Nobody keeps 47 farads."""
+    (row,) = _rows("Typ|Kapazität|Spannung", "Elko|47|450")
+    assert (row.status, row.fields["capacitance"]) == (UNSURE, pytest.approx(47e-6))
+    assert "'47' has no unit: say it in the heading" in row.notes
+
+
+def test_a_unit_may_stand_in_a_column_of_its_own() -> None:
+    """It decides the family as well."""
+    rows = _rows("Value|Unit|Volt", "22|nF|630", "10|kΩ|", "1|MΩ|")
+    assert [row.title for row in rows] == ["22 nF 630 V", "10 kΩ", "1 MΩ"]
+
+
+@pytest.mark.parametrize(
+    ("text", "title", "count"),
+    [
+        ("C1: 22n 630V", "22 nF 630 V", 1),
+        ("R2, R3: 1M", "1 MΩ", 2),
+        ("- 3 x 22n 630V", "22 nF 630 V", 3),
+        ("2) 100k 1W - 12 pcs", "100 kΩ 1 W", 12),
+        ("ECC83 2x", "ECC83", 2),
+        ("2 off EL84", "EL84", 2),
+    ],
+)
+def test_a_typed_line_is_read_behind_its_label_and_beside_its_count(text: str, title: str, count: int) -> None:
+    """Designators, bullets and numbers are not marked on the part."""
+    (row,) = _rows("what", text)
+    assert (row.title, row.count, row.status) == (title, count, TAKEN)
+
+
+def test_several_parts_in_one_line_are_doubtful() -> None:
+    """One line, one part."""
+    (row,) = _rows("Contents", "22n 630V x12, 47n 630V x4")
+    assert row.status == UNSURE
+
+
+def test_a_count_in_the_text_beside_another_is_doubtful() -> None:
+    """``2x8µF`` may be a can of two sections."""
+    (row,) = _rows("what|Qty", "2x8µF 450V|1")
+    assert (row.status, row.count) == (UNSURE, 1)
+
+
+def test_designators_are_as_many_as_the_parts() -> None:
+    """Where no column counts them."""
+    assert [row.count for row in _rows("Ref|Value", "C1,C2,C3|100n", "R1-R5|10k")] == [3, 5]
+    assert [row.count for row in _rows("Ref|Value|Qty", "C1,C2,C3|100n|9")] == [9]
+
+
+@pytest.mark.parametrize("text", ["=SUM(A1)", "-470k", "Oddments"])
+def test_what_is_no_type_is_not_one_more_of_the_rest(text: str) -> None:
+    """A list of one family takes in what is called by a type, and nothing else."""
+    row = _rows("what", "10k 1W", "22k 1W", "47k 1W", text)[-1]
+    assert row.status in (NOT_OURS, UNREAD)
+
+
+def test_a_row_of_which_nothing_is_read_is_shown_as_it_stands() -> None:
+    """Else nobody could tell which it is."""
+    (row,) = _rows("place|order", "A3|7")
+    assert (row.status, row.text) == (UNREAD, "A3 | 7")
+
+
+def test_small_numbers_under_capacitance_are_no_farads_either() -> None:
+    """0.0005 among others is a mica capacitor, not 500 µF; a number with a power of ten is in farads."""
+    rows = _rows("Capacitance|Voltage|Type", "0.0005|500|Mica", "2.2e-08|400|Film")
+    assert [(row.status, row.title) for row in rows] == [(UNSURE, "500 pF 500 V mica"), (TAKEN, "22 nF 400 V film")]
+
+
+def test_a_column_of_capacitances_may_hold_a_can() -> None:
+    """What the column cannot hold is read as the family reads it."""
+    (row,) = _rows("cap|volt", "20/20|450")
+    assert row.title == "20+20 µF 450 V"
+
+
+def test_a_heading_that_names_a_family_gives_it_to_its_cells() -> None:
+    """500k under ``Potis`` is no resistor."""
+    rows = _rows("Potis|Kennlinie|Stk", "500k|log|2", "1M|lin|3")
+    assert [row.title for row in rows] == ["500 kΩ log potentiometer", "1 MΩ linear potentiometer"]
+
+
+def test_letters_of_designators_may_stand_for_families() -> None:
+    """In a column of their own."""
+    rows = _rows("Value|Type|Rating", "470|R|1W", "22n|C|400V")
+    assert [row.family for row in rows] == ["resistor", "capacitor"]
+
+
+def test_a_choke_under_the_letter_of_coils_is_a_choke() -> None:
+    """The word beside it says more."""
+    (row,) = _rows("Part|Description", "L1|Choke 8H 75mA")
+    assert (row.family, row.status) == ("choke", TAKEN)
+
+
+def test_what_a_family_reads_beside_its_name_is_read_in_a_list_of_it() -> None:
+    """``807`` alone may be anything; among valves it is one, with a doubt."""
+    row = _rows("Valve|Qty", "12AX7|4", "EL84|2", "ECC83|1", "807|2")[-1]
+    assert (row.status, row.fields) == (UNSURE, {"valve_type": "807"})
+
+
+def test_a_count_that_is_not_given_is_said_to_be_one() -> None:
+    """Where the list counts its parts."""
+    (row,) = _rows("what|Qty", "EL84|")
+    assert (row.count, row.notes) == (1, ("how many is not said: one is taken",))
+
+
+def test_half_a_designation_is_no_type() -> None:
+    """Among valves it is kept as it is called."""
+    row = _rows("Valve|Qty", "12AX7|4", "EL84|2", "ECC83|1", "RGN 1404|2")[-1]
+    assert (row.status, row.title, row.fields) == (UNSURE, "RGN 1404", {})

@@ -16,6 +16,7 @@ from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.columns import all_fields, map_columns
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import Draft
+from partsbin.stock.remarks import remark_on
 from partsbin.stock.row import Row, common_of
 from partsbin.stock.row_keys import RowKeys
 from partsbin.stock.shelf import number_of
@@ -193,8 +194,13 @@ class Intake:
         meant = self.reader.understand(values)
         family = load(meant.family) if meant.family in self.reader.kept else None
         common, faults = common_of(row, family, meant.lying, meant.text)
-        if meant.faults or (faults and family is not None):
-            problems = [row.problem(fault) for fault in (*meant.faults, *faults)]
+        remark = remark_on(common["note"], meant.family)
+        if remark.notes:
+            meant = replace(meant, notes=(*meant.notes, *remark.notes))
+        if remark.worn and common["condition"]:
+            common["condition"] = "salvaged"
+        if meant.faults or ((faults or remark.faults) and family is not None):
+            problems = [row.problem(fault) for fault in (*meant.faults, *faults, *remark.faults)]
             return RowAccount(
                 line, meant.text, REFUSED, meant.family, meant.fields, notes=meant.notes, problems=problems
             )

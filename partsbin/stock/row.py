@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cache, lru_cache
 from typing import Any, NamedTuple
 
-from partsbin.errors import NotationError, PartsbinError, Problem
+from partsbin.errors import NotationError, PartsbinError, Problem, RefusedError
 from partsbin.families import Family
 from partsbin.families._declare import CONDITIONS, Facts, child_type, plain_type, unit_of
 from partsbin.notation.quantity import read_quantity, read_tolerance, to_float
@@ -210,7 +210,7 @@ def common_of(
     family : Family, optional
         Whose quantities may have been measured; without it readings are left alone.
     lying : dict
-        What the description said of the part as it lies; a column of its own stands before it.
+        What the description said of the part as it lies; a column of its own stands before it, but for a part that is called worn.
     text : str
         What the row says, for a part of which no marking is written.
     """
@@ -220,6 +220,7 @@ def common_of(
     if condition:
         condition, unknown = _condition(condition)
         faults += unknown
+        condition = "salvaged" if lying.get("worn") else condition
     if year and not (_whole(year) and 1900 <= int(year) <= 2100):
         faults.append(Fault("CSV-YEAR", "year", f"{year!r} is no year", "four figures from 1900 to 2100"))
     readings, wrong = _readings(cell("readings"), family)
@@ -245,6 +246,8 @@ def common_of(
 def _condition(text: str) -> tuple[str, tuple[Fault, ...]]:
     try:
         return condition_named(text), ()
+    except RefusedError as fault:
+        return "", (Fault("CSV-BROKEN", "condition", fault.message, fault.hint),)
     except PartsbinError:
         hint = f"one of {', '.join(CONDITIONS)}"
         return "", (Fault("CSV-CONDITION", "condition", f"{text!r} is not a condition", hint),)

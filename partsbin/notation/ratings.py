@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from partsbin.notation.scan import Token, Vocabulary, phrase_key
 
@@ -83,7 +84,7 @@ def _volts_near(pieces: Sequence[Token], places: range) -> int | None:
     """The first volts on one side; amperes, watts and what else has a unit end the search, ohms of an insulation do not."""
     for place in places:
         piece = pieces[place]
-        if piece.unit == "V" and piece.kind == "quantity":
+        if piece.unit == "V" and piece.kind in ("quantity", "list"):
             return place
         if piece.kind in ("quantity", "list") and piece.unit not in ("", "ohm"):
             return None
@@ -92,13 +93,17 @@ def _volts_near(pieces: Sequence[Token], places: range) -> int | None:
 
 @dataclass
 class Rated:
-    """What a contact may break: volts of either kind, amperes, what was taken for granted, and what is in doubt."""
+    """What a contact may break: volts of either kind, amperes, what was taken for granted, and what is in doubt.
+
+    `others` are further AC volts that the one current may belong to just as well.
+    """
 
     ac: float | None = None
     dc: float | None = None
     current: float | None = None
     notes: list[str] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
+    others: list[float] = field(default_factory=list)
 
 
 def rated(volts: Sequence[tuple[float, str]], amperes: Sequence[float]) -> Rated:
@@ -122,6 +127,11 @@ def rated(volts: Sequence[tuple[float, str]], amperes: Sequence[float]) -> Rated
     chosen: list[int] = []
     for kind in ("ac", "dc"):
         own = [(value, at) for name, value, at in found if name == kind]
+        several = sorted({value for value, _ in own})
+        if len(several) > 1 and not paired:
+            said = " and ".join(f"{one:g} V" for one in several)
+            answer.doubts.append(f"{said} {kind.upper()}: which of them the current goes with is not said")
+            answer.others += several[1:] if kind == "ac" else []
         if own:
             value, at = max(own) if paired else min(own)
             chosen.append(at)
@@ -155,3 +165,10 @@ def listed_amperes(values: Collection[float], notes: list[str]) -> float:
         f"of {'/'.join(f'{value:g}' for value in values)} A the smaller is taken, as for motors and capacitors"
     )
     return min(values)
+
+
+def listed_volts(piece: Token) -> list[tuple[Decimal, str]]:
+    """Return volts of a list with their kind: of ``125/250V~`` the highest, since one current is printed with both [V]."""
+    low = piece.text.lower()
+    kind = "dc" if "dc" in low or low.endswith(("=", "-")) else "ac" if "ac" in low or "~" in low else ""
+    return [(value, kind) for value in ([max(piece.values)] if piece.detail == "/" else piece.values)]

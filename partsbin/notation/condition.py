@@ -34,12 +34,13 @@ def _words(text: str) -> frozenset[str]:
     return frozenset(text.split())
 
 
-_DENIED = _words("no not none neither nothing never isn't isnt non without free nicht kein keine keinen nie ohne")
+_DENIED = _words("no not none neither nothing never isn't isnt non without nicht kein keine keinen nie ohne")
 _BETWEEN = _words(
     "a an any at all been be is are was the longer visible other ever it has mehr ein eine je of from with"
 )
 """Words that may stand between a denial and what it denies."""
-_JOINED = _words("or and nor oder und noch / ,")
+_CARRIED = _words("or nor oder noch / ,")
+"""Words over which a denial carries; over an and it does not: not repaired and blown."""
 _NONE = _words("no none nein keine never 0")
 _SETS = _words(
     "set sets radio radios receiver chassis amp amplifier tv wireless tuner gerät radiogerät empfänger verstärker"
@@ -70,7 +71,7 @@ class State:
     Parameters
     ----------
     text : str
-        The description for the family to read.
+        The description for the family to read, without what it denies.
     damage : tuple of str
         Words that call it broken.
     condition : str
@@ -129,7 +130,18 @@ def state_of(text: str, family: str = "") -> State:
     condition = max(left, key=_WORST_LAST.index, default="")
     if wear or (not condition and (said or donor or origin)):
         condition = "salvaged"
-    return State(plain, damage, condition, donor[1].upper() if donor else "", wear, around, denied)
+    spans = [span for at, (_, what) in enumerate(judged) if what == "denied" and (span := _denied(pieces, at))]
+    return State(
+        _without(plain, pieces, spans), damage, condition, donor[1].upper() if donor else "", wear, around, denied
+    )
+
+
+def _without(text: str, pieces: Sequence[Token], spans: Sequence[tuple[int, int]]) -> str:
+    """Take denials out of a text together with what they deny: to a family a ``not`` may speak of something of its own."""
+    for first, last in sorted(spans, key=lambda span: span[0] - span[1]):
+        said = r"[\W_]*".join(re.escape(piece.text) for piece in pieces[first : last + 1])
+        text = re.sub(rf"(?<!\w){said}(?!\w)", "", text, count=1, flags=re.IGNORECASE)
+    return text
 
 
 def _condition(piece: Token) -> str:
@@ -161,30 +173,26 @@ def _word(pieces: Sequence[Token], at: int) -> str:
     return pieces[at].text.lower() if 0 <= at < len(pieces) else ""
 
 
-def _denied(pieces: Sequence[Token], at: int) -> bool:
-    """Whether a denial stands before the word, but for words that join and fill, or an answer behind it: ``cracks: none``."""
+def _denied(pieces: Sequence[Token], at: int) -> tuple[int, int] | None:
+    """Where a denial of the word begins and ends: before it, but for words that join and fill, or behind it: ``cracks: none``."""
     if _word(pieces, at + 1) in (":", "=", "-", "?") and _word(pieces, at + 2) in _NONE:
-        return True
+        return at, at + 2
     if _word(pieces, at + 1) == "free":
-        return True
+        return at, at + 1
     joined = False
     for place in range(at - 1, -1, -1):
         word = _word(pieces, place)
-        if word in _DENIED:
-            return True
+        if word in _DENIED or (word == "free" and _word(pieces, place + 1) in ("of", "from")):
+            return place, at
         if pieces[place].means("damage") or pieces[place].means("wear"):
             if not joined:
-                return False
+                return None
             joined = False
-        elif word in _JOINED:
-            if joined:
-                return False
-            joined = word != "," or _lists_on(pieces, at)
-            if not joined:
-                return False
+        elif word in _CARRIED and not joined and (word != "," or _lists_on(pieces, at)):
+            joined = True
         elif word not in _BETWEEN:
-            return False
-    return False
+            return None
+    return None
 
 
 def _lists_on(pieces: Sequence[Token], at: int) -> bool:
@@ -199,7 +207,7 @@ def _is_open(pieces: Sequence[Token], at: int, family: str) -> bool:
         behind is not None
         and behind.kind == "word"
         and not behind.means("damage")
-        and behind.text.lower() not in _JOINED
+        and behind.text.lower() not in (*_CARRIED, "and", "und")
     ):
         return behind.text.lower() in _INSIDES
     return family not in ("switch", "hardware")
@@ -239,11 +247,8 @@ def stated(reading: Reading, state: State) -> Reading:
     if state.damage:
         notes.append(f"the words say it is broken: {listed_words(state.damage)}")
     fields = {**reading.fields, **found} if found else reading.fields
-    rest = reading.rest
-    if state.denied:  # the denial is understood with what it denies
-        rest = " ".join(word for word in rest.split() if word.lower() not in _DENIED)
     damage, wear = ", ".join(state.damage), ", ".join(state.wear)
-    return replace(reading, fields=fields, notes=(*reading.notes, *notes), rest=rest, damage=damage, wear=wear)
+    return replace(reading, fields=fields, notes=(*reading.notes, *notes), damage=damage, wear=wear)
 
 
 def listed_words(words: Sequence[str]) -> str:

@@ -108,7 +108,26 @@ def test_a_part_called_not_new_is_used() -> None:
     assert state_of("1M log, not new", "potentiometer").condition == "salvaged"
 
 
-def test_the_word_that_denies_is_not_left_over() -> None:
-    """Understood together with the damage that it denies; elsewhere it stays in sight."""
-    assert stated(Reading("fuse", rest="not"), state_of("T1A not blown", "fuse")).rest == ""
-    assert stated(Reading("fuse", rest="not"), state_of("T1A not glass", "fuse")).rest == "not"
+@pytest.mark.parametrize(
+    "text", ["T1A not blown", "T1A, no cracks", "T1A cracks: none", "T1A neither broken nor cracked"]
+)
+def test_a_denial_is_taken_out_with_what_it_denies(text: str) -> None:
+    """To a family a ``not`` may speak of something of its own: that stays."""
+    assert state_of(text, "fuse").text.strip(" ,") == "T1A"
+    assert state_of("T1A not glass", "fuse").text == "T1A not glass"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "EL84 lead free cracked",
+        "EL84 free, broken",
+        "EL84 none, broken",
+        "no box EL84 broken",
+        "not used and cracked",
+        "not dirty and dead",
+    ],
+)
+def test_a_denial_of_something_else_denies_nothing(text: str) -> None:
+    """The word of damage stands."""
+    assert state_of(text, "valve").damage

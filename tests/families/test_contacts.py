@@ -116,3 +116,21 @@ def test_lines_that_say_nothing_are_dropped() -> None:
     said = verdict("1M log DP switch 2A 250V plastic spindle", *VOLUME)[1]
     assert "no resistor across" not in said
     assert "1 gang, 1 gang" not in said
+
+
+@pytest.mark.parametrize("text", ["DPST toggle 250V 2A 16V", "DPST toggle 16V 2A 250V"])
+def test_volts_of_the_mains_and_of_a_battery_beside_one_current_are_two_readings(text: str) -> None:
+    """Nobody can say which of them the switch breaks: one of the readings is refused."""
+    assert " UNFIT " in verdict(text, *MAINS)[1]
+
+
+def test_an_ht_switch_marked_for_less_than_any_ht_draws_is_a_slip() -> None:
+    """Like for like does not bring it back; what flows, given, does."""
+    job = ("switch", "--position", "ht", "--with", "rail=250", "--with", "original=DPST 20mA 500VDC")
+    assert verdict("DPST 20mA 500VDC", *job)[0] == "UNFIT"
+    assert verdict("DPST 50mA 500VDC", *job, "--with", "current=20mA")[0] == "FITS"
+
+
+def test_what_to_buy_for_the_ht_holds_its_volts() -> None:
+    """1.6 times a rail of 250 V."""
+    assert "rated for 400 V DC" in verdict("DPST 2A 250V", "switch", "--position", "ht", "--with", "rail=250")[1]

@@ -43,5 +43,5 @@ def buy(need: Need) -> str:
     if need.has("mains"):
         return f"{poles} mains switch, {amperes} 250 V AC or more, approved, contact gap 3 mm"
     if need.has("off_load_peak"):
-        return f"{poles} switch rated for {volts(need.number('off_load'))} DC, {amperes}"
+        return f"{poles} switch rated for {volts(need.number('off_load_peak'))} DC, {amperes}"
     return f"{poles} switch"

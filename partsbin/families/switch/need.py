@@ -32,7 +32,7 @@ def need(request: Request) -> Need:
     elif rules.of(position, "stress") == "ht":
         ht_stress(draft, facts, float(marked.get("voltage_dc") or math.nan))
     _poles(draft, facts, marked, mains, float(rules.of(position, "poles")))
-    _current(draft, facts, marked, float(rules.of(position, "current")), mains)
+    _current(draft, facts, marked, float(rules.of(position, "current")), rules.of(position, "stress"))
     if "action" in marked:
         draft.put("action", str(marked["action"]), "", "the dead one")
     if "ways" in marked:
@@ -71,14 +71,15 @@ def _poles(draft: Draft, facts: SetFacts, marked: Mapping[str, Any], mains: bool
     draft.put("poles", poles, "-", "as the dead one" if "poles" in marked else "usual here")
 
 
-def _current(draft: Draft, facts: SetFacts, marked: Mapping[str, Any], usual: float, mains: bool) -> None:
+def _current(draft: Draft, facts: SetFacts, marked: Mapping[str, Any], usual: float, stress: str) -> None:
     """What flows. The dead one's mark is what it may carry: a lesser one may do, but not before the load is known."""
+    mains = stress == "mains"
     given = set_current(draft, facts, usual) if mains else facts.number("current")
     if not math.isnan(given):
         draft.put("current", given, "A", "given")
         return
     rated = float(marked.get("current") or math.nan)
-    slight = rated < usual and not mains  # of a mains switch so few are a slip
+    slight = rated < usual and stress == "signal"  # elsewhere so few are a slip
     if slight or rated >= usual:
         draft.put("as_marked", rated, "A", "marked on the dead one")
     elif mains:

@@ -25,6 +25,10 @@ Of a fuse, a lamp, a resistor, a rectifier or a switch the mark no longer holds:
 LEAK_IS_READ = frozenset({"capacitor", "rectifier", "valve"})
 """Families whose leakage is a reading: what is called leaky is measured. Elsewhere it is the insulation that has gone."""
 
+NOISE_IS_READ = REPAIRABLE | {"switch", "rectifier", "lamp", "fuse"}
+"""Families of which a noisy one may be sound once its contacts, track, leakage or emission are read. A resistor that is noisy is
+broken, and no meter shows it."""
+
 _WORST_LAST = ("new", "unused-old", "salvaged")
 _KINDS = ("damage", "wear", "origin", "around", "denied")
 _ACTION = "pull"  # of a switch rather than of a chassis
@@ -56,6 +60,10 @@ _INSIDES = _words(
     "transformer fuse lamp bulb resistor valve tube diode capacitor primär sekundär wicklung"
 )
 """What is broken if it is open; open before another word tells a kind of part: open frame."""
+
+_LETTERS = re.compile(r"[^\W\d_]+")
+_BEGIN = frozenset(found[0] for phrase in CONDITION if (found := _LETTERS.search(phrase)))
+"""How a phrase about the state of a part begins: most descriptions hold none, and are not scanned."""
 
 _SECOND_HAND = re.compile(r"(?<!\w)2nd[- ]?hand(?!\w)", re.IGNORECASE)
 _DONOR = re.compile(r"(?<!\w)(?:from|ex|out of|aus) (D-[0-9]{1,6})(?!\w)", re.IGNORECASE)
@@ -117,7 +125,9 @@ def state_of(text: str, family: str = "") -> State:
     >>> state_of("5k:3 SE, repaired", "transformer").wear, state_of("no cracks, not repaired").damage
     (('repaired',), ())
     """
-    donor = _DONOR.search(text)
+    donor, second = _DONOR.search(text), _SECOND_HAND.search(text)
+    if not (donor or second) and _BEGIN.isdisjoint(_LETTERS.findall(text.lower())):
+        return State(text)
     plain = _SECOND_HAND.sub("second hand", _DONOR.sub("", text))
     pieces = scan(_RUN_TOGETHER.sub(lambda found: f"{found[0].strip('-')} ", plain), CONDITION)
     pieces = [piece for piece in pieces if piece.text not in "()[]\"'"]
@@ -166,7 +176,9 @@ def _amounts_to(pieces: Sequence[Token], at: int, family: str) -> str:
         return "around"
     if family in {"repaired": REPAIRABLE, "leaky": LEAK_IS_READ}.get(kind, ()):
         return "wear"
-    return "wear" if _word(pieces, at + 1) == "?" else field
+    if _word(pieces, at + 1) == "?":
+        return "wear"
+    return "damage" if kind == "noise" and family not in NOISE_IS_READ else field
 
 
 def _word(pieces: Sequence[Token], at: int) -> str:

@@ -63,9 +63,10 @@ CONDITION: Vocabulary = _table(
         "repaired": "repaired, repariert, instandgesetzt, geflickt",
     },
     wear={
+        "noise": "noisy, crackly, crackles, crackling, rauscht, knistert",
         "yes": (
-            "worn, wear, noisy, scratchy, crackly, crackles, crackling, tired, weak, low emission, gassy, microphonic, stiff, sticky, "
-            "dirty, corroded, rusty, dried out, doubtful, suspect, abgenutzt, abgenützt, verschlissen, kratzt, rauscht, "
+            "worn, wear, scratchy, tired, weak, low emission, gassy, microphonic, stiff, sticky, "
+            "dirty, corroded, rusty, dried out, doubtful, suspect, abgenutzt, abgenützt, verschlissen, kratzt, "
             "schwach, müde, schwergängig, verschmutzt, korrodiert, ausgetrocknet, zweifelhaft"
         ),
     },

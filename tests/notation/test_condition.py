@@ -6,6 +6,7 @@ import pytest
 
 from partsbin.notation.condition import LEAK_IS_READ, REPAIRABLE, state_of, stated
 from partsbin.notation.reading import Reading
+from partsbin.notation.vocabulary import CONDITION
 
 BROKEN = [
     ("fuse", "T500mAL250V blown", "blown"),
@@ -15,6 +16,7 @@ BROKEN = [
     ("fuse", "T500mA repaired", "repaired"),
     ("resistor", "100k 1/2W burnt", "burnt"),
     ("resistor", "100k o/c", "o/c"),
+    ("resistor", "100k noisy", "noisy"),
     ("resistor", "100k 1/2W open", "open"),
     ("resistor", "10k not tested, broken", "broken"),
     ("resistor", "10k burnt but not open", "burnt"),
@@ -95,6 +97,13 @@ def test_wear_makes_a_part_salvaged_even_if_it_is_called_new(text: str) -> None:
     reading = stated(Reading("potentiometer", {"condition": "new"}), state_of(f"new {text}", "potentiometer"))
     assert (reading.fields["condition"], reading.damage) == ("salvaged", "")
     assert reading.wear in reading.notes[-1]
+
+
+def test_no_phrase_about_the_state_is_passed_over() -> None:
+    """Descriptions without the beginning of any are not scanned; each phrase is found all the same."""
+    for phrase, (field, _) in CONDITION.items():
+        if field == "damage":
+            assert state_of(f"10 nF {phrase}", "fuse").damage == (phrase,)
 
 
 def test_a_torn_label_is_said_and_changes_nothing() -> None:

@@ -53,4 +53,7 @@ def test_every_word_of_wear_makes_the_part_salvaged(family: str) -> None:
     """So that it is read before it goes in."""
     for word in WORN:
         for reading in read_as(load(family), f"{GOOD[family]} {word}"):
+            if family == "resistor" and CONDITION[word][1] == "noise":
+                assert reading.damage, word  # no reading shows it
+                continue
             assert (reading.fields["condition"], bool(reading.wear), reading.damage) == ("salvaged", True, ""), word

@@ -62,7 +62,7 @@ def _part(
     facts, faults = facts_from(family, own)
     if facts is None:
         raise UsageError(f"{text!r}: {'; '.join(faults)}")
-    said = condition or str(lying.get("condition", ""))
+    said = "salvaged" if reading.wear else condition or str(lying.get("condition", ""))
     title = f"{text}, read as {family.title(facts)}" if several else text
     return Item(facts, said or "new", readings, marking=text), title
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from decimal import Decimal
 
 from partsbin.notation.potentiometer_words import POTENTIOMETER
-from partsbin.notation.ratings import listed_amperes, proofs, unglued
+from partsbin.notation.ratings import listed_amperes, listed_volts, proofs, unglued
 from partsbin.notation.reading import Sorter
 from partsbin.notation.scan import Token, scan
 
@@ -107,7 +107,7 @@ class PotentiometerPieces(Sorter):
         elif piece.unit == "W":
             self.found.watts.append(piece.value)
         elif piece.unit == "V":
-            self._take_volts(piece)
+            self._take_volts(piece, [(piece.value, piece.detail)])
         elif piece.unit == "A":
             self.found.amperes.append(piece.value)
         elif piece.unit == "m":
@@ -117,17 +117,17 @@ class PotentiometerPieces(Sorter):
             return False
         return True
 
-    def _take_volts(self, piece: Token) -> None:
+    def _take_volts(self, piece: Token, volts: list[tuple[Decimal, str]]) -> None:
         """Volts of a test rate nothing; the others are the track's or the switch's."""
         if id(piece) in self.proofs:
             self.notes.append(f"{piece.text} is said of a test: it rates nothing")
             return
-        beside = "A" in (self.before.unit, self.after.unit)
+        follows = self.before.unit == "V" and bool(self.found.volts) and self.found.volts[-1].beside_amperes
+        beside = follows or "A" in (self.before.unit, self.after.unit)
         watts = self.before.unit == "W" or (self.after.unit == "W" and self.before.unit != "A")
         said = "limit" in (self._role(self.before), self._role(self.after))
-        self.found.volts.append(
-            Volts(piece.value, piece.detail, beside, watts or said or self._before_its_switch(piece))
-        )
+        track = watts or said or self._before_its_switch(piece)
+        self.found.volts += [Volts(value, kind, beside, track) for value, kind in volts]
 
     def _before_its_switch(self, piece: Token) -> bool:
         """Whether no word of a switch and no amperes stand before the volts, nor amperes right behind them."""
@@ -179,11 +179,15 @@ class PotentiometerPieces(Sorter):
         return True
 
     def take_list(self, piece: Token) -> bool:
-        """Take the ohms of gangs, ``500+500k``, and the two currents of one contact, ``4/2A``."""
+        """Take the ohms of gangs, ``500+500k``, the two currents of one contact, ``4/2A``, and its volts, ``125/250V``."""
         if piece.unit == "A":
             self.found.amperes.append(
                 Decimal(str(listed_amperes([float(value) for value in piece.values], self.notes)))
             )
+            return True
+        if piece.unit == "V":
+            alone = self._before_its_switch(piece)
+            self._take_volts(piece, [(value, "") for value in piece.values] if alone else listed_volts(piece))
             return True
         if piece.unit not in ("", "ohm") or (not piece.unit and (not piece.letter or piece.letter in "pnu")):
             return False

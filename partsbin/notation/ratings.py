@@ -9,6 +9,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
+from decimal import Decimal
 
 from partsbin.notation.scan import Token, Vocabulary, phrase_key
 
@@ -83,7 +84,7 @@ def _volts_near(pieces: Sequence[Token], places: range) -> int | None:
     """The first volts on one side; amperes, watts and what else has a unit end the search, ohms of an insulation do not."""
     for place in places:
         piece = pieces[place]
-        if piece.unit == "V" and piece.kind == "quantity":
+        if piece.unit == "V" and piece.kind in ("quantity", "list"):
             return place
         if piece.kind in ("quantity", "list") and piece.unit not in ("", "ohm"):
             return None
@@ -92,13 +93,17 @@ def _volts_near(pieces: Sequence[Token], places: range) -> int | None:
 
 @dataclass
 class Rated:
-    """What a contact may break: volts of either kind, amperes, what was taken for granted, and what is in doubt."""
+    """What a contact may break: volts of either kind, amperes, what was taken for granted, and what is in doubt.
+
+    `others` are further AC volts that the one current may belong to just as well.
+    """
 
     ac: float | None = None
     dc: float | None = None
     current: float | None = None
     notes: list[str] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
+    others: list[float] = field(default_factory=list)
 
 
 def rated(volts: Sequence[tuple[float, str]], amperes: Sequence[float]) -> Rated:
@@ -119,6 +124,8 @@ def rated(volts: Sequence[tuple[float, str]], amperes: Sequence[float]) -> Rated
     answer = Rated()
     found = [(_kind(value, kind, answer), value, at) for at, (value, kind) in enumerate(volts)]
     paired = len(volts) == len(amperes) > 1
+    if not paired:
+        found = _told_apart(found, [not kind for _, kind in volts], answer)
     chosen: list[int] = []
     for kind in ("ac", "dc"):
         own = [(value, at) for name, value, at in found if name == kind]
@@ -134,6 +141,31 @@ def rated(volts: Sequence[tuple[float, str]], amperes: Sequence[float]) -> Rated
     if len(set(currents)) > 1:
         answer.doubts.append("several currents: the smallest is taken")
     return answer
+
+
+def _told_apart(
+    found: Sequence[tuple[str, float, int]], unsigned: Sequence[bool], answer: Rated
+) -> list[tuple[str, float, int]]:
+    """Keep the least of several volts that one current may belong to; what else may be AC is another reading.
+
+    Volts of one kind are several, and so are volts without a sign, whatever kind their figure makes them: of ``2A 250V 16V``
+    nobody can say which the switch breaks.
+    """
+    left = list(found)
+    for group in (
+        [one for one in found if unsigned[one[2]]],
+        *([x for x in found if x[0] == kind] for kind in ("ac", "dc")),
+    ):
+        meant = [one for one in group if one[0] and one in left]
+        several = sorted({value for _, value, _ in meant})
+        if len(several) < 2:
+            continue
+        answer.doubts.append(
+            f"{' and '.join(f'{one:g} V' for one in several)}: which of them the current goes with is not said"
+        )
+        answer.others += sorted({value for kind, value, _ in meant if kind == "ac" and value > several[0]})
+        left = [one for one in left if one not in meant or one[1] == several[0]]
+    return left
 
 
 def _kind(value: float, kind: str, answer: Rated) -> str:
@@ -155,3 +187,10 @@ def listed_amperes(values: Collection[float], notes: list[str]) -> float:
         f"of {'/'.join(f'{value:g}' for value in values)} A the smaller is taken, as for motors and capacitors"
     )
     return min(values)
+
+
+def listed_volts(piece: Token) -> list[tuple[Decimal, str]]:
+    """Return volts of a list with their kind: of ``125/250V~`` the highest, since one current is printed with both [V]."""
+    low = piece.text.lower()
+    kind = "dc" if "dc" in low or low.endswith(("=", "-")) else "ac" if "ac" in low or "~" in low else ""
+    return [(value, kind) for value in ([max(piece.values)] if piece.detail == "/" else piece.values)]

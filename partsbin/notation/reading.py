@@ -31,6 +31,8 @@ class Reading:
         True where nothing in the text speaks of the family: the reading holds only if the family is named beside it.
     damage : str
         The words that call the part broken, "" where none does.
+    wear : str
+        The words that call it worn, or that leave open whether it is broken, "" where none does.
     """
 
     family: str
@@ -40,6 +42,7 @@ class Reading:
     rest: str = ""
     bare: bool = False
     damage: str = ""
+    wear: str = ""
 
     def as_json(self) -> dict[str, object]:
         """Return the reading as an object of the answer of ``read``."""

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
-from partsbin.notation.ratings import TESTS, listed_amperes, proofs, rated, unglued
+from partsbin.notation.ratings import TESTS, listed_amperes, listed_volts, proofs, rated, unglued
 from partsbin.notation.reading import Reading, Sorter, unread
 from partsbin.notation.scan import Token, scan
 from partsbin.notation.vocabulary import CONDITION
@@ -68,19 +69,25 @@ class _Pieces(Sorter):
 
     def take_quantity(self, piece: Token) -> bool:
         """Take volts and amperes; volts of a test are named and left out."""
-        if id(piece) in self.proofs:
-            self.notes.append(f"{piece.text} is said of a test: it rates nothing")
-            return True
         if piece.unit == "V":
-            self.volts.append((float(piece.value), piece.detail))
-            return True
+            return self.take_volts(piece, [(piece.value, piece.detail)])
         if piece.unit == "A":
             self.amperes.append(float(piece.value))
             return True
         return False
 
+    def take_volts(self, piece: Token, volts: list[tuple[Decimal, str]]) -> bool:
+        """Take volts, unless they are said of a test."""
+        if id(piece) in self.proofs:
+            self.notes.append(f"{piece.text} is said of a test: it rates nothing")
+        else:
+            self.volts += [(float(value), kind) for value, kind in volts]
+        return True
+
     def take_list(self, piece: Token) -> bool:
-        """Take the two currents of one contact, ``4/2A``."""
+        """Take the two currents of one contact, ``4/2A``, and several volts, ``125/250V``."""
+        if piece.unit == "V":
+            return self.take_volts(piece, listed_volts(piece))
         if piece.unit != "A":
             return False
         self.amperes.append(listed_amperes([float(value) for value in piece.values], self.notes))
@@ -106,25 +113,30 @@ def read_switch(text: str) -> list[Reading]:
     Returns
     -------
     list of Reading
-        One reading, or none where nothing says that it is a switch.
+        One; several where one current stands beside several volts, the least first; none where nothing says that it is a
+        switch. Poles with a rating alone make a reading that is marked as bare.
     """
     pieces = _Pieces(text)
     for field in ("poles", "ways", "action", "condition"):
         words = pieces.words(field)
         if words and field not in pieces.found:
             pieces.found[field] = words[0]
-    if not (pieces.words("noun") or "action" in pieces.found or pieces.lettered):
+    bare = not (pieces.words("noun") or "action" in pieces.found or pieces.lettered)
+    if bare and not ("poles" in pieces.found and pieces.volts and pieces.amperes):
         return []  # 8-polig alone may be a socket or a plug
-    _rate(pieces)
+    others = _rate(pieces)
     rest = [piece for piece in pieces.rest if piece.text.lower() not in (*_POLES, "way", "ways")]
+    if bare and rest:
+        return []  # 2 pole 250 V 3 A plug
     left, note = unread(rest)
     if note:
         pieces.doubt(note)
-    return [Reading("switch", pieces.found, pieces.sure, tuple(pieces.notes), left)]
+    ways = [pieces.found, *({**pieces.found, "voltage_ac": volts} for volts in others)]
+    return [Reading("switch", fields, pieces.sure, tuple(pieces.notes), left, bare) for fields in ways]
 
 
-def _rate(pieces: _Pieces) -> None:
-    """Put volts down as AC or DC; a rating of which the text does not say stays the weaker thing it may be."""
+def _rate(pieces: _Pieces) -> list[float]:
+    """Put volts down as AC or DC; a rating of which the text does not say stays the weaker thing it may be; return further AC volts."""
     found = rated(pieces.volts, pieces.amperes)
     for name, value in (("voltage_ac", found.ac), ("voltage_dc", found.dc), ("current", found.current)):
         if value is not None:
@@ -132,3 +144,4 @@ def _rate(pieces: _Pieces) -> None:
     pieces.notes += found.notes
     for doubt in found.doubts:
         pieces.doubt(doubt)
+    return found.others

@@ -44,24 +44,44 @@ CONDITION: Vocabulary = _table(
         ),
     },
     damage={
+        "broken": (
+            "blown, burnt, burned, burnt out, burned out, burnt up, charred, scorched, melted, broken, broke, breakage, snapped, "
+            "fractured, cracked, crack, cracks, faulty, fault, faults, defective, defect, defects, dead, dud, duff, torn, ripped, "
+            "punctured, open circuit, open circuited, o/c, gone open, open winding, "
+            "shorted, shorts, short circuit, short circuited, s/c, shorted turns, gone short, "
+            "leaking, leaked, swollen, bulging, burst, bust, exploded, failed, damaged, damage, smashed, ruined, "
+            "intermittent, worn out, not working, does not work, doesn't work, non working, not ok, no good, not good, n.g., "
+            "scrap only, beyond repair, for repair, needs repair, needs rewinding, no emission, "
+            "wire repaired, repaired with wire, bridged with wire, bad, u/s, unserviceable, seized, "
+            "defekt, defekte, defekter, defektes, kaputt, kaputte, kaputter, kaputtes, durchgebrannt, verbrannt, angebrannt, "
+            "abgebrannt, gebrochen, zerbrochen, bruch, gerissen, zerrissen, riss, risse, rissig, taub, taube, tot, schadhaft, "
+            "unterbrochen, unterbrechung, durchgeschlagen, kurzschluss, windungsschluss, geplatzt, ausgelaufen, aufgebläht, "
+            "verbraucht, schrott, mit draht repariert, mit draht geflickt, nicht in ordnung, geht nicht"
+        ),
+        "open": "open, offen",
+        "leaky": "leaky, undicht, feinschluss",
+        "repaired": "repaired, repariert, instandgesetzt, geflickt",
+    },
+    wear={
+        "noise": "noisy, crackly, crackles, crackling, rauscht, knistert",
         "yes": (
-            "blown, burnt, burned, burnt out, burned out, burnt up, charred, scorched, broken, broke, cracked, faulty, fault, "
-            "defective, defect, dead, dud, torn, ripped, open circuit, open circuited, o/c, gone open, open winding, "
-            "shorted, short circuit, short circuited, s/c, shorted turns, leaky, leaking, leaked, "
-            "swollen, bulging, burst, failed, damaged, smashed, "
-            "not working, does not work, non working, scrap only, repaired, wire repaired, bridged with wire, no good, "
-            "bad, u/s, unserviceable, open, seized, defekt, defekte, defekter, defektes, kaputt, durchgebrannt, verbrannt, "
-            "gebrochen, gerissen, taub, schadhaft, unterbrochen, geflickt, repariert"
+            "worn, wear, scratchy, tired, weak, low emission, gassy, microphonic, stiff, sticky, "
+            "dirty, corroded, rusty, dried out, doubtful, suspect, abgenutzt, abgenützt, verschlissen, kratzt, "
+            "schwach, müde, schwergängig, verschmutzt, korrodiert, ausgetrocknet, zweifelhaft"
         ),
     },
     whole={
         "yes": (
-            "open frame, open core, open type, open style, open back, open backed, open ended, open top, normally open, "
-            "no fault, no faults, no cracks, no damage, undamaged, fault free, no leaks, no shorts"
+            "open frame, open core, open type, open style, open back, open backed, open ended, open top, open wire, normally open, "
+            "undamaged, unbroken, unrepaired, fault free, leak free, no leakage, no leak, no leaks, crack free, "
+            "no wear, ohne mängel, unbeschädigt, fehlerfrei"
         ),
     },
 )
-"""Condition words, the same for every family: how it was used, where it came from, whether the words call it broken or whole."""
+"""Condition words, the same for every family: how it was used, where it came from, whether the words call it broken, worn or whole.
+
+What a word of damage amounts to, `notation.condition` decides, for each family.
+"""
 
 JOINING: Vocabulary = _table(
     joining={"series": "in series, series, in reihe, serie, in serie", "parallel": "in parallel, parallel"},

@@ -56,6 +56,7 @@ LOWER_ONLY = frozenset(
         "grid_leak_fixed",
         "thin_current",
         "thin_volts",
+        "unmarked_most",
         "contact_most",
         "winding_open",
         "heater_fits",

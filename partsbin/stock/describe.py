@@ -158,7 +158,7 @@ def _singular(word: str) -> str:
 
 def read_as(family: Family, text: str) -> list[Reading]:
     """Return one family's readings of a text that say something of its own, or say what is wrong with all of it."""
-    state = state_of(text)
+    state = state_of(text, family.name)
     found = [stated(reading, state) for reading in family.read(state.text)]
     return [reading for reading in found if set(reading.fields) - BEFORE_FACTS] or [
         reading for reading in found if reading.notes and not (reading.sure or reading.fields or reading.rest)

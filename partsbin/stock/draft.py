@@ -6,6 +6,7 @@ from partsbin.errors import RefusedError, UsageError
 from partsbin.families import load, named
 from partsbin.families._declare import CONDITIONS
 from partsbin.notation.choices import folded
+from partsbin.notation.condition import state_of
 from partsbin.notation.scan import phrase_key
 from partsbin.notation.vocabulary import CONDITION
 from partsbin.stock.describe import broken, facts_from, part_fields, readings_of, refuse_broken
@@ -94,12 +95,14 @@ def draft_from_text(
             f"{text!r} has {len(found)} readings", hint=f"write it plainly; partsbin read {text!r} shows them"
         )
     reading = found[0]
+    if damage := ", ".join(state_of(note, reading.family).damage):
+        raise RefusedError(f"{note!r}: {broken(damage)}", hint="leave the word out of the note if the part is whole")
     kind = load(reading.family)
     own, lying = part_fields(dict(reading.fields), kind)
     facts, faults = facts_from(kind, own)
     if facts is None:
         raise UsageError(f"{text!r}: {'; '.join(faults)}")
-    said = condition or str(lying.get("condition", ""))
+    said = "salvaged" if reading.wear else condition or str(lying.get("condition", ""))
     doubts = [*reading.notes, *([f"not understood: {reading.rest!r}"] if reading.rest else [])]
     if not said:
         doubts.append("condition not given: judged like a used part")

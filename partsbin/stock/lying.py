@@ -11,12 +11,12 @@ from partsbin.errors import NotationError, PartsbinError, RefusedError
 from partsbin.families import Family
 from partsbin.families._declare import CONDITIONS
 from partsbin.notation.condition import state_of
-from partsbin.notation.vocabulary import CONDITION
 from partsbin.stock.counted import read_count
 from partsbin.stock.describe import broken
 from partsbin.stock.draft import condition_named
 from partsbin.stock.parts import NewReading
 from partsbin.stock.readings import read_measurements
+from partsbin.stock.remarks import remark_on
 from partsbin.stock.row import Fault, Row, json_list
 
 LYING = frozenset({
@@ -45,8 +45,6 @@ _SOUND = frozenset(
     }
 )
 """Words that call a part whole, and say nothing of where it comes from."""
-_BROKEN = frozenset(word.split()[0] for word, meant in CONDITION.items() if meant[0] == "damage")
-"""With what the words of damage begin: a note without one of them need not be read."""
 
 
 def common_of(
@@ -61,7 +59,7 @@ def common_of(
     family : Family, optional
         Whose quantities may have been measured; without it readings are left alone.
     lying : dict
-        What the description said of the part as it lies; a column of its own stands before it.
+        What the description said of the part as it lies; a column of its own stands before it, but for a part that is called worn.
     text : str
         What the row says, for a part of which no marking is written.
     """
@@ -78,8 +76,10 @@ def common_of(
             notes.append(f"{said!r} is not a condition: kept as a note, judged like a used part")
             note, unknown = "; ".join(filter(None, (note, said))), ()
         faults += unknown
-    if note and not _BROKEN.isdisjoint(re.split(r"\W+", note.lower())) and (damage := state_of(note).damage):
-        notes.append(f"its note says {', '.join(damage)!r}: look at the part")
+    remark = remark_on(note, family.name if family else "")
+    notes += remark.notes
+    faults += remark.faults
+    worn = bool(lying.get("worn")) or remark.worn
     dated = cell("date_code")
     if year and not row.mapping.own and not _whole(year) and re.search("[0-9]", year):
         dated, year = dated or year, next(iter(_FOUR.findall(year)), "")
@@ -89,7 +89,7 @@ def common_of(
     return (
         {
             "title": cell("title"),
-            "condition": condition or str(lying.get("condition", "")),
+            "condition": "salvaged" if worn and condition else condition or str(lying.get("condition", "")),
             "count": count,
             "rough": rough,
             "marking": cell("marking") or text,

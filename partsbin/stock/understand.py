@@ -158,7 +158,10 @@ class Reader:
         for said in wrong:
             column, _, why = said.partition(": ")
             faults.append(Fault("CSV-VALUE", column, f"{row.cell(column) or text!r}: {why}"))
-        if damage := ", ".join(state_of(text).damage):
+        state = state_of(text, family.name)
+        if state.wear:
+            lying["worn"] = True
+        if damage := ", ".join(state.damage):
             faults.append(
                 Fault("CSV-BROKEN", "description", f"{text!r}: {broken(damage)}", "leave the word out if it is whole")
             )

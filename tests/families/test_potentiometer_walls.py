@@ -98,7 +98,7 @@ def low_volts(offers: dict[str, Any], source: random.Random) -> None:
 def no_amperes(offers: dict[str, Any], source: random.Random) -> None:
     """No current marked, or too little."""
     good_switch(offers, source)
-    offers.update(switch_current=source.choice((None, 0.01, 0.05)))
+    offers.update(switch_current=source.choice((None, 0.01, 0.05, 0.3, 0.49)))
 
 
 @TRIALS

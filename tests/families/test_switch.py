@@ -43,6 +43,8 @@ SPOILS = [
     ("no AC rating", "mains", ("chassis=floating",), {"voltage_ac": np.nan}),
     ("no current marked", "mains", ("chassis=floating",), {"current": np.nan}),
     ("too small", "mains", ("chassis=floating", "current=1.5A"), {"current": 1.0}),
+    ("too small, the HT's current given", "mains", ("chassis=floating", "current=40mA"), {"current": 0.3}),
+    ("too small, a little current given", "mains", ("chassis=live", "current=0.4"), {"current": 0.45}),
     ("no DC rating at HT", "ht", ("secondary=250-0-250",), {"voltage_dc": np.nan}),
     ("DC rating under the cold start", "ht", ("rail=250",), {"voltage_dc": 380.0}),
     ("leaking", "mains", ("chassis=floating",), {"insulation": 1e6, "insulation_volts": 500.0}),

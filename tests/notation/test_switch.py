@@ -31,3 +31,33 @@ def test_poles_action_and_rating_are_read(text: str, fields: dict[str, Any], sur
 def test_what_is_no_switch_is_not_read_as_one(text: str) -> None:
     """Nothing in it says that it switches."""
     assert read_switch(text) == []
+
+
+@pytest.mark.parametrize(
+    ("text", "ratings"),
+    [
+        ("DPST 3A 125V 250V", [(125.0, 3.0, False), (250.0, 3.0, False)]),
+        ("DPST 3A 125-250V", [(125.0, 3.0, False), (250.0, 3.0, False)]),
+        ("DPST 3A 125/250V", [(250.0, 3.0, True)]),
+        ("DPST 6A/125V 3A/250V", [(250.0, 3.0, True)]),
+        ("DPST 3A 250VAC 30VDC", [(250.0, 3.0, True)]),
+    ],
+)
+def test_one_current_beside_several_volts_is_ambiguous(text: str, ratings: list[tuple[float, float, bool]]) -> None:
+    """Every reading, the least first; a stroke joins volts of one current, pairs are pairs (common practice, no source)."""
+    found = [(r.fields["voltage_ac"], r.fields["current"], r.sure) for r in read_switch(text)]
+    assert found == ratings
+
+
+@pytest.mark.parametrize("text", ["DPST 3A 125/250VDC", "DPST 3A 125/250 V DC", "DPST 3A 125/250V="])
+def test_volts_of_a_list_keep_their_kind(text: str) -> None:
+    """Direct volts never pass for alternating ones."""
+    (reading,) = read_switch(text)
+    assert (reading.fields.get("voltage_ac"), reading.fields["voltage_dc"]) == (None, 250.0)
+
+
+def test_poles_and_a_rating_alone_are_a_switch_if_the_family_is_named() -> None:
+    """Bare: without the family they may be a plug's; another noun makes them one."""
+    (reading,) = read_switch("DP 16(4)A 250V")
+    assert (reading.bare, reading.fields["poles"], reading.fields["current"]) == (True, 2, 4.0)
+    assert read_switch("2 pole 250V 3A plug") == []

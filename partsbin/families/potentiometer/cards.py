@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from partsbin.families._contacts import contacts_card
 from partsbin.families._declare import Card
 from partsbin.families.potentiometer.facts import LAWS
 from partsbin.families.potentiometer.need import WANTED, load_at, wanted_bush, wanted_spindle, wanted_switch
@@ -19,7 +20,7 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
         "resistance": _track_card,
         "mid": _mid_card,
         "power": _body_card,
-        "contacts": _contacts_card,
+        "contacts": lambda need: contacts_card(need.rules, "spindle and to track"),
         "poles": _poles_card,
     }
     if reading in table:
@@ -91,20 +92,6 @@ def _body_card(need: Need) -> Card:
         f"{least}{stands}: a 16 mm carbon body bears {say(body[0], 'W')} and {volts(body[1])}, 9 mm "
         f"{say(need.rules.general('floor_watts'), 'W')} and {volts(need.rules.general('floor_volts'))}",
         instrument="eyes",
-    )
-
-
-def _contacts_card(need: Need) -> Card:
-    most, least = need.rules.general("contact_most"), say(need.rules.general("insulation_least"), "ohm")
-    test = volts(need.rules.general("insulation_test"))
-    return Card(
-        "contacts",
-        "contacts and insulation",
-        f"each pole, 1 A DC, volts across it, ten times running; off: poles open; then {test} DC across open poles, pole to pole, "
-        "poles to spindle and to track",
-        f"under {most * 1000:.0f} mV each time; over {least} (common practice)",
-        danger="never touch the tags during the test",
-        instrument="500 V tester",
     )
 
 

@@ -73,7 +73,8 @@ def _across(need: Need, c: Columns) -> Ruling | None:
     top, high = need.window("fits")[1], c["resistance"]
     with np.errstate(invalid="ignore"):
         thin = high > top * (1 + 1e-9)
-    return Ruling(outcomes(len(high), fail=np.zeros(len(high), bool), thin=thin), high, np.full(len(high), top))
+    shown = np.where(thin, high, np.nan)  # a track within the window has nothing to say here
+    return Ruling(outcomes(len(high), fail=np.zeros(len(high), bool), thin=thin), shown, np.full(len(high), top))
 
 
 def _say_across(need: Need, f: Finding, row: Row) -> str:
@@ -181,7 +182,8 @@ def _gangs(need: Need, c: Columns) -> Ruling:
     has = np.where(np.isnan(c["gangs"]) & (wanted == 1.0), 1.0, c["gangs"])
     with np.errstate(invalid="ignore"):
         result = outcomes(n, fail=has < wanted, thin=has > wanted, unknown=np.isnan(has))
-    return Ruling(result, has, np.full(n, wanted))
+    shown = np.where((has == 1.0) & (wanted == 1.0), np.nan, has)  # one for one is not worth a line
+    return Ruling(result, shown, np.full(n, wanted))
 
 
 def _say_gangs(need: Need, f: Finding, row: Row) -> str:

@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
 
+from partsbin.families._contacts import set_current
 from partsbin.families._declare import Search
 from partsbin.families._marking import marking
 from partsbin.families._stress import Draft
@@ -20,9 +21,6 @@ from partsbin.sets import SetFacts, follow
 from partsbin.words import listed, percent, say, span, volts
 
 MECHANICS = ("shaft_diameter", "shaft_length", "bush_diameter", "bush_length")
-_LEAST_CURRENT = (
-    0.1  # A; fewer are the HT's and not the mains': no set of valves runs on them (common practice, no source)
-)
 WANTED, UNSAID, NONE = "wanted", "unsaid", "none"
 """Whether the control carries the mains switch: it does, the dead part does not say, it does not."""
 
@@ -122,15 +120,16 @@ def _poles(draft: Draft, marked: int | None) -> None:
 
 def _set_current(draft: Draft, position: str, facts: SetFacts, rules: Rules) -> None:
     """Amperes of the set through the switch, and of its cold start where rectifier and resistance are known."""
-    usual, given = float(rules.general("current")), facts.number("current")
+    usual = float(rules.general("current"))
+    given = set_current(draft, facts, usual) if rules.of(position, "stress") == "signal" else math.nan
     live = follow.is_live(facts)[0]
     chain = [item.valve.heater_amperes for item in lineup(facts.text("lineup")).valves if item.valve.heater_amperes]
-    if given >= _LEAST_CURRENT and rules.of(position, "stress") == "signal":
+    if given >= usual:
         draft.put("switch_current", max(given, *chain) if live and chain else given, "A", "given")
     else:
         draft.put("switch_current", usual, "A", "usual for a set of valves")
         draft.assume(
-            f"set draws up to {say(usual, 'A')} from the mains: give it with current=, from {say(_LEAST_CURRENT, 'A')} up"
+            f"set draws up to {say(usual, 'A')} from the mains: give it with current=, from {say(usual, 'A')} up"
         )
     ohms = facts.number("winding_resistance")
     if live and follow.rectifier(facts) in ("silicon", "selenium") and ohms > 0:

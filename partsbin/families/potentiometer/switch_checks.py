@@ -13,6 +13,7 @@ import numpy as np
 import numpy.typing as npt
 
 from partsbin.checks import Check, Columns, Finding, Missing, Ruling, outcomes
+from partsbin.families._contacts import PROOF, proven, say_ac, say_proven
 from partsbin.families.potentiometer.need import NONE, UNSAID, WANTED, wanted_switch
 from partsbin.needs import Need
 from partsbin.words import say, volts
@@ -115,8 +116,7 @@ def _say_ac(need: Need, f: Finding, row: Row) -> str:
     if math.isnan(row["switch_ac"]):
         direct = "" if math.isnan(row["switch_dc"]) else f", {volts(row['switch_dc'])} DC alone"
         return f"no AC rating on its switch{direct}, {mains}: nothing but the mark tells{tail}"
-    small = ": a low-voltage switch" if f.verdict == "fail" else ""
-    return f"switch {volts(row['switch_ac'])} AC, {mains}{small}{tail}"
+    return f"switch {say_ac(row['switch_ac'], need.number('mains'), f.verdict == 'fail')}{tail}"
 
 
 def _amperes(need: Need, c: Columns) -> Ruling | None:
@@ -148,29 +148,12 @@ def _say_amperes(need: Need, f: Finding, row: Row) -> str:
 
 def _contacts(need: Need, c: Columns) -> Ruling | None:
     """A used switch on the mains: contacts and insulation are read before it goes in."""
-    if _mode(need) != WANTED:
-        return None
-    general, switch, n = need.rules.general, ~_no_switch(c), len(c["contact"])
-    with np.errstate(invalid="ignore"):
-        bad = switch & ((c["contact"] > 10 * general("contact_most")) | (c["insulation"] < general("insulation_least")))
-        thin = switch & (c["contact"] > general("contact_most"))
-        tested = c["insulation_volts"] >= general("insulation_test")
-    unread = np.isnan(c["contact"]) | np.isnan(c["insulation"]) | ~tested
-    unknown = switch & (c["condition"] != "new") & unread
-    wanted = np.full(n, "contacts and insulation read", object)
-    return Ruling(outcomes(n, fail=bad, thin=thin, unknown=unknown), c["condition"], wanted)
+    return proven(need.rules, c, ~_no_switch(c)) if _mode(need) == WANTED else None
 
 
 def _say_contacts(need: Need, f: Finding, row: Row) -> str:
-    if f.verdict == "unknown":
-        return "not new: contacts and insulation of its switch not read"
-    read = [
-        "" if math.isnan(row["contact"]) else f"contacts {say(row['contact'], 'ohm')}",
-        "" if math.isnan(row["insulation"]) else f"insulation {say(row['insulation'], 'ohm')}",
-    ]
-    wanted = f"{say(need.rules.general('contact_most'), 'ohm')} and {say(need.rules.general('insulation_least'), 'ohm')} wanted"
-    said = ", ".join(word for word in read if word)
-    return f"{said}; {wanted}" if said else "new" if row["condition"] == "new" else "no switch to be read"
+    new = "new" if row["condition"] == "new" else "no switch to be read"
+    return say_proven(need, f.verdict, row, " of its switch") or new
 
 
 CHECKS = (
@@ -181,6 +164,6 @@ CHECKS = (
     Check("POT13", "amperes of the switch", "omegsw", ("switch_poles", "switched", "switch_current"), _amperes, _say_amperes, unit="A",
           wall=True, reading="poles"),
     Check("POT14", "contacts", "practice",
-          ("switch_poles", "switched", "condition", "contact", "insulation", "insulation_volts"), _contacts, _say_contacts,
+          ("switch_poles", "switched", "condition", *PROOF), _contacts, _say_contacts,
           missing=Missing.MEASURE, reading="contacts"),
 )  # fmt: skip

@@ -1,0 +1,110 @@
+"""What a failed loudspeaker had to do: ohms, watts of the output stage, outline, the current through its field."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from typing import Any
+
+from partsbin.families._declare import Search
+from partsbin.families._marking import dead_part, marking
+from partsbin.families._said import sentence
+from partsbin.families._stress import Draft
+from partsbin.families.loudspeaker.facts import LoudspeakerFacts
+from partsbin.needs import Need, Request
+from partsbin.notation.loudspeaker import read_loudspeaker
+from partsbin.reference.valves import lineup
+from partsbin.rules import Rules, load_rules
+from partsbin.sets import SetFacts, follow
+from partsbin.words import say
+
+
+def need(request: Request) -> Need:
+    """Build the need from the dead one's marking, the loudspeaker fact, and the watts of the output valve."""
+    rules, position, facts = load_rules("loudspeaker"), request.position, request.facts
+    draft = Draft()
+    marked = marking(request, draft, read_loudspeaker, sentence(LoudspeakerFacts))
+    _ohms(draft, marked, facts, rules, position)
+    _watts(draft, facts, rules)
+    for name in ("diameter", "hole_centres", "depth"):
+        if name in marked:
+            draft.put(name, float(marked[name]), "m", "the dead one")
+    if position == "field":
+        _field(draft, marked, facts)
+    live, why = follow.is_live(facts)
+    if position == "extension" and live is not False:
+        draft.put("live", True, "", "live chassis" if live else "chassis not known, taken as live")
+        draft.assume(*why)
+        if live is None:
+            draft.ask("chassis", "Is the chassis joined to the mains, or isolated by a transformer?", "live", "earthed")
+    headline = (
+        f"{rules.of(position, 'title')}: {rules.of(position, 'does')}",
+        f"{say(draft.number('impedance'), 'ohm')} ({draft.fields['impedance'].origin}), "
+        f"{say(draft.number('watts'), 'W')} ({draft.fields['watts'].origin}){dead_part(request)}",
+    )
+    return Need(
+        "loudspeaker",
+        position,
+        draft.fields,
+        request,
+        rules,
+        tuple(draft.assumptions),
+        tuple(draft.questions),
+        headline,
+    )
+
+
+def _ohms(draft: Draft, marked: Mapping[str, Any], facts: SetFacts, rules: Rules, position: str) -> None:
+    if "impedance" in marked:
+        ohms, origin = float(marked["impedance"]), "the dead one"
+    elif facts.knows("speaker") and facts.number("speaker") > 0:
+        ohms, origin = facts.number("speaker"), "given"
+    elif "resistance" in marked:
+        ohms, origin = (
+            float(marked["resistance"]) * rules.general("impedance_of_resistance"),
+            "from the dead one's coil",
+        )
+    else:
+        ohms, origin = float(rules.of(position, "usual")), "usual"
+        draft.assume(
+            f"{say(ohms, 'ohm')}: the label of the output transformer or the dead coil's resistance × 1.25 says it"
+        )
+        draft.ask("speaker", "What ohms does the output transformer feed?", "3", "8", "15")
+    draft.put("impedance", ohms, "ohm", origin)
+    for name in ("fits", "care"):
+        low, high = rules.of(position, name)
+        draft.put(name, (low * ohms, high * ohms), "ohm", f"{low:g} to {high:g} times")
+
+
+def _watts(draft: Draft, facts: SetFacts, rules: Rules) -> None:
+    output = lineup(facts.text("lineup")).output if facts.knows("lineup") else None
+    if output and output.valve.output_watts:
+        watts = output.valve.output_watts * (output.count if output.count == 1 else 2.2 * output.count / 2)
+        draft.put(
+            "watts", watts, "W", f"{output.count} × {output.valve.type}" if output.count > 1 else output.valve.type
+        )
+        return
+    usual = float(rules.general("usual_watts"))
+    draft.put("watts", usual, "W", "usual of a receiver")
+    draft.put("watts_assumed", True, "", "usual")
+
+
+def _field(draft: Draft, marked: Mapping[str, Any], facts: SetFacts) -> None:
+    draft.put("field_wanted", True, "", "position")
+    if "field_resistance" in marked:
+        draft.put("field", float(marked["field_resistance"]), "ohm", "the dead one")
+    if "field_current" in marked:
+        draft.put("field_rated", float(marked["field_current"]), "A", "the dead one")
+    if facts.knows("current"):
+        draft.put("current", facts.number("current"), "A", "given")
+    elif "field_current" in marked:
+        draft.put("current", float(marked["field_current"]), "A", "the dead one's field")
+    else:
+        draft.ask("current", "What HT current flows through the field?", "50mA", "80mA")
+
+
+def search(need: Need) -> Search:
+    """Say what is asked of the search keys: impedance, and watts where they are known."""
+    least = math.nan if need.has("watts_assumed") else need.number("watts")
+    least *= need.rules.general("power_least")
+    return Search(*need.window("care"), need.number("impedance"), least, 3 * least)

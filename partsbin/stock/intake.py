@@ -30,6 +30,7 @@ from partsbin.stock.headings import is_heading
 from partsbin.stock.lists import Cells
 from partsbin.stock.lying import common_of
 from partsbin.stock.parts import Draft
+from partsbin.stock.remarks import remark_on
 from partsbin.stock.row import Row
 from partsbin.stock.row_keys import RowKeys
 from partsbin.stock.sections import Sections
@@ -147,11 +148,14 @@ class Intake:
         common, doubts, faults = common_of(row, family, meant.lying, meant.text)
         if self.doubt:
             doubts.append(self.doubt)
-        notes = (*meant.notes, *doubts)
+        remark = remark_on(common["note"], meant.family)
+        if remark.worn and common["condition"]:
+            common["condition"] = "salvaged"
+        notes = (*meant.notes, *remark.notes, *doubts)
         if not self.mapping.own and "count" in row.where and not row.cell("count") and "count" not in meant.lying:
             notes = (*notes, "how many is not said: one is taken")
-        if meant.faults or (faults and family is not None):
-            problems = [row.problem(fault) for fault in (*meant.faults, *faults)]
+        if meant.faults or ((faults or remark.faults) and family is not None):
+            problems = [row.problem(fault) for fault in (*meant.faults, *faults, *remark.faults)]
             return RowAccount(line, meant.text, REFUSED, meant.family, meant.fields, notes=notes, problems=problems)
         if meant.facts is None:
             status = NOT_OURS if meant.family or meant.text else UNREAD

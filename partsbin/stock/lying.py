@@ -16,7 +16,6 @@ from partsbin.stock.describe import broken
 from partsbin.stock.draft import condition_named
 from partsbin.stock.parts import NewReading
 from partsbin.stock.readings import read_measurements
-from partsbin.stock.remarks import remark_on
 from partsbin.stock.row import Fault, Row, json_list
 
 LYING = frozenset({
@@ -76,10 +75,7 @@ def common_of(
             notes.append(f"{said!r} is not a condition: kept as a note, judged like a used part")
             note, unknown = "; ".join(filter(None, (note, said))), ()
         faults += unknown
-    remark = remark_on(note, family.name if family else "")
-    notes += remark.notes
-    faults += remark.faults
-    worn = bool(lying.get("worn")) or remark.worn
+    worn = bool(lying.get("worn"))
     dated = cell("date_code")
     if year and not row.mapping.own and not _whole(year) and re.search("[0-9]", year):
         dated, year = dated or year, next(iter(_FOUR.findall(year)), "")

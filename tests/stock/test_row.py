@@ -133,10 +133,11 @@ def test_a_sound_part_is_none_the_newer(word: str) -> None:
     assert (row.status, row.draft and row.draft.condition) == ("taken", "")
 
 
-def test_a_note_that_calls_the_part_broken_is_a_doubt() -> None:
-    """The note may be of another part; somebody has to look."""
+def test_a_note_that_calls_the_part_broken_refuses_it() -> None:
+    """Such a part must not be found for a job: whole ones are counted alone."""
     row = _one("description|Notes", "EL84|weak, heater open")
-    assert (row.status, row.notes[-1]) == ("unsure", "its note says 'open': look at the part")
+    assert (row.status, row.draft) == (REFUSED, None)
+    assert "its note says it is broken" in row.problems[0].message
 
 
 @pytest.mark.parametrize(
@@ -156,7 +157,7 @@ def test_a_tolerance_may_be_a_letter() -> None:
 
 def test_a_break_in_letters_is_found_in_a_note() -> None:
     """As the bench writes it."""
-    assert _one("description|Notes", "EL84|o/c heater").notes[-1] == "its note says 'o/c': look at the part"
+    assert "'o/c'" in _one("description|Notes", "EL84|o/c heater").problems[0].message
 
 
 @pytest.mark.parametrize("cell", ["0..0022", "1,2,3", ".", "1e", "-4"])

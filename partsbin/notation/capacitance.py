@@ -138,9 +138,7 @@ class Values:
         return True
 
 
-def ways(
-    values: Values, dielectric: str, *, can: bool, together: bool, joining: str, rated: bool
-) -> list[Way]:
+def ways(values: Values, dielectric: str, *, can: bool, together: bool, joining: str, rated: bool) -> list[Way]:
     """Return what the value may be, the likelier way first.
 
     Parameters
@@ -170,7 +168,10 @@ def ways(
         counted
         for way in found
         for counted in _counted(
-            way, times, joining, Section(Decimal(0), voltage=rating) if can or (together and _twin(way, times)) else None
+            way,
+            times,
+            joining,
+            Section(Decimal(0), voltage=rating) if can or (together and _twin(way, times)) else None,
         )
     ]
 
@@ -294,8 +295,14 @@ def _counted(way: Way, times: int, joining: str, can: Section | None) -> list[Wa
         ]
     if can is not None and times >= _FEW and _squared(way, times):
         pair = (replace(can, capacitance=times * _MICROFARAD),) * 2
-        squared = replace(way, capacitance=None, sections=pair).noted(f"'{times}x{times}' read as two sections of one can", sure=True)
-        return [squared] if times > _MOST_SECTIONS else [replace(squared, sure=False), replace(way, count=times, sure=False)]
+        squared = replace(way, capacitance=None, sections=pair).noted(
+            f"'{times}x{times}' read as two sections of one can", sure=True
+        )
+        return (
+            [squared]
+            if times > _MOST_SECTIONS
+            else [replace(squared, sure=False), replace(way, count=times, sure=False)]
+        )
     if can is not None and way.capacitance is not None and times <= _MOST_SECTIONS:
         twin = replace(way, capacitance=None, sections=(replace(can, capacitance=way.capacitance),) * times)
         return [

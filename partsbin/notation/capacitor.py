@@ -27,6 +27,9 @@ _LARGEST_CLASSED = Decimal("1E-5")
 
 _DESIGNATOR = re.compile(r"V?C[0-9]{1,4}[a-z]?", re.ASCII)
 
+_LEAST_FUSE = Decimal("0.5")
+"""From here up a number beside volts may be the amperes of a fuse."""
+
 _TOGETHER = re.compile(r"(?<![\w.,])[0-9]{1,2}[xX×][0-9]")  # 2x50, and not 2x 50
 
 _BARE_AC = re.compile(r"(\d) ?~")  # 125~ is written for 125 V~
@@ -132,7 +135,8 @@ def _can_only_be_one(pieces: CapacitorPieces) -> bool:
     """A maker or a nickname, a value under one and its volts: bumblebee .047 600V."""
     strange = [piece for piece in pieces.rest if piece.kind != "word"]
     found = pieces.values.found
-    small = len(found) == 1 and len(found[0].numbers) == 1 and found[0].piece.kind == "number" and found[0].numbers[0] < 1
+    small = len(found) == 1 and len(found[0].numbers) == 1 and found[0].piece.kind == "number"
+    small = small and found[0].numbers[0] < _LEAST_FUSE and pieces.ripple is None
     return small and pieces.volts_written and not (strange or pieces.foreign or "other" in pieces.words("noun"))
 
 

@@ -45,7 +45,9 @@ WORDS = {
     **dict.fromkeys(("led", "leds"), ("kind", "LED")),
     **dict.fromkeys(("filament", "incandescent"), ("kind", "filament")),
     **{word: ("base", base) for word, base in _SAME_BASE.items()},
-    **dict.fromkeys(("screw", "miniature screw", "miniature edison screw", "screw base", "schraubsockel"), ("base", "E10")),
+    **dict.fromkeys(
+        ("screw", "miniature screw", "miniature edison screw", "screw base", "schraubsockel"), ("base", "E10")
+    ),
     **dict.fromkeys(("bayonet", "miniature bayonet", "bajonett"), ("base", "BA9s")),
     **dict.fromkeys(("wedge", "wedge base"), ("base", "wedge")),
     **dict.fromkeys(("festoon", "soffitte"), ("base", "festoon")),
@@ -134,5 +136,7 @@ def _of_number(pieces: _Pieces, number: re.Match[str]) -> None:
     for name, value in (("voltage", volts), ("current", amperes), ("base", base)):
         given = pieces.found.setdefault(name, value)
         if isinstance(value, float) and isinstance(given, float) and abs(given - value) > 0.1 * value:
-            pieces.doubt(f"'{number[0]}' is a lamp for {volts:g} V {amperes:g} A (from memory), the text says otherwise")
+            pieces.doubt(
+                f"'{number[0]}' is a lamp for {volts:g} V {amperes:g} A (from memory), the text says otherwise"
+            )
     pieces.notes.append(f"'{number[0]}' known as {volts:g} V {amperes:g} A {base} (from memory)")

@@ -15,7 +15,8 @@ from partsbin.notation.vocabulary import CONDITION
 
 _CODE = re.compile(r"(?<![\w.])([BEMV]) ?([0-9]{2,4}) ?C ?([0-9]{2,5})(?![\w.])", re.IGNORECASE)
 _TYPE = re.compile(
-    r"(?<![\w.])(?:[1I]N(?:400[1-7]|493[3-7]|539[1-9]|540[0-8]|[12][0-9]{3})[A-Z]?|UF[0-9]{4}|BY ?[XWV]?[0-9]{2,3}|EM5[0-9]{2}|RL[0-9]{3}|RGP[0-9]{2}[A-M])(?![\w.])",
+    r"(?<![\w.])(?:[1I]N(?:400[1-7]|493[3-7]|539[1-9]|540[0-8]|[12][0-9]{3})[A-Z]?"
+    r"|UF[0-9]{4}|BY ?[XWV]?[0-9]{2,3}|EM5[0-9]{2}|RL[0-9]{3}|RGP[0-9]{2}[A-M])(?![\w.])",
     re.IGNORECASE,
 )
 _CONNECTIONS = {"B": "bridge", "E": "single", "M": "centre-tap", "V": "doubler"}

@@ -40,9 +40,13 @@ _DESIGNATORS = (
     (r"SW|S", "switch"),
 )
 _WORDS = (
-    (r"(?:lamp|bulb|birne)s?\b(?! ?-?(?:holder|socket|base)).*\bscrew|\bscrew.*\b(?:lamp|bulb)s?\b(?! ?-?(?:holder|socket))", "lamp"),
     (
-        r"(valve|tube|fuse|lamp|bulb) ?-?(holder|socket|base)|\bknob\b|grommet|\bscrew|tag ?strip|fassung|sicherungshalter|röhrensockel|solder tag",
+        r"(?:lamp|bulb|birne)s?\b(?! ?-?(?:holder|socket|base)).*\bscrew|\bscrew.*\b(?:lamp|bulb)s?\b(?! ?-?(?:holder|socket))",
+        "lamp",
+    ),
+    (
+        r"(valve|tube|fuse|lamp|bulb) ?-?(holder|socket|base)|\bknob\b|grommet|\bscrew|tag ?strip|fassung"
+        r"|sicherungshalter|röhrensockel|solder tag",
         "hardware",
     ),
     (
@@ -57,7 +61,10 @@ _WORDS = (
         r"|drehwiderstand|regelwiderstand|einstellwiderstand",
         "potentiometer",
     ),
-    (r"transformer|\bopt\b|übertrager|ausgangstrafo|\btrafo\b|netztrafo", "transformer"),
+    (
+        r"transformer|\bopt\b|\b(?:output|mains|power) (?:trans|tranny|tx)\b|übertrager|ausgangstrafo|\btrafo\b|netztrafo",
+        "transformer",
+    ),
     (
         r"capacitor|condenser|\belko\b|elektrolyt|electrolytic|kondensator|\bcap\b|polypropylen|polyest|\bmica\b|\bmfd\b|\bmmfd?\b",
         "capacitor",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Iterator, Mapping
 from typing import Annotated, Any
@@ -94,12 +95,18 @@ def _why(part: Mapping[str, Any]) -> str:
     told = []
     for match in part["matches"]:
         if match["how"] != "exact":
-            told.append(f"{match['asked']} {_HOW[match['how']]} {match['matched']}")
+            told.append(f"{match['asked']} {_HOW[match['how']]} {_printed(match['matched'])}")
         if match["field"] not in ("title", "place", "donor", "condition", "family", "part"):
             told.append(f"{match['field'].replace('_', ' ')} {match['text']!r}")
     return "; ".join(dict.fromkeys(told))
 
 
+def _printed(shown: str) -> str:
+    """A unit as the titles print it: the words of the index are in plain letters."""
+    return _OHM.sub("Ω", _MICRO.sub("µ", shown))
+
+
+_MICRO, _OHM = re.compile(r"(?<=[0-9 ])u(?=[FHAVW]\b)"), re.compile(r"(?<=[0-9 kM])ohm\b")
 _HOW = {
     "mistyped": "read as",
     "begins": "begins",

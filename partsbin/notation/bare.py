@@ -27,6 +27,7 @@ RATED_VOLTS = frozenset((
 
 _MICRO, _PICO = Decimal("1E-6"), Decimal("1E-12")
 _LARGEST = Decimal(100_000)
+_MOST_SMALL = Decimal("0.02")  # µF, common practice; micas and discs reach so far, and nobody makes as many pF
 
 
 @dataclass(frozen=True)
@@ -82,7 +83,8 @@ def bare_value(text: str, number: Decimal, dielectric: str, rated: bool) -> list
     pico = Mark(number * _PICO, note=f"'{text}' has no unit: read as pF")
     code = _code(text)
     if number < 1:
-        return [micro] if (rated or dielectric) and dielectric not in SMALL else [_doubted(micro)]
+        sure = (rated or dielectric) and (dielectric not in SMALL or number <= _MOST_SMALL)
+        return [micro] if sure else [_doubted(micro)]
     if code is not None and likely_code(text):
         return [code] if dielectric not in WET else [_doubted(micro), _doubted(code)]
     if dielectric in WET:

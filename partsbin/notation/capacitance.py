@@ -17,6 +17,10 @@ from partsbin.notation.scan import Token
 
 _POINT_OR_THOUSANDS = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3} ?(?i:p|mm|uu)")
 _MOST_SECTIONS = 12
+_FEW = 4
+_MICROFARAD = Decimal("1E-6")
+_LEAST_TWIN, _MOST_TWIN = Decimal("4E-6"), 4
+"""Farads of a section from which 2x50 µF, written together, may be one can; and how many alike it may have. Common practice."""
 
 
 @dataclass
@@ -134,7 +138,7 @@ class Values:
         return True
 
 
-def ways(values: Values, dielectric: str, *, can: bool, joining: str, rated: bool) -> list[Way]:
+def ways(values: Values, dielectric: str, *, can: bool, together: bool, joining: str, rated: bool) -> list[Way]:
     """Return what the value may be, the likelier way first.
 
     Parameters
@@ -145,6 +149,8 @@ def ways(values: Values, dielectric: str, *, can: bool, joining: str, rated: boo
         As far as it is known, "" if not.
     can : bool
         Whether a word says that there are several sections.
+    together : bool
+        Whether how many and the value are written together: 2x50, 32x32.
     joining : str
         ``series``, ``parallel`` or "".
     rated : bool
@@ -161,8 +167,24 @@ def ways(values: Values, dielectric: str, *, can: bool, joining: str, rated: boo
     return [
         counted
         for way in found
-        for counted in _counted(way, times, joining, Section(Decimal(0), voltage=rating) if can else None)
+        for counted in _counted(
+            way,
+            times,
+            joining,
+            Section(Decimal(0), voltage=rating) if can or (together and _twin(way, times)) else None,
+        )
     ]
+
+
+def _twin(way: Way, times: int) -> bool:
+    """Whether a value written 2x50 or 32x32 may be a can with that many sections."""
+    farads = way.capacitance or Decimal(0)
+    return farads >= _LEAST_TWIN and (times <= _MOST_TWIN or _squared(way, times))
+
+
+def _squared(way: Way, times: int) -> bool:
+    """32x32 µF: the same figure twice."""
+    return way.capacitance == times * _MICROFARAD
 
 
 def _of_units(values: Values, dielectric: str, can: bool) -> list[Way]:
@@ -271,6 +293,16 @@ def _counted(way: Way, times: int, joining: str, can: Section | None) -> list[Wa
         return [
             replace(way, capacitance=way.capacitance * times).noted(f"{times} in parallel: values added", sure=True)
         ]
+    if can is not None and times >= _FEW and _squared(way, times):
+        pair = (replace(can, capacitance=times * _MICROFARAD),) * 2
+        squared = replace(way, capacitance=None, sections=pair).noted(
+            f"'{times}x{times}' read as two sections of one can", sure=True
+        )
+        return (
+            [squared]
+            if times > _MOST_SECTIONS
+            else [replace(squared, sure=False), replace(way, count=times, sure=False)]
+        )
     if can is not None and way.capacitance is not None and times <= _MOST_SECTIONS:
         twin = replace(way, capacitance=None, sections=(replace(can, capacitance=way.capacitance),) * times)
         return [

@@ -14,7 +14,7 @@ from partsbin.notation.bare import WET
 from partsbin.notation.capacitance import Way, ways
 from partsbin.notation.capacitor_classes import MOST_BARE_AC, Meant, class_or_count
 from partsbin.notation.capacitor_pieces import CapacitorPieces
-from partsbin.notation.dielectric import Made, dielectric_of, spell_ceramic_class
+from partsbin.notation.dielectric import Made, dielectric_of, name_film, spell_ceramic_class
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.scan import scan
 from partsbin.notation.text import normalise
@@ -29,6 +29,11 @@ _LARGEST_CLASSED = Decimal("1E-5")
 """Farads that no part with a safety class has: from there up an x2 means two parts."""
 
 _DESIGNATOR = re.compile(r"V?C[0-9]{1,4}[a-z]?", re.ASCII)
+
+_LEAST_FUSE = Decimal("0.5")
+"""From here up a number beside volts may be the amperes of a fuse."""
+
+_TOGETHER = re.compile(r"(?<![\w.,])[0-9]{1,2}[xX×][0-9]")  # 2x50, and not 2x 50
 
 _BARE_AC = re.compile(r"(\d) ?~")  # 125~ is written for 125 V~
 
@@ -62,7 +67,7 @@ def read_capacitor(text: str) -> list[Reading]:
     painted = _colours(plain.text)
     if painted is not None:
         return _read_painted(painted, plain.notes)
-    meant = class_or_count(_BARE_AC.sub(r"\1V~", spell_ceramic_class(plain.text)))
+    meant = class_or_count(_BARE_AC.sub(r"\1V~", spell_ceramic_class(name_film(plain.text))))
     return [reading for way in meant for reading in _read(way, plain.notes)]
 
 
@@ -85,11 +90,14 @@ def _read(meant: Meant, cut: tuple[str, ...]) -> list[Reading]:
         pieces.values,
         made.dielectric,
         can="can" in pieces.words("shape"),
+        together=_TOGETHER.search(meant.text) is not None and made.dielectric in ("", "electrolytic"),
         joining="".join(str(word) for word in pieces.words("joining")[:1]),
         rated=bool(pieces.dc or pieces.ac),
     )
     if not _speaks_of_capacitors(pieces, made, bool(found)):
-        return []
+        if not _can_only_be_one(pieces):
+            return []
+        pieces.doubt("nothing names a capacitor: taken for one by value and volts")
     return [_Outcome(pieces, way, made).reading(cut) for way in found or [Way()]]
 
 
@@ -135,6 +143,15 @@ def _speaks_of_capacitors(pieces: CapacitorPieces, made: Made, valued: bool) -> 
         return True
     begins = pieces.pieces[0] not in pieces.rest and pieces.pieces[0].kind in ("number", "list", "quantity", "code")
     return valued and begins and pieces.volts_written
+
+
+def _can_only_be_one(pieces: CapacitorPieces) -> bool:
+    """A maker or a nickname, a value under one and its volts: bumblebee .047 600V."""
+    strange = [piece for piece in pieces.rest if piece.kind != "word"]
+    found = pieces.values.found
+    small = len(found) == 1 and len(found[0].numbers) == 1 and found[0].piece.kind == "number"
+    small = small and found[0].numbers[0] < _LEAST_FUSE and pieces.ripple is None
+    return small and pieces.volts_written and not (strange or pieces.foreign or "other" in pieces.words("noun"))
 
 
 class _Outcome:

@@ -181,7 +181,17 @@ class CapacitorPieces(Sorter):
 
     def _ends_in_a_rating(self, piece: Token) -> bool:
         """Whether the last number after a stroke can only be the rating: 0.1/400, and not the 8 of 16/8."""
-        return piece.values[-1] in RATED_VOLTS and piece.values[-1] >= 10 and self.after.unit != "V"
+        return (
+            piece.values[-1] in RATED_VOLTS
+            and piece.values[-1] >= 10
+            and self.after.unit != "V"
+            and not self._rated_behind(piece)
+        )
+
+    def _rated_behind(self, piece: Token) -> bool:
+        """Whether as many numbers follow, which then are the ratings: 80/40/20 @ 350/350/25."""
+        behind = self.pieces[next(at for at, some in enumerate(self.pieces) if some is piece) + 1 :]
+        return any(some.kind == "list" and len(some.values) == len(piece.values) > 2 for some in behind)
 
     def _rated_list(self, piece: Token) -> bool:
         """0.1/400 V is a value and its rating; after a value, 450/500 V are working and surge, or one for each section."""

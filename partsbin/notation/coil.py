@@ -16,6 +16,7 @@ WORDS = {
     **dict.fromkeys(("oscillator", "oscillator coil", "osc coil", "oszillator", "oszillatorspule"), ("kind", "oscillator")),
     **dict.fromkeys(("gang", "tuning gang", "tuning condenser", "tuning capacitor"), ("kind", "tuning-gang")),
     **dict.fromkeys(("variable capacitor", "variable condenser", "drehko", "drehkondensator"), ("kind", "tuning-gang")),
+    **dict.fromkeys(("air spaced variable", "air variable", "variable"), ("kind", "tuning-gang")),
     **dict.fromkeys(("trimmer", "trimmer capacitor", "trimmer condenser", "trimmkondensator"), ("kind", "trimmer")),
     **dict.fromkeys(("beehive trimmer", "compression trimmer", "padder trimmer"), ("kind", "trimmer")),
     **dict.fromkeys(("coil", "spule", "inductor", "induktivität"), ("noun", "coil")),
@@ -66,7 +67,7 @@ class _Pieces(Sorter):
 
     def take_list(self, piece: Token) -> bool:
         """Take the two ends of 3-30 pF."""
-        if piece.unit != "F" or len(piece.values) != 2 or piece.detail == "+":
+        if not (piece.unit == "F" or piece.letter == "p") or len(piece.values) != 2 or piece.detail == "+":
             return False
         low, high = sorted(float(value) for value in piece.values)
         self.found |= {"capacitance_low": low, "capacitance_high": high}

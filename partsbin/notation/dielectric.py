@@ -26,6 +26,20 @@ _MORE_EXACT = {
 _CERAMIC_CLASS = re.compile(r"(?i)\bceramic[- ](?:class[- ])?(1|2|ii?)\b|\bclass[- ](1|2|ii?) ceramic\b")
 
 
+_FILM_TYPE = re.compile(r"(?i)\b(MK[CPST]|FK[CPST])-?[0-9]{1,4}(?![\w.,])")
+
+
+def name_film(text: str) -> str:
+    """Return a text with the number of a film type taken off, so that the letters are a word: what MKP10 is made of, MKP says.
+
+    Examples
+    --------
+    >>> name_film("10n 1600V FKP1"), name_film("MKP10 0.01 1600")
+    ('10n 1600V FKP', 'MKP 0.01 1600')
+    """
+    return _FILM_TYPE.sub(r"\1", text)
+
+
 def spell_ceramic_class(text: str) -> str:
     """Return a text with the class of a ceramic as a word, so that it is no number.
 

@@ -26,10 +26,12 @@ _BEHIND = re.compile(
     r"(?<![A-Za-z0-9/'.,-])([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+) ?(mA|A) ?(?:(FF|F|M|TT|T)([LEH])?|()([LEH]))(?![A-Za-z0-9])",
     re.IGNORECASE,
 )
+_POINT = re.compile(r"(?<![A-Za-z0-9])(FF|F|M|TT|T) ?([0-9]+)A([0-9]+)(?![A-Za-z0-9])")  # T2A5
+_STROKE = re.compile(r"(?<![A-Za-z0-9])(FF|F|M|TT|T) ?([0-9]+[.,][0-9]+)/([0-9]{2,3})(?![A-Za-z0-9])")  # M 0,6/250
 _NOT = re.compile(r"\b(not|no|nicht|kein)\b", re.IGNORECASE)
 WORDS = {
     **CONDITION,
-    **dict.fromkeys(("fuse", "sicherung", "feinsicherung", "schmelzsicherung", "cartridge fuse"), ("noun", "fuse")),
+    **dict.fromkeys(("fuse", "sicherung", "feinsicherung", "schmelzsicherung", "schmelzeinsatz", "cartridge fuse"), ("noun", "fuse")),
     **dict.fromkeys(("slow", "slow blow", "time lag", "anti surge", "antisurge", "delay", "träge", "traege", "t"), ("speed", "T")),
     **dict.fromkeys(("fast", "quick", "quick blow", "quick acting", "fast blow", "flink", "f"), ("speed", "F")),
     **dict.fromkeys(("medium", "mittelträge"), ("speed", "M")),
@@ -122,7 +124,8 @@ def read_fuse(text: str) -> list[Reading]:
     list of Reading
         One reading, or none where nothing says that it is a fuse.
     """
-    plain = _INCH_AND_A_QUARTER.sub("6.3x32 mm", normalise(text).text)
+    plain = _STROKE.sub(r"\1\2A \3V", _POINT.sub(r"\1\2.\3A", normalise(text).text))
+    plain = _INCH_AND_A_QUARTER.sub("6.3x32 mm", plain)
     found, rest = _coded(plain)
     pieces = _Pieces(rest)
     coded = bool(found)

@@ -14,18 +14,22 @@ KINDS = (
 )  # fmt: skip
 _ALSO = {
     "knopf": "knob", "drehknopf": "knob", "valve holder": "valveholder", "valve base": "valveholder", "rubber foot": "feet",
-    "valve socket": "valveholder", "röhrenfassung": "valveholder",
+    "valve socket": "valveholder", "fassung": "socket", "sockel": "socket", "gummitülle": "grommet",
+    "kabeldurchführung": "grommet", "unterlegscheibe": "washer", "spacer": "stand-off", "abstandsbolzen": "stand-off",
+    "solder tag": "terminal", "lötöse": "terminal", "pillar": "stand-off", "röhrenhalter": "valveholder",
+    "röhrenfassung": "valveholder",
     "tube socket": "valveholder", "röhrensockel": "valveholder", "tülle": "grommet", "tagstrip": "tag strip", "lötleiste": "tag strip",
     "schraube": "screw", "mutter": "nut", "scheibe": "washer", "coupler": "spindle coupler", "sleeve": "sleeving",
     "fuse holder": "fuseholder", "sicherungshalter": "fuseholder", "lamp holder": "lampholder", "lampenfassung": "lampholder",
     "klemme": "terminal", "stecker": "plug", "buchse": "socket", "feder": "spring", "skalenseil": "dial cord", "standoff": "stand-off",
     "rubber feet": "feet", "kabel": "cable", "flex": "cable", "mains lead": "cable",
 }  # fmt: skip
-BASES = {"noval": "B9A", "rimlock": "B8A", "loctal": "B8B"}
+BASES = {"oktal": "octal", "noval": "B9A", "rimlock": "B8A", "loctal": "B8B"}
 """Trade names of valve bases, from memory."""
 VALVE_BASES = ("B7G", "B8A", "B8B", "B9A", "B9D", "OCTAL", "UX4", "UX5", "UX6", "UX7", "B4", "B5", "B7")
 _THREAD = re.compile(
-    r"(M[1-9][0-9]?(?:[.,]5)?|[0-9]{1,2} ?BA|B[0-9][A-Z]|UX[0-9]|octal|loctal|noval|rimlock)", re.IGNORECASE
+    r"(M[1-9][0-9]?(?:[.,]5)?|[0-9]{1,2} ?BA|B[0-9][A-Z]|UX[0-9]|o[ck]tal|loctal|noval|rimlock)(?:x([0-9]{1,3}))?",
+    re.IGNORECASE,
 )
 WORDS = {
     **CONDITION,
@@ -49,6 +53,8 @@ class _Pieces(Sorter):
     def take_code(self, piece: Token) -> bool:
         """Take a thread or a base: ``M3``, ``B9A``."""
         thread = _THREAD.fullmatch(piece.text)
+        if thread and thread[2]:  # M4x10
+            self.found["size"] = float(thread[2]) / 1000
         if thread:
             self.found["thread"] = BASES.get(thread[1].lower(), thread[1])
         return thread is not None

@@ -9,16 +9,20 @@ from partsbin.notation.vocabulary import CONDITION
 WORDS = {
     **CONDITION,
     **dict.fromkeys(
-        ("loudspeaker", "speaker", "lautsprecher", "ls", "pm speaker", "driver unit", "chassis lautsprecher"),
+        (
+            *("loudspeaker", "speaker", "lautsprecher", "ls", "pm speaker", "driver unit", "chassis lautsprecher"),
+            *("tweeter", "woofer", "full range", "elliptical", "oval", "hochtöner", "tieftöner", "breitbänder"),
+        ),
         ("noun", "loudspeaker"),
     ),
     **dict.fromkeys(
-        ("field", "field coil", "energised", "energized", "feldspule", "elektrodynamisch"),
+        ("field", "field coil", "energised", "energized", "mains energised", "feldspule", "elektrodynamisch"),
         ("field", "yes"),
     ),
     **dict.fromkeys(("dcr", "dc resistance", "rdc", "dc", "measured"), ("label", "resistance")),
     **dict.fromkeys(("voice coil", "speech coil", "schwingspule"), ("label", "voice")),
 }
+LEAST_AXIS = 50  # mm; fewer may be inches or centimetres
 LEAST_FIELD = 100.0  # ohm; a voice coil has fewer, a field coil more
 
 
@@ -44,6 +48,17 @@ class _Pieces(Sorter):
             return False
         self.found[name] = value
         return True
+
+    def take_multiple(self, piece: Token) -> bool:
+        """Take the two axes of an oval one in millimetres: 180x130."""
+        if self.after.kind != "number" or not min(piece.value, self.after.value) >= LEAST_AXIS:
+            return False
+        self.found.setdefault("diameter", float(max(piece.value, self.after.value)) / 1000)
+        return True
+
+    def take_number(self, piece: Token) -> bool:
+        """Take the second axis."""
+        return self.before.kind == "multiple" and self.before.value >= LEAST_AXIS <= piece.value
 
     def take_size(self, piece: Token) -> bool:
         """Take the two axes of an oval one: the longer counts."""

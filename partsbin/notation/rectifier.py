@@ -15,15 +15,16 @@ from partsbin.notation.vocabulary import CONDITION
 
 _CODE = re.compile(r"(?<![\w.])([BEMV]) ?([0-9]{2,4}) ?C ?([0-9]{2,5})(?![\w.])", re.IGNORECASE)
 _TYPE = re.compile(
-    r"(?<![\w.])(?:1N(?:400[1-7]|493[3-7]|539[1-9]|540[0-8]|[12][0-9]{3})[A-Z]?|UF[0-9]{4}|BY[XWV]?[0-9]{2,3}|EM5[0-9]{2}|RL[0-9]{3}|RGP[0-9]{2}[A-M])(?![\w.])",
+    r"(?<![\w.])(?:[1I]N(?:400[1-7]|493[3-7]|539[1-9]|540[0-8]|[12][0-9]{3})[A-Z]?"
+    r"|UF[0-9]{4}|BY ?[XWV]?[0-9]{2,3}|EM5[0-9]{2}|RL[0-9]{3}|RGP[0-9]{2}[A-M])(?![\w.])",
     re.IGNORECASE,
 )
 _CONNECTIONS = {"B": "bridge", "E": "single", "M": "centre-tap", "V": "doubler"}
 DRY_MOST = 0.6  # A; the code is used for silicon bridges too, which begin about there
 WORDS = {
     **CONDITION,
-    **dict.fromkeys(("selenium", "selen", "selenium rectifier", "selengleichrichter"), ("technology", "selenium")),
-    **dict.fromkeys(("silicon", "si", "silizium", "silicium", "solid state"), ("technology", "silicon")),
+    **dict.fromkeys(("selenium", "selen", "selenium rectifier", "selengleichrichter", "contact cooled"), ("technology", "selenium")),
+    **dict.fromkeys(("silicon", "si", "si diode", "siliziumdiode", "silizium", "silicium", "solid state"), ("technology", "silicon")),
     **dict.fromkeys(("copper oxide", "kupferoxydul", "cuprous oxide"), ("technology", "copper-oxide")),
     **dict.fromkeys(("metal rectifier", "dry rectifier", "trockengleichrichter"), ("technology", "")),
     **dict.fromkeys(("diode", "rectifier", "gleichrichter", "rectifier diode", "stack", "silicon diode"), ("noun", "rectifier")),
@@ -101,7 +102,7 @@ def read_rectifier_part(text: str) -> list[Reading]:
     if code:
         _coded(pieces, code)
     elif type:
-        pieces.found |= {"rectifier_type": type[0].upper(), "technology": "silicon", "connection": "single"}
+        pieces.found |= {"rectifier_type": _type_of(type[0]), "technology": "silicon", "connection": "single"}
     for field in ("technology", "connection", "condition"):
         words = [word for word in pieces.words(field) if word]
         if words:
@@ -112,6 +113,12 @@ def read_rectifier_part(text: str) -> list[Reading]:
     if note:
         pieces.doubt(note)
     return [Reading("rectifier", pieces.found, pieces.sure, tuple(pieces.notes), left)]
+
+
+def _type_of(text: str) -> str:
+    """A type as it is printed: BY 127 is BY127, IN4007 is 1N4007."""
+    name = text.replace(" ", "").upper()
+    return f"1{name[1:]}" if name.startswith("IN") else name
 
 
 def _without(plain: str, found: re.Match[str] | None) -> str:
@@ -145,7 +152,7 @@ def _sort_volts(pieces: _Pieces) -> None:
     """Plain volts are AC put in on selenium and copper oxide, peak inverse on silicon; the smaller of several is kept."""
     if not pieces.plain:
         return
-    dry = pieces.found.get("technology") in ("selenium", "copper-oxide")
+    dry = pieces.found.get("technology") in ("selenium", "copper-oxide") or "" in pieces.words("technology")
     name = "voltage_ac" if dry else "voltage_peak_inverse"
     pieces.found.setdefault(name, min(pieces.plain))
     if dry:

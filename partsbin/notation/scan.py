@@ -69,7 +69,9 @@ _Step = tuple[Token, int]
 _WHOLE = r"(?:[0-9]{1,6}(?:[.,][0-9]{1,6}(?! ?:))?|[.,][0-9]{1,6})(?![0-9])"  # 30:1,45:1 are two ratios
 _RATIO = re.compile(rf"({_WHOLE}) ?: ?({_WHOLE})(?![A-Za-z0-9])", re.ASCII)
 _SIZE = re.compile(
-    rf"({PLAIN}) ?(mm|cm|in)? ?[xX] ?({PLAIN})(?: ?(?:mm|cm|in)? ?[xX] ?({PLAIN}))? ?(mm|cm|in|\")", re.ASCII
+    rf"({PLAIN}) ?(mm|cm|in)? ?[xX] ?({PLAIN})(?: ?(?:mm|cm|in)? ?[xX] ?({PLAIN}))?"
+    r" ?(mm|cm|in(?=(?:ch(?:es)?)?\b)|\")(?:(?<=in)ch(?:es)?)?",
+    re.ASCII,
 )
 _MULTIPLE = re.compile(  # "1 X2" is no multiple: X2 is a safety class
     r"([1-9][0-9]{0,3})(?:(?:[xX]| [xX](?![1-4](?![0-9.])))(?= ?[0-9.]| [A-Za-z]|[A-Z]{2})"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 
 from partsbin.notation.pairs import Pair
@@ -71,7 +72,7 @@ def read_transformer(text: str) -> list[Reading]:
     if note:
         pieces.doubt(note)
     notes = tuple(dict.fromkeys((*plain.notes, *pieces.notes, *pieces.windings.notes)))
-    return [Reading("transformer", fields, pieces.sure, notes, rest)]
+    return [Reading("transformer", fields, pieces.sure, notes, rest, bare=pieces.bare)]
 
 
 def _speaks_of_transformers(pieces: TransformerPieces) -> bool:
@@ -98,6 +99,14 @@ def _draw_together(pieces: TransformerPieces) -> None:
     primary, secondary = pieces.impedances.get("primary"), pieces.impedances.get("secondary")
     if line is not None and pieces.watts and not any(pair.primary_impedance for pair in pieces.pairs):
         _draw_line(pieces, line)
+    elif (
+        secondary
+        and not primary
+        and len(pieces.pairs) == 1
+        and pieces.pairs[0].ratio
+        and not pieces.pairs[0].secondary_impedance
+    ):
+        pieces.pairs = [replace(pieces.pairs[0], secondary_impedance=secondary)]
     elif primary or secondary:
         ratio = (primary / secondary).sqrt() if primary and secondary else None
         pieces.pairs.append(Pair("primary", "secondary", ratio, primary, secondary))

@@ -7,7 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
 
-from partsbin.notation.pairs import Pair, find_joined, pairs_of
+from partsbin.notation.pairs import Pair, Side, find_joined, pairs_of
 from partsbin.notation.reading import NOTHING, Sorter
 from partsbin.notation.scan import Token
 from partsbin.notation.windings import Windings, is_split
@@ -30,6 +30,10 @@ _BETWEEN_ANODES = ("between_anodes", True)
 _LINE_VOLTS = frozenset({Decimal(25), Decimal(50), Decimal(70), Decimal("70.7"), Decimal(100), Decimal(140)})
 """Volts of loudspeaker lines (common practice); another figure beside the word line needs the word right after it."""
 
+_LEAST_MAINS = Decimal(100)
+"""Volts from which a winding can be on the mains."""
+
+_SIDES = (("winding", "primary"), ("winding", "secondary"))
 _COPPER_ENDS = {"primary": Decimal(2000), "secondary": Decimal(2)}
 """Ohms from which a winding's figure is a load and not its copper (primaries measure 100 to 1000 ohms)."""
 
@@ -52,9 +56,11 @@ class TransformerPieces(Sorter):
         self.impedances: dict[str, Decimal] = {}
         self.watts: list[Decimal] = []
         self.count = 1
+        self.bare = False  # nothing in the text speaks of transformers
         self._side = self._quality = ""  # what the words before a number said of it
         self._times = 1
         self.kind = self._kind()
+        self._behind = self._words_behind()
         self._line_volts()
         self.sort(self._join())
 
@@ -65,12 +71,27 @@ class TransformerPieces(Sorter):
         if not kinds and any(is_split(piece) for piece in self.pieces):
             self.doubt("a winding such as 250-0-250: taken to be a mains transformer")
             return "mains"
+        if not kinds and self._only_volts_and_amperes():
+            self.doubt("volts and amperes, no kind named: taken to be a mains transformer")
+            self.bare = "transformer" not in self.words("noun")
+            return "mains"
         narrower = [kind for kind in kinds if kind in _NARROWER]
         if len(kinds) > 1 and "mains" in kinds and narrower:
             return narrower[0]
         if len(kinds) > 1 and set(kinds) != {"output", "line"}:
             self.doubt(f"several kinds named, the first taken: {', '.join(kinds)}")
         return kinds[0] if kinds else ""
+
+    def _only_volts_and_amperes(self) -> bool:
+        """6.3V 1A, or 115V/6.3V 1.2A: no ohms, no ratio, no other part named."""
+        units = {piece.unit for piece in self.pieces if piece.kind in ("quantity", "list", "ratio", "number")}
+        return units == {"V", "A"} and ("noun", "other") not in self.meanings
+
+    def _words_behind(self) -> set[int]:
+        """The words primary and secondary that stand behind their ohms, where the first of them does: 420R primary 0.4R secondary."""
+        sides = [at for at, piece in enumerate(self.pieces) if piece.meaning in _SIDES]
+        behind = {at for at in sides if at and _in_ohms(self.pieces[at - 1])}
+        return {id(self.pieces[at]) for at in behind} if sides and sides[0] in behind else set()
 
     def _line_volts(self) -> None:
         volts = [
@@ -98,6 +119,12 @@ class TransformerPieces(Sorter):
         found = find_joined(self.pieces)
         several = sum(len(joined.used) == 1 for joined in found) > 1
         for joined in found:
+            if (
+                self.kind in _POWERED
+                and joined.left.kind == joined.right.kind == ""
+                and max(joined.left.values) >= _LEAST_MAINS
+            ):
+                joined = replace(joined, left=Side(joined.left.values, "V"), right=Side(joined.right.values, "V"))
             pairs, doubt = pairs_of(joined, self.values.get("line_voltage"))
             if doubt:
                 self.doubt(doubt)
@@ -109,8 +136,8 @@ class TransformerPieces(Sorter):
             if joined.left.kind == "W":
                 self.watts += joined.left.values
             if joined.left.kind == "V" and self.kind in _POWERED:
-                self.windings.volts(self.pieces[joined.used[0]], primary=True, times=1)
-                self.windings.volts(self.pieces[joined.used[-1]], primary=False, times=1)
+                self.windings.volts(_volts(joined.left), primary=True, times=1)
+                self.windings.volts(_volts(joined.right), primary=False, times=1)
         return used
 
     # ---- one piece after the other
@@ -122,6 +149,8 @@ class TransformerPieces(Sorter):
         field, value = piece.meaning
         if field == "pair":
             return self._pair()
+        if id(piece) in self._behind:
+            return True
         if field in ("winding", "copper"):
             self._side = str(value)
             self._quality = "resistance" if field == "copper" else self._quality
@@ -167,7 +196,9 @@ class TransformerPieces(Sorter):
             return False
         if piece.text == _VALVE_OR_OHMS:
             self.doubt("'6K6' read as 6.6 kΩ; it may be the valve of that name")
-        if piece.unit == "ohm" or (piece.letter and piece.letter in "RrEkKM"):
+        if _in_ohms(piece):
+            if id(self.after) in self._behind and self.after.meaning is not None:
+                self._side = str(self.after.meaning[1])
             return self._ohms(piece.value)
         if piece.unit == "V" or piece.letter == "V":
             return self._volts(piece)
@@ -196,8 +227,17 @@ class TransformerPieces(Sorter):
             return True
         if self.after.meaning == ("winding", "primary"):  # 0-220-240 prim
             self._side = "primary"
-        volts = piece.unit == "V" or (not piece.unit and (is_split(piece) or bool(self._side)))
+        volts = piece.unit == "V" or (
+            not piece.unit and (is_split(piece) or bool(self._side) or self._is_primary(piece))
+        )
         return self.kind in _POWERED and volts and self._winding(piece)
+
+    def _is_primary(self, piece: Token) -> bool:
+        """0-110-220-240 before any winding."""
+        zero, *taps = piece.values
+        return (
+            zero == 0 and not self.windings.rows and len(taps) > 1 and taps == sorted(taps) and taps[-1] >= _LEAST_MAINS
+        )
 
     def _ohms(self, value: Decimal) -> bool:
         """Copper or a load, by the words before it and else by size."""
@@ -237,3 +277,11 @@ class TransformerPieces(Sorter):
             return False
         self.values[name] = value
         return True
+
+
+def _in_ohms(piece: Token) -> bool:
+    return piece.kind == "quantity" and (piece.unit == "ohm" or (bool(piece.letter) and piece.letter in "RrEkKM"))
+
+
+def _volts(side: Side) -> Token:
+    return Token("list" if len(side.values) > 1 else "quantity", "/".join(map(str, side.values)), side.values, "V")

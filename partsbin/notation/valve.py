@@ -26,7 +26,7 @@ _AMERICAN = r"(?:[0-9]{1,2}(?:[A-Z]{2,3}|[ABCDEGIJLQSTWXYZFU])[0-9]{1,2})"
 _BULB = r"(?:GT/?[AB]?|G[ABCT]?|WA|WB|WGTA|W|[AB])"
 _SURE = re.compile(
     rf"(?<![\w.])(?:{_EUROPEAN}|{_AMERICAN}{_BULB}?|[0-9]{{1,2}}[A-Z]{{1,2}}[0-9]{{1,2}}G(?:T[AB]?|[ABC])?"
-    rf"|(?:6V6|5V4|6V4|3V4|7V7|6H6|6N8){_BULB}?|CV[0-9]{{2,5}}|VT-?[0-9]{{2,3}}[A-Z]?|[0-9]{{1,2}}[CNPS][0-9]{{1,2}}[PS])(?![\w.])"
+    rf"|(?:6V6|5V4|6V4|3V4|7V7|6H6|6N8){_BULB}?|CV[0-9]{{2,5}}|VR(?:75|90|105|150)(?:/30)?|VT-?[0-9]{{2,3}}[A-Z]?|[0-9]{{1,2}}[CNPS][0-9]{{1,2}}[PS])(?![\w.])"
 )
 _LOOSE = re.compile(
     rf"(?<![\w.])(?:{_EUROPEAN}|[0-9]{{1,3}}[A-Z]{{1,3}}[0-9]{{0,2}}{_BULB}?|[A-Z]{{1,3}}[0-9]{{1,4}}[A-Z]{{0,3}}|[0-9]{{2,4}}[A-Z]{{0,2}}|[A-Z][0-9][A-Z][0-9]{{2}})(?![\w.])",
@@ -34,8 +34,9 @@ _LOOSE = re.compile(
 )
 _LOWER = re.compile(rf"(?<![\w.])(?:{_EUROPEAN})(?![\w.])", re.IGNORECASE)
 _TORN = re.compile(r"(?<![\w.])([A-Z]{2,4})[ -]([1-9][0-9]{1,2})(?![\w.])", re.IGNORECASE)
-_NOT = re.compile(  # transistors, diodes and plain words of the bench that have the make-up of a valve
-    r"(?:[ABC][CDFLUY][1-9][0-9]{2}|B[CDFUY][A-Z]?[0-9]{2,3}|EM5[0-9]{2}|[AD]C[0-9]{0,3})",
+_HYPHENED = re.compile(rf"(?<![\w.])([0-9]{{1,2}}[A-Z]{{1,2}}[0-9]{{1,2}})-({_BULB})(?![\w.-])")  # 6V6-GT
+_NOT = re.compile(  # values, transistors, diodes and plain words of the bench that have the make-up of a valve
+    r"(?:[0-9]{1,3}(?:[UNPM]F|KV|M[AHM]|UH|[KM]HZ|OHM)|[ABC][CDFLUY][1-9][0-9]{2}|B[CDFUY][A-Z]?[0-9]{2,3}|EM5[0-9]{2}|[AD]C[0-9]{0,3})",
     re.IGNORECASE,
 )
 WORDS = {
@@ -108,13 +109,20 @@ def read_valve(text: str) -> list[Reading]:
     return [Reading("valve", fields, pieces.sure, tuple(pieces.notes), left)]
 
 
+def _names(name: str, said: bool) -> bool:
+    """Whether a run is a designation; beside a word that says valve the looser make-up will do."""
+    loose = said and _LOOSE.fullmatch(name) and not _NOT.fullmatch(name) and name.upper() not in BASES
+    return bool(loose) or _sure(name)
+
+
 def _type(plain: str, named: bool) -> tuple[str, str]:
     """The designation, with its other names behind a stroke, and the text without it."""
+    plain = _HYPHENED.sub(r"\1\2", plain)
     joined = _TORN.sub(lambda torn: torn[1] + torn[2] if _sure(torn[1] + torn[2]) else torn[0], plain)
     runs = re.finditer(r"(?<![\w.])[A-Za-z0-9-]+(?:/[A-Za-z0-9-]+)*(?![\w.])", joined)
     for run in runs:
-        names = run[0].split("/")
-        if all(_sure(name) or (named and _LOOSE.fullmatch(name) and name.upper() not in BASES) for name in names):
+        names = [run[0]] if _SURE.fullmatch(run[0]) else run[0].split("/")  # VR150/30 is one
+        if all(_names(name, named) for name in names):
             return "/".join(name.upper() for name in names), joined[: run.start()] + " " + joined[run.end() :]
     return "", joined
 

@@ -112,7 +112,7 @@ CAPACITOR: Vocabulary = {
                 "mica, silver mica, silvered mica, silver micas, glimmer, silberglimmer, glimmerkondensator, sm mica"
             ),
             "ceramic": (
-                "ceramic, keramik, keramisch, cer, cerdisc, cer disc, ceramic disc, keramikkondensator, "
+                "ceramic, keramik, keramisch, cer, cerdisc, cer disc, ceramic disc, keramikkondensator, keramischer, "
                 "scheibenkondensator, ceramics, steatite, mlcc, multilayer, hi k, disc ceramic"
             ),
             "paper": "paper, papier, papierkondensator, paper foil, paper block",
@@ -136,7 +136,7 @@ CAPACITOR: Vocabulary = {
         },
         shape={
             "disc": "disc, disk, scheibe",
-            "tubular": "tubular, tube type, rohr, röhrchen, rollkondensator",
+            "tubular": "tubular, tube type, rohr, rohrkondensator, röhrchen, rollkondensator",
             "can": (
                 "can, cans, canned, becher, alubecher, becherelko, becherkondensator, multi section, multisection, "
                 "multi can, fp can, dual, dual section, twin section, triple section, doppelelko, doppel elko"
@@ -169,7 +169,8 @@ CAPACITOR: Vocabulary = {
             "capacitor": "capacitor, condenser, cap, caps, kondensator, kondensatoren, kapazität",
             "other": (
                 "resistor, getter, triode, pentode, pot, potentiometer, lin, linear, log, valve, tube, choke, "
-                "fuse, lamp, bulb, transformer, opt, coil, switch, widerstand, drossel, spule, röhre, "
+                "fuse, lamp, bulb, transformer, opt, coil, switch, widerstand, drossel, spule, röhre, hbc, hrc, fast, quick blow, "
+                "slow blow, anti surge, antisurge, time lag, träge, flink, "
                 "drehpotentiometer, sicherung, inductor, relay, diode, rectifier, loudspeaker, speaker, wirewound, "
                 "wire wound, carbon, metal film, drahtwiderstand, poti, schalter, trafo"
             ),

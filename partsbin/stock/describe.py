@@ -41,7 +41,12 @@ _DESIGNATORS = (
 )
 _WORDS = (
     (
-        r"(valve|tube|fuse|lamp|bulb) ?-?(holder|socket|base)|\bknob\b|grommet|\bscrew|tag ?strip|fassung|sicherungshalter",
+        r"(?:lamp|bulb|birne)s?\b(?! ?-?(?:holder|socket|base)).*\bscrew|\bscrew.*\b(?:lamp|bulb)s?\b(?! ?-?(?:holder|socket))",
+        "lamp",
+    ),
+    (
+        r"(valve|tube|fuse|lamp|bulb) ?-?(holder|socket|base)|\bknob\b|grommet|\bscrew|tag ?strip|fassung"
+        r"|sicherungshalter|röhrensockel|solder tag",
         "hardware",
     ),
     (
@@ -50,12 +55,16 @@ _WORDS = (
     ),
     (r"\b[1-6]?-?gang\b(?=.*[0-9] ?p(f|\b))|[0-9] ?pf.*\bgang\b", "coil"),
     (r"trimmer (cond|cap)|trimmkond|variable (cond|cap)|oscillator coil|aerial coil|rf (coil|choke)", "coil"),
+    (r"\btrimmer\b.*[0-9] ?pf?\b|[0-9] ?pf?\b.*\btrimmer\b|\bvariable\b.*[0-9] ?pf\b", "coil"),
     (
         r"potentiomet|\b(?:anti)?log\b|\blin\b|\blinear\b|logarithm|\bpot\b|poti\b|drehpot|volume control|trimpot|preset"
         r"|drehwiderstand|regelwiderstand|einstellwiderstand",
         "potentiometer",
     ),
-    (r"transformer|\bopt\b|übertrager|ausgangstrafo|\btrafo\b|netztrafo", "transformer"),
+    (
+        r"transformer|\bopt\b|\b(?:output|mains|power) (?:trans|tranny|tx)\b|übertrager|ausgangstrafo|\btrafo\b|netztrafo",
+        "transformer",
+    ),
     (
         r"capacitor|condenser|\belko\b|elektrolyt|electrolytic|kondensator|\bcap\b|polypropylen|polyest|\bmica\b|\bmfd\b|\bmmfd?\b"
         r"|tropical fish",
@@ -66,9 +75,9 @@ _WORDS = (
         "resistor",
     ),
     (r"\bchoke\b|drossel", "choke"),
-    (r"\bcoil\b|inductor|induktivit", "coil"),
+    (r"(?<!voice )(?<!speech )(?<!field )\bcoil\b|inductor|induktivit", "coil"),
     (r"\bswitch\b|schalter|toggle", "switch"),
-    (r"\bvalve\b|\btube\b|röhre", "valve"),
+    (r"\bvalve\b|(?<!cardboard )(?<!paper )(?<!glass )\btube\b|röhre", "valve"),
     (r"\bfuse\b|sicherung", "fuse"),
     (r"\blamp\b|\bbulb\b|glühlampe", "lamp"),
     (r"\b(?:loud)?speaker\b|lautsprecher", "loudspeaker"),

@@ -37,6 +37,11 @@ def test_a_word_that_only_comes_near_is_named(shelf: Path) -> None:
     assert "        630 taken for 630 V; poly begins polypropylene\n" in partsbin("search", "630 poly", db=shelf).out
 
 
+def test_a_unit_that_was_not_typed_is_printed_as_in_titles(shelf: Path) -> None:
+    """µ and Ω, not the plain letters of the index."""
+    assert "        .1 taken for 0.1 µF\n" in partsbin("search", ".1", db=shelf).out
+
+
 def test_numbers_are_compared_as_numbers(shelf: Path) -> None:
     """0.1 µF is 100n, and 2n is not 22n."""
     assert partsbin("search", ".1mfd", db=shelf).out.startswith("P-0005")

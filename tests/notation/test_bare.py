@@ -21,6 +21,7 @@ MICRO, PICO, NANO = Decimal("1E-6"), Decimal("1E-12"), Decimal("1E-9")
         (".05", "", False, [50 * NANO], False),
         (".05", "paper", False, [50 * NANO], True),
         (".05", "mica", True, [50 * NANO], False),
+        (".001", "mica", True, [NANO], True),
         ("104", "", False, [100 * NANO], True),
         ("250", "", False, [250 * PICO], False),
         ("470", "", False, [470 * PICO, 47 * PICO], False),

@@ -326,6 +326,56 @@ def test_2x_on_a_can_may_be_its_sections() -> None:
     assert (two.fields["count"], twin.sure, two.sure) == (2, False, False)
 
 
+@pytest.mark.parametrize("text", ["2x50uF 350V", "2x50µF/350V Elko", "2x50/350 Elko"])
+def test_2x_written_together_may_be_the_sections_of_a_can(text: str) -> None:
+    """German and British cans are marked so; a blank behind the x counts parts."""
+    twin, two = read_capacitor(text)
+    assert twin.fields["sections"] == sections((50e-6, 350.0), (50e-6, 350.0))
+    assert (two.fields["count"], twin.sure, two.sure) == (2, False, False)
+    assert only("2x 50uF 350V").fields["count"] == 2
+
+
+def test_the_same_figure_twice_is_two_sections() -> None:
+    """Nobody stores 32 parts of 32 µF; of 8x8 both are possible."""
+    assert only("32x32uF 350V").fields == {"sections": sections((32e-6, 350.0), (32e-6, 350.0))}
+    assert [reading.sure for reading in read_capacitor("8x8uF 450V")] == [False, False]
+    assert only("100x 10uF 25V").fields["count"] == 100
+
+
+@pytest.mark.parametrize("text", ["80/40/20 @ 350/350/25", "80/40/20 mfd 350/350/25"])
+def test_as_many_ratings_as_values_belong_to_them(text: str) -> None:
+    """The last value is not taken for the volts of the others."""
+    assert only(text).fields["sections"] == sections((80e-6, 350.0), (40e-6, 350.0), (20e-6, 25.0))
+
+
+@pytest.mark.parametrize(
+    ("text", "dielectric"),
+    [
+        ("10nF/1600V FKP1", "film-polypropylene"),
+        ("2u2 250V MKS4", "film-polyester"),
+        ("0.1uF 400V MKT1813", "film-polyester"),
+        ("keramischer Kondensator 2n2 500V", "ceramic"),
+    ],
+)
+def test_a_film_type_with_its_number_says_what_it_is_made_of(text: str, dielectric: str) -> None:
+    """The letters are the dielectric, the number the maker's series."""
+    assert only(text).fields["dielectric"] == dielectric
+
+
+@pytest.mark.parametrize("text", ["bumblebee .047 600V", "unheard-of maker type .047 @ 600 VDC"])
+def test_a_small_value_with_volts_is_a_capacitor_behind_any_name(text: str) -> None:
+    """Not sure, and the reading says why."""
+    reading = only(text)
+    assert (reading.fields, reading.sure) == ({"capacitance": 47e-9, "voltage_dc": 600.0}, False)
+    assert "nothing names a capacitor: taken for one by value and volts" in reading.notes
+
+
+@pytest.mark.parametrize("text", ["thing 0.5 250V", "thing .25 250V 3A", "fuse .25 250V", "ECC83 0.3 250V"])
+def test_what_may_be_amperes_is_not_taken_for_microfarads(text: str) -> None:
+    """Fuses and heaters bear such numbers too."""
+    assert read_capacitor(text) == []
+
+
 def test_a_list_of_noughts_is_no_rating() -> None:
     """Nought volts rate nothing, wherever they stand."""
     assert "voltage_dc" not in only("8+8 uF 0/0 V").fields

@@ -18,6 +18,8 @@ READ: list[tuple[str, dict[str, Any]]] = [
     ("T500mA ceramic 5x20 500V DC", {"speed": "T", "current": 0.5, "size": "5x20", "voltage_dc": 500.0}),
     ("250mA F 20mm UL", {"speed": "F", "current": 0.25, "size": "5x20", "standard": "UL"}),
     ("fuse 3A", {"current": 3.0}),
+    ("T2A5 H 250V", {"speed": "T", "current": 2.5, "breaking": "H", "voltage_ac": 250.0}),
+    ("Schmelzeinsatz M 0,6/250", {"speed": "M", "current": 0.6, "voltage_ac": 250.0}),
 ]
 
 

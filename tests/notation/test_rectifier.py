@@ -28,6 +28,10 @@ DIODE: dict[str, Any] = {"technology": "silicon", "connection": "single"}
          {"technology": "silicon", "connection": "bridge", "voltage_peak_inverse": 600.0, "dc_current": 2.0, "surge": 50.0}),
         ("silicon diode 1A PIV 800V", {"technology": "silicon", "voltage_peak_inverse": 800.0, "dc_current": 1.0}),
         ("copper oxide bridge 5V 1mA", {"technology": "copper-oxide", "connection": "bridge", "voltage_ac": 5.0, "dc_current": 1e-3}),
+        ("contact cooled rectifier 250V 60mA", {**DRY, "voltage_ac": 250.0, "dc_current": 0.06}),
+        ("BY 127", {**DIODE, "rectifier_type": "BY127"}),
+        ("IN4007", {**DIODE, "rectifier_type": "1N4007"}),
+        ("Si-Diode 1000V 1A", {"technology": "silicon", "voltage_peak_inverse": 1000.0, "dc_current": 1.0}),
         ("selenium rectifier used", {**DRY, "condition": "salvaged"}),
     ],
 )  # fmt: skip
@@ -57,5 +61,6 @@ def test_a_code_that_both_kinds_bear_is_in_doubt() -> None:
 def test_a_metal_rectifier_may_be_of_either_plate() -> None:
     """And the reading says so."""
     (reading,) = read_rectifier_part("metal rectifier 250V 100mA")
+    assert reading.fields["voltage_ac"] == 250.0
     assert "technology" not in reading.fields
     assert not reading.sure

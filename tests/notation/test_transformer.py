@@ -186,6 +186,28 @@ def test_ohms_beside_a_winding_are_copper_or_load_by_their_size() -> None:
     )
 
 
+@pytest.mark.parametrize("text", ["OPT 420R primary 0.4R secondary", "OPT 0.4 ohm sec, 420 ohm pri, 45:1"])
+def test_the_name_of_a_winding_may_stand_behind_its_ohms(text: str) -> None:
+    """Where the first one does, it is no name for the figure that follows."""
+    reading = only(text)
+    assert (reading.fields["primary_resistance"], reading.fields["secondary_resistance"]) == (420.0, 0.4)
+    assert reading.sure
+
+
+def test_a_loudspeaker_beside_a_ratio_belongs_to_that_pair() -> None:
+    """And makes no pair of its own."""
+    (pair,) = pairs("OPT 3.2 ohm secondary 36:1")
+    assert (pair["ratio"], pair["secondary_impedance"]) == (36.0, 3.2)
+
+
+def test_volts_and_amperes_alone_are_a_transformers_only_where_it_is_named() -> None:
+    """They may be a lamp's; the kind is taken, and that is said."""
+    assert only("6.3V 1A").bare
+    assert only("bell transformer 8V 1A").notes == (
+        "volts and amperes, no kind named: taken to be a mains transformer",
+    )
+
+
 def test_ohms_beside_no_winding_are_not_sure() -> None:
     """The text does not say which they are."""
     reading = only("OPT 6V6 5k 8 ohm")
@@ -335,6 +357,10 @@ def test_what_is_no_transformer_has_no_reading(text: str) -> None:
         ("Netztrafo 2x280V 100mA 6,3V 3,5A 4V 1A",
          [("280 V", 280.0, 0.1), ("280 V", 280.0, 0.1), ("6.3 V", 6.3, 3.5), ("4 V", 4.0, 1.0)]),
         ("Netztrafo 1x250V 60mA 6,3V 2A", [("250 V", 250.0, 0.06), ("6.3 V", 6.3, 2.0)]),
+        ("isolating 230:230 100VA", [("primary", 230.0, None), ("230 V", 230.0, None)]),
+        ("mains transformer 240:6.3", [("primary", 240.0, None), ("6.3 V", 6.3, None)]),
+        ("transformer 115V/6.3V 1.2A", [("primary", 115.0, None), ("6.3 V", 6.3, 1.2)]),
+        ("mains tx 0-110-240 : 250-0-250 60mA", [("primary", 240.0, None), ("250-0-250 V", 250.0, 0.06)]),
         ("mains transformer 100VA 230V 250-0-250", [("primary", 230.0, None), ("250-0-250 V", 250.0, None)]),
     ],
 )  # fmt: skip

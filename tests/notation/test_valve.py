@@ -27,6 +27,7 @@ def test_every_listed_type_is_read_beside_the_word_valve(name: str) -> None:
         ("6V6GT", "6V6GT"), ("6X4", "6X4"), ("ECC83/12AX7", "ECC83/12AX7"), ("E88CC", "E88CC"), ("CV1377", "CV1377"),
         ("KT66", "KT66"), ("PL504", "PL504"), ("UABC80", "UABC80"), ("300B tube", "300B"), ("valve 80", "80"),
         ("valve 6K8", "6K8"), ("6K8G", "6K8G"), ("35W4", "35W4"), ("2A3", "2A3"),
+        ("6V6-GT", "6V6GT"), ("6SN7-GTB", "6SN7GTB"), ("VR150/30", "VR150/30"),
     ],
 )  # fmt: skip
 def test_a_designation_is_read(text: str, type: str) -> None:
@@ -38,7 +39,7 @@ def test_a_designation_is_read(text: str, type: str) -> None:
 @pytest.mark.parametrize(
     "text",
     ["6K8", "4k7", "2M2", "1R5", "80", "470K", "6n8", "BC107", "AC128", "BY127", "EM513", "1N4007", "B250C100", "AC 250", "X2",
-     "10uF EL34", "EL84 5k2:3 ohm", "DC12", "CP2", "F1A", "16V", ""],
+     "10uF EL34", "EL84 5k2:3 ohm", "DC12", "CP2", "F1A", "16V", "8uF", ""],
 )  # fmt: skip
 def test_a_value_a_transistor_or_another_part_is_no_valve(text: str) -> None:
     """Without the word nobody can tell; with values beside it the text is about another part."""

@@ -69,6 +69,15 @@ WORDS = [
     ("smoothing choke 10H", "choke"),
     ("3PDT toggle switch", "switch"),
     ("selenium rectifier", "rectifier"),
+    ("pilot bulb 6.3V 0.3A, screw", "lamp"),
+    ("screw for a lamp holder", "hardware"),
+    ("2 x 8uF 500V in one cardboard tube", ""),
+    ("radio tube", "valve"),
+    ("speaker, field 1200 ohms, 2.5 ohm voice coil", ""),
+    ("trimmer 4-20p", "coil"),
+    ("trimmer 100k", ""),
+    ("output trans EL84", "transformer"),
+    ("Röhrensockel Oktal", "hardware"),
     ("5k:3", ""),
     ("", ""),
 ]
@@ -104,6 +113,14 @@ FOUND = [
     ("470K disc", "", "capacitor"),
     ("470K resistor", "", "resistor"),
     ("0.1 400V", "", "capacitor"),
+    ("6.3V 1W screw bulb", "", "lamp"),
+    ("2 x 8uF 500V in one cardboard tube", "", "capacitor"),
+    ("tweeter 8 ohm 10W", "", "loudspeaker"),
+    ("Elliptical 8 x 5 inch 3 ohm", "", "loudspeaker"),
+    ('8Ω full range 6.5"', "", "loudspeaker"),
+    ("mica compression trimmer 10-80pF", "", "coil"),
+    ("100mA fast ceramic 250V 5x20 HBC", "", "fuse"),
+    ("6.3V 1A", "transformer", "transformer"),
 ]
 
 

@@ -74,7 +74,7 @@ SHELF = (
         ("film 630V 22 nF", [1]),
         ("EL84", [3, 4]),
         ("el84 TRANSFORMER", [3]),
-        ("ausgangsuebertrager", [4]),
+        ("ausgangsuebertrager", [4, 3]),  # as it stands, and what it means
         ("ÜBERTRAGER", [4]),
         ("transfomer", [3]),
         ("skarowby", [1]),
@@ -137,6 +137,7 @@ def test_the_first_parts_are_those_of_comparing_every_part(titles: list[str], qu
     with _shelf(*_titled(*titles)) as connection:
         found = search(connection, question, limit=limit)
     first = sorted((entry for entry in wanted if entry[0]), reverse=True)[:limit]
+    assume(first or found["words"] == [entry.shown for entry in asked_of(question)])  # else it was asked otherwise
     assert [(part["score"], -int(part["part"][2:])) for part in found["parts"]] == first
 
 
@@ -156,11 +157,12 @@ def _title_words(title: str) -> list[str]:
 def _score(asked: Asked, word: str, every: set[str]) -> int:
     if word in asked.readings:
         return asked.readings[word][0]
-    wanted = asked.letters or asked.code
+    wanted = asked.letters or asked.code or asked.figures
     if len(wanted) < LEAST_BEGUN or word[0] in "=/":
         return 0
     score, how = likeness(wanted, word)
-    return 0 if how == "mistyped" and asked.code and every.intersection(asked.readings) else score
+    known_code = asked.code and every.intersection(asked.readings)
+    return 0 if how == "mistyped" and (known_code or asked.figures) else score
 
 
 def test_what_stands_as_asked_comes_before_what_is_near() -> None:
@@ -250,6 +252,58 @@ def test_a_question_without_a_word_is_refused(question: str) -> None:
     """Quoted, with an example."""
     with _shelf() as connection, pytest.raises(UsageError, match="holds no word to search for"):
         search(connection, question)
+
+
+OTHERWISE = (
+    *_titled("ECC83, boxed"),
+    *_titled("0.1 µF 630 V film-polypropylene", place="drawer E1"),
+    *_titled("47 µF 450 V electrolytic", donor="D-007"),
+    *_titled("fuse T500mAL 250 V AC 5x20 mm"),
+    *_titled("IF transformer 465 kHz"),
+    *_titled("1N4007"),
+)
+
+
+@pytest.mark.parametrize(
+    ("question", "ids"),
+    [
+        ("ECC 83", [1]),
+        ("ecc-83", [1]),
+        ("12AX7", [1]),
+        ("filmpolypropylene 100n", [2]),
+        ("PP .1", [2]),
+        ("P2", [2]),
+        ("Elko 450V", [3]),
+        ("elektrolit 450V", [3]),
+        ("D007", [3]),
+        ("D 7", [3]),
+        ("condensor 47u", [3]),
+        ("500mA", [4]),
+        ("T500mA", [4]),
+        ("465", [5]),
+        ("4007", [6]),
+        ("ECC 82", []),
+        ("D008", []),
+        ("P9", []),
+    ],
+)
+def test_words_torn_apart_run_together_or_of_another_name_are_found(question: str, ids: list[int]) -> None:
+    """As people type them; what stands nowhere either way stays unfound."""
+    with _shelf(*OTHERWISE) as connection:
+        assert _found(connection, question) == ids
+
+
+def test_what_stands_there_as_typed_is_not_taken_otherwise() -> None:
+    """A shelf that holds both words of ECC 83 apart answers with them."""
+    with _shelf(*_titled("ECC 83 box", "ECC83")) as connection:
+        assert _found(connection, "box 83 ECC") == [1]
+
+
+def test_a_valve_under_its_other_name_is_said_to_be_meant() -> None:
+    """So that nobody wonders why ECC83 answers 12AX7."""
+    with _shelf(*OTHERWISE) as connection:
+        (match,) = search(connection, "12AX7")["parts"][0]["matches"]
+    assert (match["asked"], match["matched"], match["how"]) == ("12AX7", "ECC83", "means")
 
 
 def test_an_empty_catalogue_has_nothing() -> None:

@@ -16,8 +16,9 @@ from typing import Any, TypeVar
 from sqlalchemy import Connection, Engine, delete, select
 from sqlalchemy.dialects import postgresql, sqlite
 
+from partsbin.stock.searching.meanings import FAMILY
 from partsbin.stock.searching.texts import FIELDS, is_complete, texts_of, word_ids
-from partsbin.stock.searching.words import FAMILY, NUMBER, words_of
+from partsbin.stock.searching.words import NUMBER, words_of
 from partsbin.store.bulk import insert_rows
 from partsbin.store.engine import reading, writing
 from partsbin.store.statements import Statement

@@ -101,7 +101,7 @@ def near_words(connection: Connection, asked: Asked, *, known: bool) -> Iterator
     known : bool
         Whether a part has the word as it was asked for: then a code is not taken for another one.
     """
-    text = asked.letters or asked.code
+    text = asked.letters or asked.code or asked.figures
     listed = sorted(_ends(connection, text)) if len(text) >= LEAST_BEGUN else []
     if not listed:
         return
@@ -112,7 +112,7 @@ def near_words(connection: Connection, asked: Asked, *, known: bool) -> Iterator
     for (word, ident), distance in zip(listed, distances, strict=True):
         if distance <= 2 or word.startswith(text) or word.endswith(text):
             score, how = _judged(text, word, distance)
-            if score and not (known and asked.code and how == "mistyped"):
+            if score and not (how == "mistyped" and (asked.figures or (known and asked.code))):
                 yield Near(word, ident, score, how)
 
 

@@ -15,9 +15,11 @@ import numpy.typing as npt
 from sqlalchemy import Connection
 
 from partsbin.errors import UsageError
+from partsbin.stock.searching.meanings import FAMILY
 from partsbin.stock.searching.near import Near, near_words, suggestions
-from partsbin.stock.searching.texts import FIELDS, texts_of, word_ids
-from partsbin.stock.searching.words import EXACT, FAMILY, Asked, asked_of, is_number, number_of_word, pieces
+from partsbin.stock.searching.otherwise import otherwise
+from partsbin.stock.searching.texts import FIELDS, ids_of, texts_of, word_ids
+from partsbin.stock.searching.words import EXACT, Asked, asked_of, is_number, number_of_word, pieces
 from partsbin.stock.shelf import number_of
 from partsbin.store.statements import Statement
 from partsbin.words import say
@@ -66,6 +68,16 @@ def search(connection: Connection, question: str, *, family: str = "", limit: in
     asked = asked_of(question)[:MOST_WORDS]
     if not asked:
         raise UsageError(f"{question!r} holds no word to search for", hint='such as "EL84", "100n 400V" or "box T2"')
+    answer = _answer(connection, asked, family, limit)
+    if not answer["found"]:
+        again = otherwise(connection, asked)[:MOST_WORDS]
+        if again != asked:
+            second = _answer(connection, again, family, limit)
+            return second if second["found"] else answer
+    return answer
+
+
+def _answer(connection: Connection, asked: Sequence[Asked], family: str, limit: int) -> dict[str, Any]:
     last = _LAST.rows(connection, {})[0][0]
     only = _only(connection, family, last)
     sought = _as_they_stand(connection, asked)
@@ -91,7 +103,7 @@ def _only(connection: Connection, family: str, last: int) -> npt.NDArray[np.bool
     """The parts of a family, None where all are asked for."""
     if not family:
         return None
-    ids = _ids_of(connection, [FAMILY + family])
+    ids = ids_of(connection, [FAMILY + family])
     row = np.zeros(last + 1, np.bool_)
     for part_ids in _postings(connection, list(ids.values())).values():
         row[part_ids] = True
@@ -99,7 +111,7 @@ def _only(connection: Connection, family: str, last: int) -> npt.NDArray[np.bool
 
 
 def _as_they_stand(connection: Connection, asked: Sequence[Asked]) -> list[_Sought]:
-    ids = _ids_of(connection, sorted({word for entry in asked for word in entry.readings}))
+    ids = ids_of(connection, sorted({word for entry in asked for word in entry.readings}))
     return [
         _Sought(
             entry, {ids[word]: Near(word, ids[word], *grade) for word, grade in entry.readings.items() if word in ids}
@@ -116,13 +128,6 @@ def _with_near(connection: Connection, sought: Sequence[_Sought], rows: Sequence
         )
         for word, row in zip(sought, rows, strict=True)
     ]
-
-
-def _ids_of(connection: Connection, words: Sequence[str]) -> dict[str, int]:
-    size = 1 << (len(words) - 1).bit_length()  # few different texts; the last word fills up what is left
-    given = {f"w{at}": words[min(at, len(words) - 1)] for at in range(size)}
-    listed = ", ".join(f":{name}" for name in given)
-    return dict(Statement(f"SELECT word, id FROM search_word WHERE word IN ({listed})").rows(connection, given))
 
 
 def _scores(connection: Connection, sought: _Sought, last: int, only: npt.NDArray[np.bool_] | None) -> Scores:

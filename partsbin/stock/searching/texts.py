@@ -40,6 +40,14 @@ def word_ids(connection: Connection, part_ids: Sequence[int]) -> dict[int, tuple
     return {row["part_id"]: struct.unpack(f"<{len(row['words']) // 4}I", row["words"]) for row in rows}
 
 
+def ids_of(connection: Connection, words: Sequence[str]) -> dict[str, int]:
+    """Return the ids of those words that the index has."""
+    size = 1 << (len(words) - 1).bit_length()  # few different texts; the last word fills up what is left
+    given = {f"w{at}": words[min(at, len(words) - 1)] for at in range(size)}
+    listed = ", ".join(f":{name}" for name in given)
+    return dict(Statement(f"SELECT word, id FROM search_word WHERE word IN ({listed})").rows(connection, given))
+
+
 def is_complete(connection: Connection) -> bool:
     """Return whether every part has its words: in a catalogue that an earlier version began the first parts have none."""
     if not inspect(connection).has_table("search_text"):

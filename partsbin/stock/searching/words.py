@@ -17,8 +17,9 @@ from functools import lru_cache
 from partsbin.notation.scan import Token, scan
 from partsbin.notation.text import LIMIT
 from partsbin.notation.units import LETTERS
+from partsbin.stock.searching.meanings import FAMILY, meanings
 
-NUMBER, FAMILY = "=", "/"
+NUMBER = "="
 EXACT, BEGINS, UNITLESS = 100, 90, 85
 """Per cent of a word asked for: as it stands; its beginning; the same figure where one side gives no unit."""
 
@@ -30,6 +31,9 @@ UNIT_WORDS = 4
 
 _UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "æ": "ae", "ø": "oe", "œ": "oe"})
 _NUMBERED = re.compile(r"(?<![^\W_])([PDJ])-0{0,12}([0-9]{1,16})(?![^\W_])", re.IGNORECASE)
+_FUSE = re.compile(r"(?:FF|F|M|TT|T)([0-9]{1,4}(?:[.,][0-9]{1,3})?)(m)?A[LEH]?", re.ASCII)
+_FIGURES = re.compile(r"[0-9]{4,9}", re.ASCII)
+_MILLI = Decimal("0.001")
 _DOTTED = re.compile(r"(?<![^\W\d_])(?:[^\W\d_]\.){2,6}")
 _RUN = re.compile(r"[^\W_]+")
 _BARE = re.compile(r"(?!ohm)[a-z,;.()'/&-]+", re.IGNORECASE | re.ASCII)  # a sign such as Ω is made plain by the scanner
@@ -42,23 +46,8 @@ _SMALL = frozenset(
 )
 """Words that say nothing alone: small ones, and units without their figure."""
 
-_SCALED = (("F", "pnu"), ("ohm", "kM"), ("H", "um"), ("A", "um"))
+_SCALED = (("F", "pnu"), ("ohm", "kM"), ("H", "um"), ("A", "um"), ("Hz", "kM"))
 _WHOLE_UNITS = ("V", "A", "W", "ohm", "H", "Hz", "m", "°C")
-_MEANT = {
-    "capacitor": "cap condenser kondensator kondensatoren",
-    "resistor": "widerstand widerstaende",
-    "potentiometer": "pot poti drehpoti",
-    "transformer": "trafo transformator uebertrager",
-    "choke": "drossel",
-    "coil": "spule",
-    "valve": "tube roehre roehren",
-    "rectifier": "gleichrichter",
-    "lamp": "bulb lampe birne",
-    "fuse": "sicherung",
-    "loudspeaker": "speaker lautsprecher",
-    "switch": "schalter",
-}
-_MEANS = {word: FAMILY + family for family, words in _MEANT.items() for word in words.split()}
 
 
 def fold(text: str) -> str:
@@ -170,7 +159,7 @@ def _scanned(text: str) -> Iterator[Piece]:
         if numbers:  # 16-16-8: each of them, and each asked for
             yield from (Piece(token.text, (number, *_also_a_code(token))) for number in numbers)
         elif token.kind == "code":
-            yield Piece(token.text, (_code(token.text),))
+            yield Piece(token.text, (_code(token.text), *_amperes(token.text)))
         elif token.kind == "word":
             yield from _letters(token.text)
     yield from _letters(" ".join(chunks[stop:]))
@@ -182,6 +171,12 @@ def _letters(text: str) -> Iterator[Piece]:
 
 def _code(text: str) -> str:
     return "".join(_RUN.findall(fold(text)))[:LONGEST]
+
+
+def _amperes(code: str) -> tuple[str, ...]:
+    """The current in the mark of a fuse: T500mAL."""
+    fuse = _FUSE.fullmatch(code)
+    return (number_word(Decimal(fuse[1].replace(",", ".")) * (_MILLI if fuse[2] else 1), "A"),) if fuse else ()
 
 
 def _also_a_code(token: Token) -> tuple[str, ...]:
@@ -233,6 +228,11 @@ class Asked:
         """The code that the word may be, else ""."""
         return next((word for word in self.readings if is_code(word)), "")
 
+    @property
+    def figures(self) -> str:
+        """The word where it is a number of four figures and more, which may be the end of a code: 4007; else ""."""
+        return self.shown if _FIGURES.fullmatch(self.shown) else ""
+
 
 def asked_of(question: str) -> list[Asked]:
     """Return the words of a question; small words such as "for" only where there are no others.
@@ -252,8 +252,11 @@ def _asked(piece: Piece) -> Asked:
     readings = dict.fromkeys(piece.words, (EXACT, "exact"))
     if is_number(first):
         readings |= dict.fromkeys(_other_units(first), (UNITLESS, "unit not given"))
-    elif first in _MEANS:
-        readings[_MEANS[first]] = (BEGINS, "means")
+    else:
+        readings = {
+            word: readings[word] for word in readings if not is_number(word)
+        }  # T500mA asked for is no other 500 mA
+        readings |= {word: (BEGINS, "means") for word in meanings().get(first, ()) if word not in readings}
     part = int(first[2:]) if re.fullmatch(r"p-[0-9]{1,9}", first) else 0
     return Asked(piece.shown, readings, part)
 

@@ -1,0 +1,28 @@
+"""Loudspeakers as people write them."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from partsbin.notation.loudspeaker import read_loudspeaker
+
+
+@pytest.mark.parametrize(
+    ("text", "fields"),
+    [
+        ("3 ohm 5 inch speaker", {"impedance": 3.0, "diameter": pytest.approx(0.127)}),
+        ("tweeter 8 ohm 10W", {"impedance": 8.0, "power": 10.0}),
+        ("Elliptical 8 x 5 inch 3 ohm", {"impedance": 3.0, "diameter": pytest.approx(0.2032)}),
+        ("LS 4 Ohm 5W oval 180x130", {"impedance": 4.0, "power": 5.0, "diameter": 0.18}),
+        (
+            "mains energised speaker, field 1200 ohms, 2.5 ohm voice coil",
+            {"field_resistance": 1200.0, "impedance": 2.5},
+        ),
+    ],
+)
+def test_ohms_watts_and_size_are_read(text: str, fields: dict[str, Any]) -> None:
+    """Of an oval one the longer axis counts; bare figures from 50 up are millimetres."""
+    (reading,) = read_loudspeaker(text)
+    assert (reading.fields, reading.sure, reading.bare) == (fields, True, False)

@@ -152,7 +152,7 @@ def read(
             "family": r.family,
             "fields": r.fields,
             "sure": r.sure,
-            "notes": [*r.notes, *([f"not understood: {r.rest!r}"] if r.rest else [])],
+            "notes": r.told(),
         }
         for r in readings_of(text, named(family) if family else "")
     ]

@@ -21,6 +21,11 @@ Row = Mapping[str, Any]
 LABEL_PROVES = 1.25  # volts over the dead part's label from which a reservoir is likely to cover the cold start
 
 
+def has_own_volts(need: Need) -> bool:
+    """Return whether the volts at a position are its own and not the HT's, so that no winding tells them."""
+    return need.rules.of(need.position, "stress") in ("low", "ac")
+
+
 @dataclass(frozen=True)
 class RatedVolts:
     """The checks of rated volts over one column of the options, ``voltage_dc`` of a capacitor for instance."""
@@ -79,7 +84,9 @@ class RatedVolts:
         """Word the off-load check."""
         rating, stress = row[self.column], need.number("off_load_peak")
         if need.has("stress_unknown"):
-            return f"volts at the position not known, part rated {volts(rating)}: read them, or the HT winding, before fitting"
+            rated = "DC rating not marked" if math.isnan(rating) else f"part rated {volts(rating)}"
+            winding = "" if has_own_volts(need) else ", or the HT winding,"
+            return f"volts at the position not known, {rated}: read them{winding} before fitting"
         if math.isnan(rating):
             return f"rated volts not known, {volts(stress)} off load: read the marking"
         spare = rating - stress

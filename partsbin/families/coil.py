@@ -140,6 +140,7 @@ def _say_figure(need: Need, f: Finding, row: Row) -> str:
     unit = _unit(need)
     has, wanted = say(row["figure"], unit), span(*need.window("fits"), unit)
     if need.has("assumed"):
+        has = "figure not known" if f.verdict == "unknown" and math.isnan(row["figure"]) else has
         return f"{has}; {wanted} is usual, what the set wants is not known"
     if f.verdict == "unknown":
         return f"figure not known, {wanted} wanted"

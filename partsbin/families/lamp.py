@@ -147,6 +147,10 @@ def search(need: Need) -> Search:
 # ---- checks
 
 
+DARK = 2.0
+"""Rated volts over those there from which a lamp gives no light to speak of: its output goes with about the 3.5th power."""
+
+
 def _voltage(need: Need, c: Columns) -> Ruling:
     alone = np.zeros(len(c["voltage"]), dtype=bool)
     return within(c["voltage"], c["voltage_low"], c["voltage_high"], alone, need.window("fits"), need.window("care"))
@@ -160,7 +164,16 @@ def _say_voltage(need: Need, f: Finding, row: Row) -> str:
     if need.position == "chain":
         why = "" if f.verdict == "pass" else f": takes {'more' if high else 'fewer'} volts of the chain's"
     else:
-        why = "" if f.verdict == "pass" else ": dimmer, and lasts" if high else ": brighter, and burns out"
+        dark = row["voltage"] > DARK * need.window("fits")[1]
+        why = (
+            ""
+            if f.verdict == "pass"
+            else ": stays dark"
+            if dark
+            else ": dimmer, and lasts"
+            if high
+            else ": brighter, and burns out"
+        )
     return f"{say(row['voltage'], 'V')}, {wanted} wanted{why}"
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from partsbin.notation.scan import Token
 
+NOT_UNDERSTOOD = "not understood: "
 NOTHING = Token("mark", "")
 """Stands for the neighbour that a first or last piece does not have."""
 
@@ -43,6 +44,17 @@ class Reading:
     bare: bool = False
     damage: str = ""
     wear: str = ""
+
+    def told(self) -> list[str]:
+        """Return what to say of the reading: its notes, and what was not understood, once."""
+        if not self.rest:
+            return list(self.notes)
+        return [*(note for note in self.notes if not self._in_rest(note)), f"{NOT_UNDERSTOOD}{self.rest!r}"]
+
+    def _in_rest(self, note: str) -> bool:
+        """Whether a note only names numbers that stand in the rest anyway."""
+        told, found, names = note.partition(NOT_UNDERSTOOD)
+        return bool(found) and not told and all(name.strip("'") in self.rest for name in names.split("', '"))
 
     def as_json(self) -> dict[str, object]:
         """Return the reading as an object of the answer of ``read``."""
@@ -148,4 +160,4 @@ def unread(left: Iterable[Token]) -> tuple[str, str]:
     """
     pieces = list(left)
     numbers = ", ".join(f"'{piece.text}'" for piece in pieces if piece.kind not in ("word", "code"))
-    return " ".join(piece.text for piece in pieces), f"not understood: {numbers}" if numbers else ""
+    return " ".join(piece.text for piece in pieces), f"{NOT_UNDERSTOOD}{numbers}" if numbers else ""

@@ -103,7 +103,7 @@ def draft_from_text(
     if facts is None:
         raise UsageError(f"{text!r}: {'; '.join(faults)}")
     said = "salvaged" if reading.wear else condition or str(lying.get("condition", ""))
-    doubts = [*reading.notes, *([f"not understood: {reading.rest!r}"] if reading.rest else [])]
+    doubts = reading.told()
     if not said:
         doubts.append("condition not given: judged like a used part")
     measured = tuple(read_measurement(kind, entry) for entry in readings or [])

@@ -225,11 +225,9 @@ class Reader:
         if not found:
             return {}, [f"{text!r}: not understood"], False
         first = found[0]
-        notes = [*first.notes, *many]
+        notes = [*first.told(), *many]
         if len(found) > 1:
             notes.append(f"{len(found)} readings, the first is taken: look at the part")
-        if first.rest:
-            notes.append(f"not understood: {first.rest!r}")
         return {**first.fields, **counted}, notes, first.sure and len(found) == 1 and not (many and not counted)
 
     def _counted(

@@ -17,6 +17,7 @@ from partsbin.families._declare import (
     Card,
     Item,
 )
+from partsbin.families._volts_checks import has_own_volts
 from partsbin.families.capacitor.checks import _rule
 from partsbin.families.capacitor.facts import WET
 from partsbin.families.capacitor.leakage import least_rating
@@ -73,7 +74,8 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
         return Card(
             "rail",
             "volts in the set",
-            "HT winding off load, or the rail when running: AC or DC volts, meter clipped on with the set off",
+            ("" if has_own_volts(need) else "HT winding off load, or the rail when running: ")
+            + f"AC or DC volts{' at the position' if has_own_volts(need) else ''}, meter clipped on with the set off",
             "tells every verdict below",
             danger="HT: one hand, insulated clips",
         )

@@ -44,7 +44,7 @@ def test_json_is_one_document(shelf: Path) -> None:
     found = ran.json()
     assert (found["donor"], found["donor_lineup"]) == ("D-007", "ECH81 EBF89 EL84")
     assert found["fields"] == {"capacitance": 20e-9, "voltage_dc": 350.0, "dielectric": "paper-waxed"}
-    assert [(line["act"], line["quantity"]) for line in found["ledger"]] == [("shelved", 1)]
+    assert [(line["word"], line["quantity"]) for line in found["ledger"]] == [("shelved", 1)]
 
 
 @pytest.mark.parametrize("number", ["P-0001", "p-1", "1", "P1", " P-01 "])
@@ -62,4 +62,4 @@ def test_what_is_no_number_of_a_part_is_refused(shelf: Path, number: str) -> Non
 
 def test_a_part_that_is_not_there_is_said(shelf: Path) -> None:
     """A number of the right form that nobody gave."""
-    assert partsbin("show", "P-0099", db=shelf) == (2, "", "partsbin: no part P-0099\n")
+    assert partsbin("show", "P-0099", db=shelf) == (2, "", "partsbin: no part P-0099\n    hint: partsbin search finds parts by words\n")

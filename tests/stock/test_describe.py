@@ -73,7 +73,7 @@ WORDS = [
     ("screw for a lamp holder", "hardware"),
     ("2 x 8uF 500V in one cardboard tube", ""),
     ("radio tube", "valve"),
-    ("speaker, field 1200 ohms, 2.5 ohm voice coil", ""),
+    ("speaker, field 1200 ohms, 2.5 ohm voice coil", "loudspeaker"),
     ("trimmer 4-20p", "coil"),
     ("trimmer 100k", ""),
     ("output trans EL84", "transformer"),

@@ -1,4 +1,4 @@
-"""The calculations of the bench, by name: ratio, load, rail, corner, leakage, balance, touch, discharge, line.
+"""The calculations of the bench, by name: ratio, load, rail, corner, leakage, balance, touch, discharge, line; parts beside.
 
 The formulas are those of `partsbin.circuit`; here stand their inputs, the words and what can hurt.
 """
@@ -16,9 +16,9 @@ from partsbin.circuit.ratio import best_ratio, ratio_from_impedances, turns_rati
 from partsbin.circuit.ripple import capacitor_ripple_current, peak_charging_current, ripple_estimate
 from partsbin.circuit.supply import off_load_peak, peak_inverse, rail_capacitor_input
 from partsbin.circuit.touch import largest_capacitance, touch_current
+from partsbin.sets.bench_parts import HV, PARTS
 from partsbin.sets.calculations import Calculation, Input, Values
 
-HV = "mains and HT kill: switch off, discharge, prove it dead before touching; local regulations come first"
 SAFE_VOLTS = 50.0  # V, to which a capacitor is brought before it is touched; common practice, no source
 COPPER = (
     Input("primary_resistance", "ohm", "copper of the primary", 0.0),
@@ -245,4 +245,4 @@ _TABLE = (
     ),
 )
 
-CALCULATIONS = {entry.name: entry for entry in _TABLE}
+CALCULATIONS = {entry.name: entry for entry in (*_TABLE, *PARTS)}

@@ -258,7 +258,7 @@ def test_a_rectifier_valve_costs_volts() -> None:
 def test_no_word_for_a_dry_rectifier_costs_what_a_valve_does(rectifier: str) -> None:
     """Nothing is added to the resistance of the winding."""
     facts = read_facts(["secondary=250", "winding_resistance=100", f"rectifier={rectifier}"])
-    assert follow.path_resistance(facts) == (100.0, ())
+    assert (follow.supply(facts).has_valve, follow.supply(facts).of_the_rectifier()) == (False, "")
 
 
 def test_behind_a_choke_the_rail_is_not_worked_out() -> None:

@@ -87,9 +87,11 @@ def as_facts(words: Sequence[str]) -> list[str]:
     """
     pairs, waiting = [], ""
     for word in words:
-        if waiting:
+        if waiting and not word.startswith("--"):
             pairs.append(f"{waiting}={word}")
             waiting = ""
+        elif waiting:
+            break
         elif word.startswith("--") and "=" not in word:
             waiting = word[2:]
         elif "=" in word:

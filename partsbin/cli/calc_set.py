@@ -23,7 +23,7 @@ _DOUBT = {"memory": "from memory", "practice": "common practice"}
 def calc_set(pairs: Sequence[str], *, as_json: bool) -> None:
     """Print what follows from the facts given as ``KEY=VALUE``."""
     from partsbin.sets import read_facts
-    from partsbin.sets.bench import HV
+    from partsbin.sets.bench_parts import HV
     from partsbin.sets.whole import account
 
     facts = read_facts(pairs)

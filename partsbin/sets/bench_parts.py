@@ -15,6 +15,7 @@ from partsbin.circuit.networks import (
     worst_series_share,
 )
 from partsbin.circuit.potentiometers import across_track, level, loaded_fraction, loaded_input
+from partsbin.errors import UsageError
 from partsbin.sets.calculations import Calculation, Input, Values
 
 HV = "mains and HT kill: switch off, discharge, prove it dead before touching; local regulations come first"
@@ -92,12 +93,14 @@ def _loading(v: Values) -> Sequence[float]:
     """Resistor across a track, and what a load at the wiper does at half and at full."""
     track, load = v["track"], v["load"]
     at = v["fraction"]
+    if v["wanted"] > track:
+        raise UsageError("a resistor across a track only lowers it", hint="a resistor in series adds to one end of it")
     loaded = math.nan if math.isnan(load) else float(loaded_fraction(at, load / track))
     return (
         across_track(track, v["wanted"]),
         loaded,
         level(loaded) - level(at),
-        loaded_input(track, load),
+        loaded_input(track, load / track),
     )
 
 
@@ -129,7 +132,11 @@ PARTS = (
             ("current_high", "A", "chain at mains high with the resistor"),
             ("surge", "A", "chain cold at mains high, RMS, for a moment"),
             ("capacitance", "F", "instead: film, class X, AC mains only, 470 kΩ 0.5 W across it and a surge resistor"),
-            ("capacitor_high", "A", "chain at mains high with the capacitor at its upper end: within 1.07 of rated"),
+            (
+                "capacitor_high",
+                "A",
+                "chain at mains high, capacitor at its upper end; over 1.07 of rated: a closer tolerance, or less",
+            ),
             ("capacitor_peak", "V", "peak across it when a heater opens; a class X part for the mains covers it"),
             ("capacitor_most", "A", "through it with the chain shorted, mains high"),
         ),

@@ -112,6 +112,19 @@ class Count(_Strict):
     capped: bool
 
 
+class BesideAnswer(_Strict):
+    """What has to go with a part that needs a change: the best part of the shelf for it, `part` "" where there is none."""
+
+    what: str
+    family: str
+    position: str
+    part: str
+    title: str
+    verdict: Literal["", "fits", "care", "measure"]
+    place: str
+    count: int
+
+
 class Answer(_Strict):
     """The answer of ``find`` and ``try``."""
 
@@ -120,6 +133,7 @@ class Answer(_Strict):
     near_misses: list[CandidateAnswer]
     more: dict[VerdictWord, Count]
     read_first: list[str]
+    beside: list[BesideAnswer]
     buy: str
     also: list[str]
     after: list[str]

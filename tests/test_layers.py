@@ -23,7 +23,7 @@ LAYERS = (
     ("sets",),
     ("needs",),
     ("checks",),
-    ("paper"),
+    ("paper",),
     ("families",),
     ("store",),
     ("stock",),

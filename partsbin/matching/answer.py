@@ -13,7 +13,7 @@ from sqlalchemy import Connection
 from partsbin.checks import Columns, Verdict
 from partsbin.errors import UsageError
 from partsbin.families import Family, load
-from partsbin.families._declare import Item, columns_of
+from partsbin.families._declare import Item, Laid, columns_of
 from partsbin.matching.candidates import Candidate, brute
 from partsbin.matching.explain import candidates_json, order_cards
 from partsbin.matching.judge import rulings, worst
@@ -22,7 +22,7 @@ from partsbin.needs import Need, Question, Request
 from partsbin.notation.choices import chosen
 from partsbin.rules.serving import servers
 from partsbin.stock.instruments import recorded
-from partsbin.stock.shelf import Shelved
+from partsbin.stock.shelf import Shelved, number_of
 
 QUESTIONS_SHOWN = 2
 GENERAL_CAUTION = (
@@ -71,7 +71,33 @@ def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[st
     for name, position in servers(family.name, need.position):
         asked.append(build(Request(name, request.text, position, {}, request.facts)))
     found = merged([run(connection, *each, limit) for each in asked], limit)
-    return answer_of(family, need, found, recorded(connection))
+    answer = answer_of(family, need, found, recorded(connection))
+    answer["beside"] = beside(connection, found)
+    return answer
+
+
+def beside(connection: Connection, found: Found) -> list[dict[str, Any]]:
+    """Return what has to go with the parts found, each named from the shelf where there is one."""
+
+    def look(request: Request) -> Laid | None:
+        family, need = build(request)
+        pool = run(connection, family, need, 1)
+        best = next(iter([*pool.usable, *pool.measure]), None)
+        if best is None:
+            return None
+        part = best.part
+        return Laid(
+            number_of(part.id),
+            family.name,
+            part.title,
+            best.verdict.word,
+            part.place,
+            part.available,
+            best.option.offers,
+        )
+
+    asked = {id(c.need): (c.family, c.need) for c in (*found.usable, *found.measure)}
+    return [entry.as_json() for family, need in asked.values() for entry in family.beside(need, look)]
 
 
 def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, Any]:
@@ -125,6 +151,7 @@ def answer_of(family: Family, need: Need, found: Found, instruments: frozenset[s
         "near_misses": misses,
         "more": {verdict: {"n": n, "capped": capped} for verdict, (n, capped) in found.more.items()},
         "read_first": order_cards(candidates),
+        "beside": [],
         "buy": buy,
         "also": list(rules.of(need.position, "also", ())),
         "after": [*after, *rules.of(need.position, "after", ())],

@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import replace
 
 from partsbin.circuit.rectification import capacitor_input
 from partsbin.circuit.replacing import resistor_ahead, resistor_behind
+from partsbin.families._declare import Beside, Look
 from partsbin.families._stress import Draft
+from partsbin.needs import Need, Request
 from partsbin.notation.preferred import nearest
 from partsbin.reference.valves import Valve
 from partsbin.rules import Rules
@@ -94,3 +97,15 @@ def heater_gone(draft: Draft, row: Valve, chain: bool, rules: Rules) -> None:
         most = volts * (1 + rules.general("heater_rise"))
         text = f"{said[1]} less on the heater winding: read it loaded, {say(most, 'V')} at most, else a resistor in its lead"
         draft.put("heater", text, "", f"{said[0]} shared with the others")
+
+
+def restored_with(need: Need, look: Look) -> Sequence[Beside]:
+    """Name the resistor that restores the rail, in the lead or leads to the rectifier, from the shelf."""
+    if not need.has("ac_resistor"):
+        return ()
+    ohms, watts = need.number("ac_resistor"), fit(need.number("ac_watts"))
+    facts = need.facts if need.facts.knows("current") else need.facts.having(current=f"{need.number('current'):.6g}A")
+    request = Request("resistor", f"{float(nearest(ohms)):g} ohm {watts}", "surge-limiter", {}, facts)
+    each = "each of two, " if need.word("connection") in ("centre-tap", "") else ""
+    where = need.fields["ac_resistor"].origin
+    return (Beside(f"resistor {made(ohms)} {watts}, {each}{where}", request, look(request)),)

@@ -113,8 +113,9 @@ class Count(_Strict):
 
 
 class BesideAnswer(_Strict):
-    """What has to go with a part that needs a change: the best part of the shelf for it, `part` "" where there is none."""
+    """What has to go with a part that needs a change, or does instead of one: the best part of the shelf, `part` "" if none."""
 
+    how: Literal["with", "instead"]
     what: str
     family: str
     position: str

@@ -171,13 +171,16 @@ def _more(answer: Mapping[str, Any]) -> Lines:
 
 
 def _beside(answer: Mapping[str, Any]) -> Lines:
-    """What goes with a change, by the part of the shelf."""
-    for index, entry in enumerate(answer["beside"]):
+    """What goes with a change, or does instead of a part, by the part of the shelf."""
+    before = ""
+    for entry in answer["beside"]:
         where = f"{entry['count']} in {entry['place']}" if entry["place"] else f"{entry['count']} on hand"
         found = (
             f"{entry['part']}  {entry['title']}, {where} ({entry['verdict']})" if entry["part"] else "none on the shelf"
         )
-        yield ("WITH" if index == 0 else ""), f"{entry['what']}: {found}"
+        head = entry["how"].upper()
+        yield (head if head != before else ""), f"{entry['what']}: {found}"
+        before = head
 
 
 def _around(answer: Mapping[str, Any]) -> Lines:

@@ -290,22 +290,27 @@ Look = Callable[[Request], Laid | None]
 
 @dataclass(frozen=True)
 class Beside:
-    """What has to go with a part that needs a change: in words, and the part of the shelf for it, None where there is none."""
+    """What has to go with a part that needs a change: in words, and the part of the shelf for it, None where there is none.
+
+    `instead` marks a way of its own, which takes a change of the set and is never better than care.
+    """
 
     what: str
     request: Request
     found: Laid | None
+    instead: bool = False
 
     def as_json(self) -> dict[str, Any]:
         """Return it as an object of the answer."""
         laid = self.found or Laid("", self.request.family, "", "", "", 0, {})
         return {
+            "how": "instead" if self.instead else "with",
             "what": self.what,
             "family": self.request.family,
             "position": self.request.position,
             "part": laid.part,
             "title": laid.title,
-            "verdict": laid.verdict,
+            "verdict": "care" if self.instead and laid.verdict == "fits" else laid.verdict,
             "place": laid.place,
             "count": laid.count,
         }

@@ -72,23 +72,23 @@ def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[st
         asked.append(build(Request(name, request.text, position, {}, request.facts)))
     found = merged([run(connection, *each, limit) for each in asked], limit)
     answer = answer_of(family, need, found, recorded(connection))
-    answer["beside"] = beside(connection, found)
+    answer["beside"] = beside(connection, family, need, found)
     return answer
 
 
-def beside(connection: Connection, found: Found) -> list[dict[str, Any]]:
-    """Return what has to go with the parts found, each named from the shelf where there is one."""
+def beside(connection: Connection, family: Family, need: Need, found: Found) -> list[dict[str, Any]]:
+    """Return what goes with the parts found, or does instead where the need itself has another way: named from the shelf."""
 
     def look(request: Request) -> Laid | None:
-        family, need = build(request)
-        pool = run(connection, family, need, 1)
+        other, wanted = build(request)
+        pool = run(connection, other, wanted, 1)
         best = next(iter([*pool.usable, *pool.measure]), None)
         if best is None:
             return None
         part = best.part
         return Laid(
             number_of(part.id),
-            family.name,
+            other.name,
             part.title,
             best.verdict.word,
             part.place,
@@ -96,8 +96,9 @@ def beside(connection: Connection, found: Found) -> list[dict[str, Any]]:
             best.option.offers,
         )
 
-    asked = {id(c.need): (c.family, c.need) for c in (*found.usable, *found.measure)}
-    return [entry.as_json() for family, need in asked.values() for entry in family.beside(need, look)]
+    asked = {id(need): (family, need)} | {id(c.need): (c.family, c.need) for c in (*found.usable, *found.measure)}
+    entries = [entry for each, its in asked.values() for entry in each.beside(its, look)]
+    return [entry.as_json() for entry in entries if not (entry.instead and found.usable)]
 
 
 def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, Any]:

@@ -51,6 +51,8 @@ def feed(facts: SetFacts) -> Feed:
         assumed.append(f"reservoir {say(reservoir, 'F')} (reservoir=)")
     current, origin, sure, guessed = _current(facts)
     supply = Supply(side, ohms, current, found.frequency, connection, found.rectifier, reservoir)
+    if facts.knows("secondary") and not facts.flag("secondary_off_load"):
+        assumed.append(f"{volts(side)} taken for the rail as read off load: loaded it gives up to 5 % more")
     if not found.rectifier:
         assumed.append("rectifier taken as silicon: no rectifier valve is named (rectifier=)")
     return Feed(supply, (*assumed, *guessed), origin, sure)

@@ -7,19 +7,16 @@ from dataclasses import dataclass
 
 from partsbin.circuit.supply import choke_input_rail
 from partsbin.reference.substitutes import rectifier_limits
-from partsbin.reference.valves import lineup
 from partsbin.sets import follow
 from partsbin.sets.charging import Charged, Supply
 from partsbin.sets.facts import SetFacts
 from partsbin.sets.lines import Line, weakest
 from partsbin.sets.rectifying import rectifier_lines
-from partsbin.words import listed, say, volts
+from partsbin.words import say, volts
 
 USUAL_WINDING = 200.0  # ohm a side of the HT winding of a receiver, what the primary adds included; common practice
 USUAL_LIVE = 50.0  # ohm of surge resistor and mains ahead of the rectifier of a live chassis; common practice
 USUAL_RESERVOIR = 32e-6  # F; common practice, no source
-USUAL_VALVE = 0.005  # A of HT that a small valve without a working point in the tables draws; common practice
-NOTHING_DRAWN = ("indicator", "diode")
 LEAST, MOST = 0.9, 1.1  # spread of a rail that was reckoned: valves, mains and winding, common practice
 
 
@@ -76,21 +73,8 @@ def _a_side(facts: SetFacts) -> str:
 def _current(facts: SetFacts) -> tuple[float, str, str, tuple[str, ...]]:
     if facts.knows("current"):
         return facts.number("current"), "given", "given", ()
-    drawn, parts, guessed, standing = 0.0, [], [], []
-    for item in lineup(facts.text("lineup")).valves:
-        row = item.valve
-        if row.is_rectifier or (row.anode_amperes is None and row.kind.split()[-1] in NOTHING_DRAWN):
-            continue
-        own = USUAL_VALVE if row.anode_amperes is None else row.anode_amperes + (row.screen_amperes or 0.0)
-        standing.append(row.standing_of("anode_amperes") or "practice")
-        drawn += item.count * own
-        parts.append(f"{row.type} {say(item.count * own, 'A')}")
-        if row.anode_amperes is None:
-            guessed.append(row.type)
-    if not drawn:
-        return math.nan, "", "worked", ()
-    note = (f"{say(USUAL_VALVE, 'A')} of HT taken for {listed(guessed, 'and')}",) if guessed else ()
-    return drawn, " + ".join(parts), weakest(*standing), note
+    drawn = follow.drawn(facts)
+    return drawn.amperes, " + ".join(drawn.parts), weakest(*drawn.standings), drawn.assumed
 
 
 def supply_lines(facts: SetFacts) -> list[Line]:

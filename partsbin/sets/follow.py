@@ -10,6 +10,7 @@ from partsbin.circuit.supply import off_load_from_running, off_load_peak
 from partsbin.reference.valves import lineup
 from partsbin.sets.charging import VALVE_RESISTANCE as VALVE_RESISTANCE
 from partsbin.sets.charging import Supply
+from partsbin.sets.drawing import Drawn, drawn_by
 from partsbin.sets.facts import SetFacts
 
 NOMINAL_MAINS = 230.0
@@ -269,9 +270,6 @@ def ripple_current(facts: SetFacts, capacitance: float = math.nan) -> float:
     return supply(facts, capacitance).charged().reservoir if knows_charging(facts) else math.nan
 
 
-def drawn(facts: SetFacts) -> float:
-    """Return what anodes and screens of the line-up draw at their listed working points, NaN where no output valve is listed [A]."""
-    found = [item for item in lineup(facts.text("lineup")).valves if not item.valve.is_rectifier]
-    if not any(item.valve.is_output and item.valve.anode_amperes for item in found):
-        return math.nan
-    return sum(item.count * ((item.valve.anode_amperes or 0.0) + (item.valve.screen_amperes or 0.0)) for item in found)
+def drawn(facts: SetFacts) -> Drawn:
+    """Return what anodes and screens of the line-up draw at their listed working points."""
+    return drawn_by(facts.text("lineup"))

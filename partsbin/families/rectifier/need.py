@@ -107,10 +107,13 @@ def _current(draft: Draft, request: Request, row: Valve | None, marked: Mapping[
     if facts.knows("current"):
         draft.put("current", facts.number("current"), "A", "given")
         return
-    drawn = follow.drawn(facts) if position != "bias" else math.nan
-    if not math.isnan(drawn):
-        draft.put("current", drawn, "A", "anodes and screens of the line-up")
-        draft.assume(f"{say(drawn, 'A')} drawn by the line-up's anodes and screens (tables, partly from memory)")
+    drawn = follow.drawn(facts)
+    if position != "bias" and not math.isnan(drawn.amperes):
+        draft.put("current", drawn.amperes, "A", "anodes and screens of the line-up")
+        draft.assume(*drawn.assumed)
+        draft.assume(
+            f"{say(drawn.amperes, 'A')} drawn by the line-up's anodes and screens (tables, partly from memory)"
+        )
     elif "dc_current" in marked:
         draft.put("current", float(marked["dc_current"]), "A", "marked on the dead one")
     elif row is not None and row.rectifier_amperes_max:
@@ -148,6 +151,8 @@ def _changes(draft: Draft, request: Request, row: Valve | None, connection: str)
             side, facts.number("winding_resistance", usual), draft.number("current"), follow.frequency(facts),
             _joined(connection), row.type if row else "", facts.number("reservoir", ENDLESS),
         )  # fmt: skip
+        if not facts.knows("reservoir") and supply.known:
+            draft.assume("reservoir taken as large for the rail: reservoir=")
         restore(draft, facts, rules, supply, selenium=request.position == "replaces-selenium")
     if row is not None:
         chain = (row.heater_volts or 0.0) > 12.7

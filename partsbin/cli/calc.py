@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, print_json, tell, width
+from partsbin.cli.common import AsJson, Db, engine, print_json, tell, width
 from partsbin.errors import UsageError
 
 if TYPE_CHECKING:
@@ -26,6 +26,7 @@ def add_to(app: typer.Typer) -> None:
 
 
 def calc(
+    context: typer.Context,
     name: Annotated[str | None, typer.Argument(help="Which; without it all are listed.")] = None,
     figures: Annotated[
         list[str] | None, typer.Argument(help="NAME=FIGURE, with an uncertainty if you like: primary=230V±1%.")
@@ -37,6 +38,8 @@ def calc(
         list[str] | None,
         typer.Option("--with", metavar="KEY=VALUE", help="Of a set: any other fact; --rail 250 does as well."),
     ] = None,
+    job: Annotated[str, typer.Option("--job", "-j", metavar="JOB", help="Of a set: the job whose it is, J-0012.")] = "",
+    db: Db = None,
     as_json: AsJson = False,
 ) -> None:
     """Work out a figure from others, with its formula and its source.
@@ -49,16 +52,18 @@ def calc(
     if name is not None and name.strip().lower() == "set":
         from partsbin.cli.calc_set import calc_set
 
-        calc_set([*pairs, *as_facts(figures or [])], as_json=as_json)
+        known = of_job(context, db, job) if job else []
+        calc_set([*known, *pairs, *as_facts(figures or [])], as_json=as_json)
         return
-    _no_options(figures or [], pairs)
+    _no_options(figures or [], [*pairs, *([f"job={job}"] if job else [])])
     from partsbin.sets.bench import CALCULATIONS
+    from partsbin.sets.bench_parts import meant
     from partsbin.sets.calculations import find_calculation, reckon
 
     if not name:
         _list(CALCULATIONS.values(), as_json)
         return
-    calculation = find_calculation(CALCULATIONS, name.strip().lower())
+    calculation = find_calculation(CALCULATIONS, meant(name.strip().lower(), figures or []))
     inputs, results = reckon(calculation, figures or [])
     if as_json:
         print_json(_document(calculation, inputs, results))
@@ -75,6 +80,15 @@ def calc(
             tell(f"= {figure.name:<22}{_said(figure):<24}{figure.words}")
     if calculation.caution:
         tell(textwrap.fill(f"CAUTION  {calculation.caution}", width(), subsequent_indent=" " * 9))
+
+
+def of_job(context: typer.Context, db: str | None, code: str) -> list[str]:
+    """Return the facts of a job's set, as ``KEY=VALUE``."""
+    from partsbin.jobs.record import job_id_of, job_of
+    from partsbin.store.engine import reading
+
+    with reading(engine(context, db)) as connection:
+        return [f"{name}={text}" for name, text in job_of(connection, job_id_of(code)).texts.items()]
 
 
 def as_facts(words: Sequence[str]) -> list[str]:

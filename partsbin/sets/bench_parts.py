@@ -15,12 +15,26 @@ from partsbin.circuit.networks import (
     worst_series_share,
 )
 from partsbin.circuit.potentiometers import across_track, level, loaded_fraction, loaded_input
-from partsbin.errors import UsageError
+from partsbin.errors import NotationError, UsageError
+from partsbin.notation.quantity import read_quantity
 from partsbin.sets.calculations import Calculation, Input, Values
 
 HV = "mains and HT kill: switch off, discharge, prove it dead before touching; local regulations come first"
 COLD = 7.2  # hot over cold resistance of a heater at worst: audioxpress-2004
 MARGIN = 0.8  # share of its rating that a capacitor in series is to stand; common practice
+
+
+def meant(name: str, figures: Sequence[str]) -> str:
+    """Return which calculation a name stands for: ``combine`` with ohms puts resistors together."""
+    if name != "combine":
+        return name
+    units = set()
+    for text in figures:
+        try:
+            units.add(read_quantity(text.rpartition("=")[2]).unit)
+        except NotationError:
+            continue
+    return "resistors" if "ohm" in units and "F" not in units else name
 
 
 def _dropper(v: Values) -> Sequence[float]:
@@ -109,7 +123,7 @@ _RESISTORS = tuple(
     for name, usual in (("a", None), ("b", None), ("c", math.nan), ("d", math.nan))
 )
 _CAPACITORS = tuple(
-    Input(name, "F", "capacitor, or section of a can", usual, 1e-13)
+    Input(name, "F", "capacitor, or section of a can", usual, 1e-13, 1.0)
     for name, usual in (("a", None), ("b", None), ("c", math.nan), ("d", math.nan))
 )
 
@@ -165,7 +179,7 @@ PARTS = (
     ),
     Calculation(
         "combine",
-        "two to four capacitors or sections in parallel and in series",
+        "two to four capacitors or sections, or resistors, in parallel and in series",
         (
             *_CAPACITORS,
             Input("less", "-", "tolerance downwards, as a fraction", 0.2, 0.0, 0.99),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
 from partsbin.cli.calc import as_facts
@@ -59,3 +61,15 @@ def test_an_option_without_a_value_is_a_fault() -> None:
     """The next option is not its value by chance."""
     with pytest.raises(UsageError, match="--rail has no value"):
         as_facts(["--rail", "--speaker=3"])
+
+
+def test_a_jobs_set_is_taken_and_what_is_said_beside_it_counts_more(tmp_path: Path) -> None:
+    """Facts written down once."""
+    file = tmp_path / "one.sqlite"
+    assert partsbin("job", "open", "the cook's set", "--with", "rail=250", "--with", "speaker=3", db=file).code == 0
+    assert partsbin("calc", "set", "--job", "J-0001", db=file).out.startswith("SET  rail 250, speaker 3")
+    assert partsbin("calc", "set", "--job", "J-0001", "--rail", "300", db=file).out.startswith(
+        "SET  rail 300, speaker 3"
+    )
+    ran = partsbin("calc", "ratio", "--job", "J-0001", db=file)
+    assert (ran.code, "'job=J-0001' is a fact of a set" in ran.err) == (2, True)

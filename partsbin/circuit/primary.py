@@ -145,7 +145,7 @@ def lamp_limited(power: Number, mains: Number, lamp: Number) -> tuple[Number, Nu
     Examples
     --------
     >>> lamp_limited(60.0, 230.0, 100.0)
-    (0.194, 170.8)
+    (0.198, 174.8)
     """
     low, high = np.zeros_like(power * mains * lamp), np.ones_like(power * mains * lamp)
     for _ in range(_HALVINGS):

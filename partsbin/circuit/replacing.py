@@ -67,7 +67,7 @@ def gain_over_valve(
     Examples
     --------
     >>> gain_over_valve(250.0, 125.0, 0.060, 32e-6, 50.0, 15.3, 0.060)
-    29.2
+    30.0
     """
     silicon = capacitor_input(secondary_rms, series_resistance, current, capacitance, frequency, connection)[0]
     path = (secondary_rms, series_resistance, current, capacitance, frequency)

@@ -136,7 +136,7 @@ def test_the_change_is_spelled_out() -> None:
         need("EZ80", "replaces-valve", *SUPPLY),
         {"rectifier_type": "1N4007", "technology": "silicon", "connection": "single"},
     )
-    assert "180 Ω in each anode lead (0.974 W: fit 2 W), or 470 Ω behind the reservoir" in said["REC06"].reason
+    assert "180 Ω in each anode lead (0.998 W: fit 2 W), or 560 Ω behind the reservoir" in said["REC06"].reason
     assert said["REC07"].reason.startswith("600 mA less on the heater winding: read it loaded, 6.74 V at most")
     assert said["REC08"].reason.startswith("408 V on every HT capacitor at once")
     assert all(said[code].change for code in ("REC06", "REC07", "REC08"))

@@ -104,4 +104,5 @@ class Supply:
 
 
 def _plain(found: tuple[object, ...]) -> Charged:
-    return Charged(*(float(value) for value in found))  # type: ignore[arg-type]
+    made = Charged(*(float(value) for value in found))  # type: ignore[arg-type]
+    return made if made.rail > 0 else Charged(*[math.nan] * len(made))

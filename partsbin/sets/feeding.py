@@ -86,7 +86,7 @@ def supply_lines(facts: SetFacts) -> list[Line]:
     if not found.supply.known:
         return [*lines, _given_or_not(facts), *rectifier_lines(facts, found.supply, None)]
     charged, high = found.supply.charged(), found.supply.at(follow.rise(facts)).charged()
-    if math.isnan(charged.rail):
+    if math.isnan(charged.rail + high.rail):
         odd = f"{volts(found.supply.volts)} through {say(found.supply.resistance, 'ohm')} does not give the current"
         return [*lines, Line("supply", "rail", odd, assumed=found.assumed, warning=True)]
     lines += _loaded(facts, found, charged, high)
@@ -161,7 +161,7 @@ def _loaded(facts: SetFacts, found: Feed, charged: Charged, high: Charged) -> li
 def _behind_a_choke(facts: SetFacts, found: Feed) -> list[Line]:
     supply = found.supply
     rail = float(choke_input_rail(supply.volts, supply.current, supply.resistance))
-    if math.isnan(rail):
+    if not rail > 0:
         return []
     return [
         Line("supply", "rail", rail, "V", "0.9 of the winding less copper: choke input, above the critical inductance",

@@ -9,15 +9,15 @@ from partsbin.circuit.chains import cold_surge, dropper_watts, lamp_shunt
 from partsbin.circuit.droppers import capacitive_dropper, chain_current, dropper_resistance
 from partsbin.reference.substitutes import rectifier_limits
 from partsbin.reference.valves import Lineup, Valve, lineup
+from partsbin.rules import load_rules
 from partsbin.sets import follow
 from partsbin.sets.facts import SetFacts
 from partsbin.sets.feeding import feed
 from partsbin.sets.lines import Line, weakest
-from partsbin.words import listed, say, volts
+from partsbin.words import listed, percent, say, volts
 
 CHAIN_LEAST = 12.7  # V; heaters of more are made for a chain
 DIRECT = (4.0, 5.0)  # V; rectifiers of these have a winding of their own
-USUAL_LAMPS = 0.6  # A, two dial lamps beside the heaters; common practice, no source
 USUAL_LIMIT, CHAIN_LIMIT, OUTPUT_LIMIT = 100.0, 150.0, 200.0  # V peak, heater to cathode: any, chain, output; memory
 COLD = 7.2  # hot over cold resistance of a heater at worst: audioxpress-2004
 APART = 1.05  # heaters of one chain differ in current by less
@@ -30,6 +30,11 @@ class Heater:
     valve: Valve
     volts: float
     amperes: float
+
+
+def usual_lamps() -> float:
+    """Return what dial lamps beside the heaters draw where nobody said [A]."""
+    return load_rules("transformer").general("lamp_current")
 
 
 def heaters(facts: SetFacts) -> list[Heater]:
@@ -104,16 +109,17 @@ def _winding(facts: SetFacts, at: float, there: list[Heater], *, lamps: bool) ->
     parts = [f"{h.valve.type} {say(h.amperes, 'A')}" for h in there]
     assumed: tuple[str, ...] = ()
     if lamps:
-        drawn = facts.number("lamp_amperes") * facts.number("lamp_count") if facts.knows("lamps") else USUAL_LAMPS
+        drawn = facts.number("lamp_amperes") * facts.number("lamp_count") if facts.knows("lamps") else usual_lamps()
         parts.append(f"lamps {say(drawn, 'A')}")
         amperes += drawn
         if not facts.knows("lamps"):
-            assumed = (f"two dial lamps, {say(USUAL_LAMPS, 'A')} together (lamps=2x 6.3V 0.3A)",)
+            assumed = (f"two dial lamps, {say(drawn, 'A')} together (lamps=2x 6.3V 0.3A)",)
     sure = weakest("practice" if assumed else "", *(h.valve.standing_of("heater_amperes") for h in there))
-    low, high = 0.93 * at, 1.07 * at
+    off = load_rules("transformer").general("heater_tolerance")
+    low, high = (1 - off) * at, (1 + off) * at
     return Line(
         "heaters", f"{say(at, 'V')} winding", amperes, "A", " + ".join(parts), assumed=assumed, sure=sure,
-        instead=f"volts at a heater, set warm: {say(low, 'V')} to {say(high, 'V')} (±7 %)",
+        instead=f"volts at a heater, set warm: {say(low, 'V')} to {say(high, 'V')} (±{percent(off)})",
     )  # fmt: skip
 
 

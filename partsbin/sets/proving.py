@@ -10,7 +10,7 @@ from partsbin.reference.valves import lineup
 from partsbin.sets import follow
 from partsbin.sets.facts import SetFacts
 from partsbin.sets.feeding import feed
-from partsbin.sets.heating import USUAL_LAMPS, heaters, is_chain
+from partsbin.sets.heating import heaters, is_chain, usual_lamps
 from partsbin.sets.lines import Line, weakest
 from partsbin.words import percent, say, volts
 
@@ -31,7 +31,7 @@ def power(facts: SetFacts) -> float:
     every = heaters(facts)
     if is_chain(facts):
         return follow.mains(facts)[0] * (max(h.amperes for h in every) + found.supply.current)
-    lamps = USUAL_LAMPS * 6.3 if not facts.knows("lamps") else 0.0
+    lamps = usual_lamps() * 6.3 if not facts.knows("lamps") else 0.0
     known = facts.number("lamp_volts", 0.0) * facts.number("lamp_amperes", 0.0) * facts.number("lamp_count", 0.0)
     heat = sum(h.volts * h.amperes for h in every) + lamps + known
     return (heat + rail * found.supply.current) / EFFICIENCY

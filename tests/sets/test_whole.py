@@ -136,6 +136,27 @@ def test_every_figure_is_a_number_within_its_ends(facts: tuple[str, ...]) -> Non
             assert math.isnan(found.low) or found.low <= found.value <= found.high
 
 
+@pytest.mark.parametrize(
+    "facts",
+    [
+        ("secondary=230", "current=400mA", "rectifier=AZ12"),
+        ("secondary=30 half-wave", "current=100mA", "rectifier=EZ81", "tap=250", "mains=117"),
+        ("secondary=250-0-250", "current=100mA", "winding_resistance=5k", "filter=choke-input"),
+    ],
+)
+def test_a_winding_that_cannot_give_the_current_is_said_to_be_one_and_no_figure_comes_of_it(
+    facts: tuple[str, ...],
+) -> None:
+    """Neither rail nor power."""
+    rails = [
+        found.value
+        for found in account(read_facts(facts))
+        if found.name.startswith("rail") and found.about != "readings"
+    ]
+    assert all(isinstance(value, str) for value in rails)
+    assert not [found for found in account(read_facts(facts)) if found.about == "readings"]
+
+
 def test_readings_have_bands() -> None:
     """Lamp limiter, primary, rail, cathode: what proves the repair."""
     found = [entry for entry in account(read_facts(RECEIVER)) if entry.about == "readings"]

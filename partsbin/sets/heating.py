@@ -34,7 +34,7 @@ class Heater:
 
 def usual_lamps() -> float:
     """Return what dial lamps beside the heaters draw where nobody said [A]."""
-    return load_rules("transformer").general("lamp_current")
+    return float(load_rules("transformer").general("lamp_current"))
 
 
 def heaters(facts: SetFacts) -> list[Heater]:

@@ -20,7 +20,7 @@ def add_to(app: typer.Typer) -> None:
     """Add the command."""
     app.command(
         "calc",
-        help="Figures of the bench: ratio, rail, corner, leakage, …; all that follows from a set.",
+        help="Figures of the bench: ratio, rail, corner, leakage, …",
         context_settings={"ignore_unknown_options": True},
     )(calc)
 

@@ -29,7 +29,8 @@ class Conduction:
     drop_volts, drop_amperes : float
         Drop of one anode, and the current at which it is lost [V], [A].
     drop_standing : {"read", "memory", "worked"}
-        How far that is known.
+        How far that is known. ``worked`` is fitted, in no sheet: EZ40 to its published outputs, EZ80 as EZ40, whose ratings it
+        shares, EZ81 to the one worked supply of the design (312 V at 80 mA), which therefore proves nothing of it.
     drop_source : str
         Key in ``partsbin.sources``.
     peak_amperes : float or None

@@ -99,7 +99,7 @@ class Supply:
         row = conduction(self.rectifier)
         if row is None:
             return f"{VALVE_RESISTANCE:g} Ω in the rectifier valve (from memory)"
-        doubt = {"read": "", "worked": ", fitted to its published outputs"}.get(row.drop_standing, ", from memory")
+        doubt = {"read": "", "worked": ", fitted, not from its sheet"}.get(row.drop_standing, ", from memory")
         return f"{row.type} drops {row.drop_volts:g} V at {row.drop_amperes * 1000:g} mA{doubt}"
 
 

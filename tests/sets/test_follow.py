@@ -251,7 +251,7 @@ def test_a_rectifier_valve_costs_volts() -> None:
     """The same winding gives less through a valve of the line-up than through silicon, and says what it rests on."""
     valve = follow.running_rail(read_facts([*SILICON, "lineup=ECC83 EL84 EZ80"]))
     assert valve.volts < follow.running_rail(read_facts([*SILICON, "rectifier=silicon"])).volts
-    assert "from memory" in valve.assumed[0]
+    assert "fitted, not from its sheet" in valve.assumed[0]
 
 
 @pytest.mark.parametrize("rectifier", ["silicon", "BY127", "bridge", "selenium", "metal rectifier"])

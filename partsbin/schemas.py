@@ -112,6 +112,20 @@ class Count(_Strict):
     capped: bool
 
 
+class BesideAnswer(_Strict):
+    """What has to go with a part that needs a change, or does instead of one: the best part of the shelf, `part` "" if none."""
+
+    how: Literal["with", "instead"]
+    what: str
+    family: str
+    position: str
+    part: str
+    title: str
+    verdict: Literal["", "fits", "care", "measure"]
+    place: str
+    count: int
+
+
 class Answer(_Strict):
     """The answer of ``find`` and ``try``."""
 
@@ -120,6 +134,7 @@ class Answer(_Strict):
     near_misses: list[CandidateAnswer]
     more: dict[VerdictWord, Count]
     read_first: list[str]
+    beside: list[BesideAnswer]
     buy: str
     also: list[str]
     after: list[str]
@@ -281,6 +296,59 @@ class Labels(_Strict):
     notes: list[str]
 
 
+class SetLine(_Strict):
+    """One line of what follows from a set: SI with the unit beside, `origin` in words, `instead` the reading that is better."""
+
+    about: Literal["heaters", "supply", "rectifier", "output", "grids", "readings"]
+    name: str
+    value: float | str | None
+    lo: float | None
+    hi: float | None
+    unit: str
+    origin: str
+    assumed: list[str]
+    sure: Literal["given", "read", "worked", "practice", "memory"]
+    instead: str
+    warning: bool
+
+    model_config = ConfigDict(extra="forbid", alias_generator=lambda name: "from" if name == "origin" else name)
+
+
+class SetAnswer(_Strict):
+    """The answer of ``calc set``."""
+
+    facts: dict[str, str]
+    lines: list[SetLine]
+    notes: list[str]
+    cautions: list[str]
+
+
+class CalculatedFigure(_Strict):
+    """An input or a result with its ends; null where there is none."""
+
+    name: str
+    value: float | None
+    lo: float | None
+    hi: float | None
+    unit: str
+    words: str
+    origin: str
+
+    model_config = ConfigDict(extra="forbid", alias_generator=lambda name: "from" if name == "origin" else name)
+
+
+class CalculationAnswer(_Strict):
+    """The answer of ``calc``."""
+
+    calculation: str
+    title: str
+    formula: str
+    source: str
+    inputs: list[CalculatedFigure]
+    results: list[CalculatedFigure]
+    caution: str
+
+
 MODELS: dict[str, type[BaseModel]] = {
     "answer": Answer,
     "readings": Readings,
@@ -289,6 +357,8 @@ MODELS: dict[str, type[BaseModel]] = {
     "portrait": Portrait,
     "search": SearchAnswer,
     "labels": Labels,
+    "set": SetAnswer,
+    "calculation": CalculationAnswer,
 }
 
 

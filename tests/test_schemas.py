@@ -70,6 +70,20 @@ def test_a_document_that_breaks_its_schema_is_seen() -> None:
     assert not check({"readings": [reading | {"sure": "yes"}]})
 
 
+@pytest.mark.parametrize(
+    "facts", [("--rail", "250"), ("--lineup", "UCH81 UF89 UL84 UY85"), ("--lineup", "EL84 EZ80 XY99")]
+)
+def test_what_follows_from_a_set_keeps_to_its_schema(facts: tuple[str, ...]) -> None:
+    """With figures, and with words where there is none."""
+    assert kept("set", partsbin("calc", "set", *facts, "--json"))["lines"]
+
+
+@pytest.mark.parametrize("words", [("corner", "10n", "470k"), ("loading", "1M"), ("ratio", "230V±1%", "5.1V")])
+def test_calculations_keep_to_their_schema(words: tuple[str, ...]) -> None:
+    """Where a result is missing too."""
+    assert kept("calculation", partsbin("calc", *words, "--json"))["results"]
+
+
 FOUND = [
     ("transformer", "", "output", ("lineup=EF86 ECC83 2xEL84 EZ81", "speaker=100 V 20 W", "chassis=floating")),
     ("transformer", "", "output", ("lineup=UCH81 UL84 UY85", "chassis=live")),

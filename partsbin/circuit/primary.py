@@ -6,6 +6,9 @@ import numpy as np
 
 from partsbin.circuit._elementwise import Number, elementwise
 
+_FILAMENT = 0.55  # power of its volts with which the current of a tungsten filament goes, from memory
+_HALVINGS = 40  # of the interval in which the share of the mains lies
+
 
 @elementwise
 def fuse_window(power: Number, mains: Number) -> tuple[Number, Number, Number]:
@@ -108,3 +111,46 @@ def bucked(mains: Number, secondary: Number, current: Number) -> tuple[Number, N
     (110.0, 6.0)
     """
     return mains - secondary, secondary * current
+
+
+@elementwise
+def lamp_limited(power: Number, mains: Number, lamp: Number) -> tuple[Number, Number]:
+    """Return what flows through a filament lamp in series with a set, and the volts that it leaves to the set.
+
+    Parameters
+    ----------
+    power : float or array
+        Power of the set on the full mains, taken as a resistance [W]
+    mains : float or array
+        Mains, RMS [V]
+    lamp : float or array
+        Power of the lamp on the full mains [W]
+
+    Returns
+    -------
+    current : float or array
+        RMS current of both [A]
+    left : float or array
+        Across the set [V]
+
+    Notes
+    -----
+    The lamp's current goes as the 0.55 power of its volts: W (1 - x)**0.55 = P x, x the share of the mains left to the set.
+    A set is no resistance: below two thirds of the mains its rectifier valve hardly warms, and it draws less.
+
+    References
+    ----------
+    memory: exponent of a tungsten filament. worked: the two in series.
+
+    Examples
+    --------
+    >>> lamp_limited(60.0, 230.0, 100.0)
+    (0.198, 174.8)
+    """
+    low, high = np.zeros_like(power * mains * lamp), np.ones_like(power * mains * lamp)
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        rises = lamp * (1 - middle) ** _FILAMENT > power * middle
+        low, high = np.where(rises, middle, low), np.where(rises, high, middle)
+    share = np.where(np.isnan(power * mains * lamp), np.nan, (low + high) / 2)
+    return power * share / mains, share * mains

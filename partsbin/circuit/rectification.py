@@ -19,6 +19,7 @@ Connection = Literal["centre-tap", "half-wave", "bridge", "doubler"]
 
 _VALVE_ROUNDS = 4  # the line that stands for the valve, renewed from the crest that it let through
 _OFFSET, _SLOPE = 0.17, 0.85  # of drop and of drop over current at the crest: see `valve_as_line`
+_MEAN_OFFSET, _MEAN_SLOPE = 0.039, 1.079  # the same for mean and crest: see `valve_input`
 _PULSES = {"centre-tap": 2, "half-wave": 1, "bridge": 2, "doubler": 1}
 _IN_SERIES = {"bridge": 2}  # rectifiers in the path of one pulse
 _WINDING = {
@@ -153,12 +154,14 @@ def valve_as_line(crest: Number, valve_volts: Number, valve_current: Number) -> 
     >>> valve_as_line(0.4, 60.0, 0.125)
     (22.1, 276.9)
     """
-    return _line(crest, valve_volts, valve_current)
+    return _line(crest, valve_volts, valve_current, _OFFSET, _SLOPE)
 
 
-def _line(crest: Number, valve_volts: Number, valve_current: Number) -> tuple[Number, Number]:
+def _line(
+    crest: Number, valve_volts: Number, valve_current: Number, offset: float, slope: float
+) -> tuple[Number, Number]:
     top = valve_volts * np.cbrt(crest / valve_current) ** 2
-    return _OFFSET * top, _SLOPE * top / np.where(crest == 0, np.inf, crest)
+    return offset * top, slope * top / np.where(crest == 0, np.inf, crest)
 
 
 @elementwise
@@ -215,8 +218,11 @@ def valve_input(
 
     Notes
     -----
-    `capacitor_input` with the line of `valve_as_line` in the path, renewed until it fits the crest that it lets through.
-    Within 2 % of a simulation, crest 3 %: most where a valve of many volts is driven hard from little resistance.
+    `capacitor_input` with a straight line for the valve, renewed until it fits the crest that it lets through. No one line
+    does for all: that of `valve_as_line` has the shape of the pulse, hence ripple and RMS; mean and crest are those of a line
+    of 0.039 of the drop at the crest and 1.079 of drop over current. These two were fitted to steady states of the valve's own
+    law, 6X4 and 5Y3GT in the supplies of the simulator's grid; over 115 other supplies and valves the rail was within 0.2 %, crest,
+    ripple and RMS within 0.8 %. Where the valve takes half of the winding's volts: rail 0.5 %, crest 1 %, RMS 2.5 %, ripple 6 %.
 
     References
     ----------
@@ -225,23 +231,22 @@ def valve_input(
     Examples
     --------
     >>> valve_input(250.0, 125.0, 0.090, 50e-6, 50.0, 21.5, 0.090)
-    (265.1, 10.7, 3.3, 0.312, 0.105, 0.118)
+    (264.1, 10.7, 3.3, 0.317, 0.105, 0.118)
     """
     pulses, in_path = _pulses(connection), _IN_SERIES.get(connection, 1)
-    winding = np.sqrt(2) * secondary_rms
+    winding, valve = np.sqrt(2) * secondary_rms, (valve_volts * in_path, valve_current)
     crest = 3.5 * current
     for _ in range(_VALVE_ROUNDS):
-        drop, resistance = _line(crest, valve_volts * in_path, valve_current)
+        drop, resistance = _line(crest, *valve, _MEAN_OFFSET, _MEAN_SLOPE)
         path, peak = series_resistance + resistance, winding - drop
         narrow = np.cbrt(3 * np.pi * current * path / (pulses * peak))
         angle = narrow + narrow**3 / 30  # root of area(angle) to a hundredth, near enough for the line
-        crest = peak * (1 - np.cos(angle)) / path
-    supply = _supply(peak, path, current, capacitance, frequency, connection, pulses)
-    return (
-        *supply[:3],
-        _crest(supply[3], drop, path, series_resistance, valve_volts * in_path, valve_current),
-        *supply[4:],
-    )
+        crest = _crest(peak * (1 - np.cos(angle)) / path, drop, path, series_resistance, *valve)
+    load = (current, capacitance, frequency, connection, pulses)
+    mean = _supply(peak, path, *load)
+    shaped, sloping = _line(crest, *valve, _OFFSET, _SLOPE)
+    shape = _supply(winding - shaped, series_resistance + sloping, *load)
+    return mean[0], *shape[1:3], _crest(mean[3], drop, path, series_resistance, *valve), *shape[4:]
 
 
 def _crest(

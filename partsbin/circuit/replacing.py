@@ -1,6 +1,6 @@
 """Silicon in place of a valve or of selenium: what the rail gains, and the resistor that takes it back on either side.
 
-``restoring`` says the same for a reservoir of unknown size; here it has its own.
+A reservoir of unknown size is given as infinite.
 """
 
 from __future__ import annotations
@@ -8,9 +8,8 @@ from __future__ import annotations
 import numpy as np
 
 from partsbin.circuit._elementwise import Number, elementwise
-from partsbin.circuit._pulse import SILICON_DROP
+from partsbin.circuit._pulse import SILICON_DROP, area
 from partsbin.circuit.rectification import Connection, capacitor_input, valve_input
-from partsbin.circuit.restoring import path_resistance_for_rail
 
 _STEPS = 3  # of a secant, from the resistance for an endless reservoir
 
@@ -68,7 +67,7 @@ def gain_over_valve(
     Examples
     --------
     >>> gain_over_valve(250.0, 125.0, 0.060, 32e-6, 50.0, 15.3, 0.060)
-    29.2
+    30.0
     """
     silicon = capacitor_input(secondary_rms, series_resistance, current, capacitance, frequency, connection)[0]
     path = (secondary_rms, series_resistance, current, capacitance, frequency)
@@ -194,13 +193,9 @@ def resistor_ahead(
         return capacitor_input(secondary_rms, path, current, capacitance, frequency, connection)[0]
 
     reservoirs, in_path = 2 if connection == "doubler" else 1, 2 if connection == "bridge" else 1
-    path = path_resistance_for_rail(
-        secondary_rms,
-        rail / reservoirs,
-        current,
-        half_wave=connection in ("half-wave", "doubler"),
-        diode_drop=SILICON_DROP * in_path,
-    )
+    pulses = 1 if connection in ("half-wave", "doubler") else 2
+    peak = np.sqrt(2) * secondary_rms - SILICON_DROP * in_path
+    path = _path_for(peak, rail / reservoirs, current, pulses)
     before, after = series_resistance, path
     gave, gives = rail_with(before), rail_with(after)
     for _ in range(_STEPS):
@@ -212,6 +207,13 @@ def resistor_ahead(
     added = after - series_resistance
     lead = capacitor_input(secondary_rms, after, current, capacitance, frequency, connection)[4]
     return np.where(np.isnan(gives), np.nan, added), lead**2 * added
+
+
+def _path_for(peak: Number, rail: Number, current: Number, pulses: int) -> Number:
+    """Resistance in the path of a pulse that gives a rail across an endless reservoir, NaN where the rail is above the peak."""
+    share = rail / peak
+    angle = np.arccos(np.where((share >= 0) & (share <= 1), share, np.nan))
+    return pulses * peak * area(angle) / (np.pi * current)
 
 
 @elementwise

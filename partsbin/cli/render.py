@@ -28,7 +28,15 @@ def answer_text(answer: Mapping[str, Any], width: int) -> str:
         Columns to wrap at.
     """
     lines: list[str] = []
-    for block in (_need(answer), _candidates(answer), _first(answer), _near(answer), _more(answer), _around(answer)):
+    for block in (
+        _need(answer),
+        _candidates(answer),
+        _beside(answer),
+        _first(answer),
+        _near(answer),
+        _more(answer),
+        _around(answer),
+    ):
         for head, text in block:
             lines.extend(_wrap(head, text, width))
     return "\n".join(lines)
@@ -160,6 +168,19 @@ def _more(answer: Mapping[str, Any]) -> Lines:
             if not answer["near_misses"] or answer["near_misses"][0]["part"]
             else "it does not fit",
         )
+
+
+def _beside(answer: Mapping[str, Any]) -> Lines:
+    """What goes with a change, or does instead of a part, by the part of the shelf."""
+    before = ""
+    for entry in answer["beside"]:
+        where = f"{entry['count']} in {entry['place']}" if entry["place"] else f"{entry['count']} on hand"
+        found = (
+            f"{entry['part']}  {entry['title']}, {where} ({entry['verdict']})" if entry["part"] else "none on the shelf"
+        )
+        head = entry["how"].upper()
+        yield (head if head != before else ""), f"{entry['what']}: {found}"
+        before = head
 
 
 def _around(answer: Mapping[str, Any]) -> Lines:

@@ -267,6 +267,56 @@ class Reading:
 
 
 @dataclass(frozen=True)
+class Laid:
+    """The best part of the shelf for something that goes with a change: what it offers, and its verdict there."""
+
+    part: str
+    family: str
+    title: str
+    verdict: str
+    place: str
+    count: int
+    offers: Mapping[str, Any]
+
+    def number(self, name: str) -> float:
+        """Return what it offers, NaN where that is not known."""
+        value = self.offers.get(name)
+        return float(value) if isinstance(value, (int, float)) else math.nan
+
+
+Look = Callable[[Request], Laid | None]
+"""Looks on the shelf for the best part for a request; None where nothing does, measured or not."""
+
+
+@dataclass(frozen=True)
+class Beside:
+    """What has to go with a part that needs a change: in words, and the part of the shelf for it, None where there is none.
+
+    `instead` marks a way of its own, which takes a change of the set and is never better than care.
+    """
+
+    what: str
+    request: Request
+    found: Laid | None
+    instead: bool = False
+
+    def as_json(self) -> dict[str, Any]:
+        """Return it as an object of the answer."""
+        laid = self.found or Laid("", self.request.family, "", "", "", 0, {})
+        return {
+            "how": "instead" if self.instead else "with",
+            "what": self.what,
+            "family": self.request.family,
+            "position": self.request.position,
+            "part": laid.part,
+            "title": laid.title,
+            "verdict": "care" if self.instead and laid.verdict == "fits" else laid.verdict,
+            "place": laid.place,
+            "count": laid.count,
+        }
+
+
+@dataclass(frozen=True)
 class Family:
     """The declaration of a family. See DEVELOPERS.md, "Add a family".
 
@@ -294,6 +344,8 @@ class Family:
         Which option quantities are texts.
     owes : callable
         ``owes(offers)`` is False only if no check can send the option to be measured for a datum outside the keys.
+    beside : callable
+        ``beside(need, look)`` names what goes with a part that needs a change, looked for on the shelf with ``look(request)``.
     own_rules : str
         The rules as TOML text, "" where they stand in ``rules/NAME.toml``.
     """
@@ -316,6 +368,7 @@ class Family:
     examples: tuple[Example, ...] = ()
     words: frozenset[str] = frozenset()
     owes: Callable[[Mapping[str, Any]], bool] = lambda offers: True
+    beside: Callable[[Need, Look], Sequence[Beside]] = lambda need, look: ()
     own_rules: str = ""
 
     def rules(self) -> Rules:

@@ -62,10 +62,18 @@ ASK_HT = (
 )
 
 
-def ht_stress(draft: Draft, facts: SetFacts, label: float, *, swing: float = 1.0, ripple: float = 0.0) -> None:
+def ht_stress(
+    draft: Draft,
+    facts: SetFacts,
+    label: float,
+    *,
+    swing: float = 1.0,
+    ripple: float = 0.0,
+    reservoir: float = math.nan,
+) -> None:
     """Write the off-load and running peaks of an HT position; the dead part's label stands in where nothing is known."""
     peak = follow.off_load(facts)
-    run = follow.running(facts, ripple=ripple)
+    run = follow.running(facts, ripple=ripple, reservoir=reservoir)
     if math.isnan(peak.volts):
         _label_or_unknown(draft, label, ASK_HT)
         return

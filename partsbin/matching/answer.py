@@ -13,7 +13,7 @@ from sqlalchemy import Connection
 from partsbin.checks import Columns, Verdict
 from partsbin.errors import UsageError
 from partsbin.families import Family, load
-from partsbin.families._declare import Item, columns_of
+from partsbin.families._declare import Item, Laid, columns_of
 from partsbin.matching.candidates import Candidate, brute
 from partsbin.matching.explain import candidates_json, order_cards
 from partsbin.matching.judge import rulings, worst
@@ -22,7 +22,7 @@ from partsbin.needs import Need, Question, Request
 from partsbin.notation.choices import chosen
 from partsbin.rules.serving import servers
 from partsbin.stock.instruments import recorded
-from partsbin.stock.shelf import Shelved
+from partsbin.stock.shelf import Shelved, number_of
 
 QUESTIONS_SHOWN = 2
 GENERAL_CAUTION = (
@@ -71,7 +71,34 @@ def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[st
     for name, position in servers(family.name, need.position):
         asked.append(build(Request(name, request.text, position, {}, request.facts)))
     found = merged([run(connection, *each, limit) for each in asked], limit)
-    return answer_of(family, need, found, recorded(connection))
+    answer = answer_of(family, need, found, recorded(connection))
+    answer["beside"] = beside(connection, family, need, found)
+    return answer
+
+
+def beside(connection: Connection, family: Family, need: Need, found: Found) -> list[dict[str, Any]]:
+    """Return what goes with the parts found, or does instead where the need itself has another way: named from the shelf."""
+
+    def look(request: Request) -> Laid | None:
+        other, wanted = build(request)
+        pool = run(connection, other, wanted, 1)
+        best = next(iter([*pool.usable, *pool.measure]), None)
+        if best is None:
+            return None
+        part = best.part
+        return Laid(
+            number_of(part.id),
+            other.name,
+            part.title,
+            best.verdict.word,
+            part.place,
+            part.available,
+            best.option.offers,
+        )
+
+    asked = {id(need): (family, need)} | {id(c.need): (c.family, c.need) for c in (*found.usable, *found.measure)}
+    entries = [entry for each, its in asked.values() for entry in each.beside(its, look)]
+    return [entry.as_json() for entry in entries if not (entry.instead and found.usable)]
 
 
 def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, Any]:
@@ -125,6 +152,7 @@ def answer_of(family: Family, need: Need, found: Found, instruments: frozenset[s
         "near_misses": misses,
         "more": {verdict: {"n": n, "capped": capped} for verdict, (n, capped) in found.more.items()},
         "read_first": order_cards(candidates),
+        "beside": [],
         "buy": buy,
         "also": list(rules.of(need.position, "also", ())),
         "after": [*after, *rules.of(need.position, "after", ())],

@@ -1,4 +1,4 @@
-"""The calculations of the bench, by name: ratio, load, rail, corner, leakage, balance, touch, discharge, line.
+"""The calculations of the bench, by name: ratio, load, rail, corner, leakage, balance, touch, discharge, line; parts beside.
 
 The formulas are those of `partsbin.circuit`; here stand their inputs, the words and what can hurt.
 """
@@ -13,12 +13,12 @@ from partsbin.circuit.leakage import grid_shift
 from partsbin.circuit.networks import balance_resistor, worst_series_share
 from partsbin.circuit.output import efficiency, line_impedance, load_with_copper
 from partsbin.circuit.ratio import best_ratio, ratio_from_impedances, turns_ratio
-from partsbin.circuit.ripple import capacitor_ripple_current, peak_charging_current, ripple_estimate
-from partsbin.circuit.supply import off_load_peak, peak_inverse, rail_capacitor_input
+from partsbin.circuit.rectification import Connection, capacitor_input
+from partsbin.circuit.supply import off_load_peak, peak_inverse
 from partsbin.circuit.touch import largest_capacitance, touch_current
+from partsbin.sets.bench_parts import HV, PARTS
 from partsbin.sets.calculations import Calculation, Input, Values
 
-HV = "mains and HT kill: switch off, discharge, prove it dead before touching; local regulations come first"
 SAFE_VOLTS = 50.0  # V, to which a capacitor is brought before it is touched; common practice, no source
 COPPER = (
     Input("primary_resistance", "ohm", "copper of the primary", 0.0),
@@ -42,18 +42,12 @@ def _wanted(v: Values) -> Sequence[float]:
 
 
 def _rail(v: Values) -> Sequence[float]:
-    half = v["pulses"] == 1
-    winding, path, current = v["secondary"], v["resistance"], v["current"]
-    risen = winding * v["mains_high"]
-    return (
-        off_load_peak(winding, mains_factor=v["mains_high"]),
-        rail_capacitor_input(winding, path, current, half_wave=half, diode_drop=v["drop"]),
-        rail_capacitor_input(risen, path, current, half_wave=half, diode_drop=v["drop"]),
-        ripple_estimate(current, v["reservoir"], v["frequency"], winding, path, half_wave=half),
-        capacitor_ripple_current(winding, path, current, half_wave=half, diode_drop=v["drop"]),
-        peak_charging_current(winding, path, current, half_wave=half, diode_drop=v["drop"]),
-        peak_inverse(risen, "half-wave"),
-    )
+    connection: Connection = "half-wave" if v["pulses"] == 1 else "centre-tap"
+    winding, risen = v["secondary"], v["secondary"] * v["mains_high"]
+    rest = (v["resistance"], v["current"], v["reservoir"], v["frequency"], connection)
+    rail, ripple, _, crest, _, flow = capacitor_input(winding, *rest, diode_drop=v["drop"])
+    high = capacitor_input(risen, *rest, diode_drop=v["drop"])[0]
+    return off_load_peak(risen), rail, high, ripple, flow, crest, peak_inverse(risen, "half-wave")
 
 
 def _leakage(v: Values) -> Sequence[float]:
@@ -159,7 +153,7 @@ _TABLE = (
             ("peak_current", "A", "crest through the rectifier"),
             ("inverse_peak", "V", "each rectifier must stand it at mains high (a bridge: half)"),
         ),
-        "off load √2 U k; running Up cos t, sin t − t cos t = π I R / (n Up)",
+        "off load √2 U k; running: steady state of the pulse with this reservoir (partsbin.circuit.rectification)",
         "worked",
         _rail,
         HV,
@@ -245,4 +239,4 @@ _TABLE = (
     ),
 )
 
-CALCULATIONS = {entry.name: entry for entry in _TABLE}
+CALCULATIONS = {entry.name: entry for entry in (*_TABLE, *PARTS)}

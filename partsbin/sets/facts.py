@@ -10,7 +10,7 @@ from typing import Any, NamedTuple
 from partsbin.errors import UsageError
 from partsbin.notation.choices import folded
 from partsbin.sets.rectifiers import read_rectifier
-from partsbin.sets.values import SIGNED, half_width, number, over_nominal, read_speaker, without_spread
+from partsbin.sets.values import SIGNED, half_width, number, over_nominal, read_lamps, read_speaker, without_spread
 from partsbin.sets.winding import read_winding
 
 LIVE = ("live", "live-behind-capacitor", "auto")
@@ -50,7 +50,9 @@ _LIST = (
     Fact("rectifier", "rectifier: a valve type, silicon or selenium"),
     Fact("filter", "first part of the filter", choices=("capacitor-input", "choke-input")),
     Fact("winding_resistance", "resistance a side, winding and series resistor", "ohm"),
-    Fact("lineup", "valve types, in chain order when in series"),
+    Fact("reservoir", "reservoir capacitor", "F"),
+    Fact("lamps", "dial lamps: 2x 6.3V 0.3A"),
+    Fact("lineup", "valve types, in chain order when in series, chassis end first"),
     Fact("rail", "DC volts at the position when running; the sign does not count", "V"),
     Fact("anode", "DC volts on the driving side", "V"),
     Fact("grid_leak", "grid leak of the next valve", "ohm"),
@@ -73,6 +75,9 @@ _GIVEN_BY = {
     "secondary_full_wave": "secondary",
     "secondary_off_load": "secondary",
     "rectifier_bridge": "rectifier",
+    "lamp_volts": "lamps",
+    "lamp_amperes": "lamps",
+    "lamp_count": "lamps",
     "line_volts": "speaker",
     "line_watts": "speaker",
 }
@@ -256,6 +261,7 @@ _OWN_WAY: Mapping[str, Callable[[str], _Found]] = {
     "rectifier": _rectifier,
     "other_paths": _other_paths,
     "speaker": lambda text: _Found(read_speaker(text)),
+    "lamps": lambda text: _Found({"lamps": text, **read_lamps(text)}),
     "mains_high": lambda text: _Found({"mains_high": over_nominal(text, "mains_high")}),
 }
 """Facts that are written in a way of their own."""

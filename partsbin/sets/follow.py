@@ -5,9 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field
 
-from partsbin.circuit.ripple import capacitor_ripple_current, ripple_estimate
-from partsbin.circuit.supply import off_load_from_running, off_load_peak, rail_capacitor_input
+from partsbin.circuit.rectification import Connection
+from partsbin.circuit.supply import off_load_from_running, off_load_peak
 from partsbin.reference.valves import lineup
+from partsbin.sets.charging import VALVE_RESISTANCE as VALVE_RESISTANCE
+from partsbin.sets.charging import Supply
+from partsbin.sets.drawing import Drawn, drawn_by
 from partsbin.sets.facts import SetFacts
 
 NOMINAL_MAINS = 230.0
@@ -15,9 +18,6 @@ MAINS_HIGH = 1.10
 FREQUENCY = 50.0
 REGULATION = 0.05  # a winding rated loaded rises about this much off load
 LEAST_WINDING = 3.9  # V; heaters of fewer volts are those of battery valves
-VALVE_RESISTANCE = (
-    125.0  # ohm that a rectifier valve of the EZ81 class adds to the path of a charging pulse, from memory
-)
 
 
 @dataclass(frozen=True)
@@ -82,6 +82,11 @@ def _factor_of_winding(facts: SetFacts) -> float:
     if facts.knows("tap") and not facts.knows("mains_now"):
         return mains_high(facts) / facts.number("tap")
     return _factor_today(facts)
+
+
+def rise(facts: SetFacts) -> float:
+    """Return the highest mains over the mains that gives the winding its volts [-]."""
+    return _factor_of_winding(facts)
 
 
 def _worst_rail(facts: SetFacts) -> float:
@@ -205,12 +210,26 @@ def rectifier(facts: SetFacts) -> str:
     return fitted.valve.type if fitted else ""
 
 
-def path_resistance(facts: SetFacts) -> tuple[float, tuple[str, ...]]:
-    """Return the resistance in the path of a charging pulse [ohm], rectifier included, and what was assumed."""
-    if rectifier(facts) in ("", "silicon", "selenium"):
-        return facts.number("winding_resistance"), ()
-    note = f"{VALVE_RESISTANCE:g} Ω in the rectifier valve (from memory)"
-    return facts.number("winding_resistance") + VALVE_RESISTANCE, (note,)
+def connection(facts: SetFacts) -> Connection:
+    """Return how the rectifiers are joined to the winding."""
+    _, full_wave, whole = winding(facts)
+    if whole or (full_wave and not facts.flag("secondary_tapped")):
+        return "bridge"
+    return "centre-tap" if full_wave else "half-wave"
+
+
+def supply(facts: SetFacts, reservoir: float = math.nan) -> Supply:
+    """Return the supply as the pulses see it: with the reservoir named here, else that of the facts, else an endless one."""
+    side, _, _ = winding(facts)
+    found = Supply(
+        side,
+        facts.number("winding_resistance"),
+        facts.number("current"),
+        frequency(facts),
+        connection(facts),
+        rectifier(facts),
+    )
+    return found.holding(facts.number("reservoir")).holding(reservoir)
 
 
 def knows_charging(facts: SetFacts) -> bool:
@@ -219,21 +238,20 @@ def knows_charging(facts: SetFacts) -> bool:
     return known and facts.text("filter") != "choke-input"
 
 
-def running_rail(facts: SetFacts) -> Peak:
+def running_rail(facts: SetFacts, *, reservoir: float = math.nan) -> Peak:
     """Return the DC rail in use at the mains of the facts: as given, else worked out from the winding."""
     if facts.knows("rail"):
         return Peak(_worst_rail(facts), "given", measured=True)
     if not knows_charging(facts):
         return UNKNOWN
-    resistance, notes = path_resistance(facts)
-    side, full_wave, _ = winding(facts)
-    volts = rail_capacitor_input(side, resistance, facts.number("current"), half_wave=not full_wave)
-    return Peak(float(volts), "from winding, resistance and current", notes)
+    found = supply(facts, reservoir)
+    loss = found.of_the_rectifier()
+    return Peak(found.charged().rail, "from winding, resistance and current", (loss,) if loss else ())
 
 
-def running(facts: SetFacts, *, ripple: float = 0.0) -> Peak:
+def running(facts: SetFacts, *, ripple: float = 0.0, reservoir: float = math.nan) -> Peak:
     """Return the running peak at the highest mains: DC and half the ripple `ripple` [V peak to peak]."""
-    rail = running_rail(facts)
+    rail = running_rail(facts, reservoir=reservoir)
     if math.isnan(rail.volts):
         return UNKNOWN
     factor = _factor_today(facts) if facts.knows("rail") else _factor_of_winding(facts)
@@ -244,18 +262,14 @@ def running(facts: SetFacts, *, ripple: float = 0.0) -> Peak:
 
 def ripple(facts: SetFacts, capacitance: float) -> float:
     """Return the ripple on a reservoir of `capacitance` [F], peak to peak, NaN where winding or current is unknown [V]."""
-    if not knows_charging(facts):
-        return math.nan
-    side, full_wave, _ = winding(facts)
-    resistance, _ = path_resistance(facts)
-    current, hertz = facts.number("current"), frequency(facts)
-    return float(ripple_estimate(current, capacitance, hertz, side, resistance, half_wave=not full_wave))
+    return supply(facts, capacitance).charged().ripple if knows_charging(facts) else math.nan
 
 
-def ripple_current(facts: SetFacts) -> float:
+def ripple_current(facts: SetFacts, capacitance: float = math.nan) -> float:
     """Return the RMS ripple current in the reservoir, NaN where winding or current is unknown [A]."""
-    if not knows_charging(facts):
-        return math.nan
-    side, full_wave, _ = winding(facts)
-    resistance, _ = path_resistance(facts)
-    return float(capacitor_ripple_current(side, resistance, facts.number("current"), half_wave=not full_wave))
+    return supply(facts, capacitance).charged().reservoir if knows_charging(facts) else math.nan
+
+
+def drawn(facts: SetFacts) -> Drawn:
+    """Return what anodes and screens of the line-up draw at their listed working points."""
+    return drawn_by(facts.text("lineup"))

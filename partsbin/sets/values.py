@@ -119,3 +119,24 @@ def read_speaker(text: str) -> dict[str, Any]:
     if value > 1e5:
         raise UsageError(f"speaker={text!r}: expected loudspeaker ohms, or line volts and watts")
     return {"speaker": value}
+
+
+def read_lamps(text: str) -> dict[str, Any]:
+    """Read dial lamps, all alike, into their number, volts and amperes.
+
+    Raises
+    ------
+    UsageError
+        If volts or amperes are missing.
+    """
+    from partsbin.notation.lamp import read_lamp
+
+    count = re.match(r"\s*(\d)\s*[x×*]\s*", text)
+    fields = next((found.fields for found in read_lamp(text[count.end() :] if count else text)), {})
+    if not {"voltage", "current"} <= set(fields):
+        raise UsageError(f"lamps={text!r}: expected volts and amperes of one lamp, such as 2x 6.3V 0.3A")
+    return {
+        "lamp_count": float(count[1]) if count else 1.0,
+        "lamp_volts": float(str(fields["voltage"])),
+        "lamp_amperes": float(str(fields["current"])),
+    }

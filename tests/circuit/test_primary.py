@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from partsbin.circuit.primary import bucked, fuse_window, inrush_bound
+from partsbin.circuit.primary import bucked, fuse_window, inrush_bound, lamp_limited
 from tests.circuit.shapes import breaches
 from tests.expected import Expected, by_hand, published
 
@@ -37,6 +37,20 @@ def test_the_inrush_is_bounded_by_the_copper(args: tuple[float, float], expected
     assert inrush_bound(*args) == expected
 
 
+LIMITED = [
+    (0, (100.0, 230.0, 100.0), by_hand(0.2619, "(1 - x)^0.55 = x at x = 0.6023; 100 · 0.6023 / 230", of=lamp_limited)),
+    (1, (100.0, 230.0, 100.0), by_hand(138.5, "0.6023 · 230", of=lamp_limited)),
+    (0, (1e9, 230.0, 100.0), by_hand(0.4348, "a short: the lamp alone, 100 / 230", of=lamp_limited)),
+    (1, (0.01, 230.0, 100.0), by_hand(230.0, "a set that draws nothing has all the mains", of=lamp_limited)),
+]
+
+
+@pytest.mark.parametrize(("which", "args", "expected"), LIMITED)
+def test_a_lamp_in_series_limits_a_set(which: int, args: tuple[float, ...], expected: Expected) -> None:
+    """As much as the lamp itself draws, and no more."""
+    assert lamp_limited(*args)[which] == expected
+
+
 BUCKED = [
     (0, (122.0, 12.0, 0.5), published(110.0, "boatanchors-1997", of=bucked, where="12 V against 122 V")),
     (0, (124.0, 12.0, 0.5), published(112.5, "boatanchors-1997", of=bucked, where="to 110 to 115 V", rel=0.025)),
@@ -55,6 +69,7 @@ def test_a_winding_in_opposition_lowers_the_mains(which: int, args: tuple[float,
     [
         (fuse_window, (60.0, 230.0), []),
         (inrush_bound, (253.0, 30.0), []),
+        (lamp_limited, (60.0, 230.0, 100.0), []),
         (bucked, (122.0, 12.0, 0.5), [f"NaN as argument {i} does not give NaN" for i in (0, 2)]),
     ],
 )

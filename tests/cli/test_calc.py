@@ -38,3 +38,10 @@ def test_a_missing_figure_is_asked_for_with_its_meaning() -> None:
     ran = partsbin("calc", "corner", "10n")
     assert (ran.code, ran.out) == (2, "")
     assert "corner needs resistance" in ran.err
+
+
+def test_combine_puts_resistors_together_too() -> None:
+    """By their unit; a mixture is a fault."""
+    assert partsbin("calc", "combine", "47k", "100k").out.startswith("RESISTORS")
+    assert partsbin("calc", "combine", "32u", "16u").out.startswith("COMBINE")
+    assert partsbin("calc", "combine", "32u", "16k").code == 2

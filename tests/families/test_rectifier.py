@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from partsbin.checks import Columns, Verdict
-from partsbin.circuit.restoring import path_resistance_for_rail
+from partsbin.circuit.replacing import resistor_ahead, resistor_behind
 from partsbin.families import load
 from partsbin.families._declare import Item, columns_of
 from partsbin.families.rectifier.change import fit, made
@@ -115,13 +115,19 @@ def test_inverse_volts_are_never_understated(volts: int, high: float, connection
 def test_the_rail_is_restored_on_either_side() -> None:
     """250-0-250 V, 60 mA, 125 Ω a side, the valve gave 284.7 V: about 175 Ω a side, or 495 Ω behind the reservoir."""
     asked = need(
-        "EZ80", "replaces-valve", "secondary=250-0-250", "current=60mA", "winding_resistance=125", "rail=284.7"
+        "EZ80",
+        "replaces-valve",
+        "secondary=250-0-250",
+        "current=60mA",
+        "winding_resistance=125",
+        "reservoir=32u",
+        "rail=284.7",
     )
     sim = "ngspice: 284.7 V with the valve, 314.4 V with silicon"
-    assert asked.number("ac_resistor") == simulated(175.0, sim, of=path_resistance_for_rail, rel=0.03)
-    assert asked.number("dc_resistor") == simulated(495.0, sim, of=path_resistance_for_rail, rel=0.03)
-    assert asked.number("ac_watts") == simulated(0.95, sim, of=path_resistance_for_rail, rel=0.03)
-    assert asked.number("dc_watts") == simulated(1.8, sim, of=path_resistance_for_rail, rel=0.03)
+    assert asked.number("ac_resistor") == simulated(175.0, sim, of=resistor_ahead, rel=0.03)
+    assert asked.number("dc_resistor") == simulated(495.0, sim, of=resistor_behind, rel=0.03)
+    assert asked.number("ac_watts") == simulated(0.95, sim, of=resistor_ahead, rel=0.03)
+    assert asked.number("dc_watts") == simulated(1.8, sim, of=resistor_behind, rel=0.03)
 
 
 def test_the_change_is_spelled_out() -> None:
@@ -130,7 +136,7 @@ def test_the_change_is_spelled_out() -> None:
         need("EZ80", "replaces-valve", *SUPPLY),
         {"rectifier_type": "1N4007", "technology": "silicon", "connection": "single"},
     )
-    assert "120 Ω in each anode lead (0.673 W: fit 2 W), or 330 Ω behind the reservoir" in said["REC06"].reason
+    assert "180 Ω in each anode lead (0.998 W: fit 2 W), or 560 Ω behind the reservoir" in said["REC06"].reason
     assert said["REC07"].reason.startswith("600 mA less on the heater winding: read it loaded, 6.74 V at most")
     assert said["REC08"].reason.startswith("408 V on every HT capacitor at once")
     assert all(said[code].change for code in ("REC06", "REC07", "REC08"))

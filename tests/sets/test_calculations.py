@@ -28,6 +28,21 @@ EXPECTED = [
     ("balance", ("600", "350"), "worst_share", by_hand(360.0, "600 · 1.2 / (1.2 + 0.8)", of=reckon)),
     ("touch", ("4n7", "mains=230"), "current", by_hand(0.3396e-3, "2 π · 50 · 4.7e-9 · 230", of=reckon)),
     ("discharge", ("47u", "443"), "energy", by_hand(4.612, "47e-6 · 443² / 2", of=reckon)),
+    ("dropper", ("116.6V", "100mA"), "resistance", by_hand(1134.0, "(230 - 116.6) / 0.1", of=reckon)),
+    ("dropper", ("116.6V", "100mA"), "power_high", by_hand(13.72, "1134 · (253 / 2300)²", of=reckon)),
+    ("dropper", ("116.6V", "100mA"), "capacitance",
+     by_hand(1.6056e-6, "0.1 / (2 π · 50 · √(230² - 116.6²))", of=reckon)),
+    ("dropper", ("116.6V", "100mA"), "surge", by_hand(0.1952, "253 / (1134 + 1166 / 7.2)", of=reckon)),
+    ("resistors", ("47k", "100k"), "parallel", by_hand(31973.0, "47 · 100 / 147 kΩ", of=reckon)),
+    ("resistors", ("47k", "100k", "d=53k"), "series", by_hand(200e3, "47 + 100 + 53 kΩ", of=reckon)),
+    ("combine", ("32u", "16u"), "series", by_hand(10.667e-6, "32 · 16 / 48 µF", of=reckon)),
+    ("combine", ("32u", "16u"), "parallel_low", by_hand(38.4e-6, "0.8 · 48 µF", of=reckon)),
+    ("combine", ("32u", "16u"), "worst_share", by_hand(0.75, "38.4 / (38.4 + 12.8)", of=reckon)),
+    ("string", ("47u", "443V", "350V"), "worst_volts", by_hand(288.9, "443 · 1.5 / (1.5 + 0.8)", of=reckon)),
+    ("string", ("47u", "443V", "350V"), "resistance", by_hand(234e3, "(2 · 280 - 443) / 0.5 mA", of=reckon)),
+    ("loading", ("1M", "wanted=470k"), "across", by_hand(886.8e3, "1000 · 470 / 530 kΩ", of=reckon)),
+    ("loading", ("1M", "load=1M"), "loaded", by_hand(0.4, "0.5 / (1 + 0.25)", of=reckon)),
+    ("loading", ("1M", "load=1M"), "input", by_hand(500e3, "1 M across 1 M", of=reckon)),
     ("rail", ("286", "80mA", "32u", "200"), "off_load_peak", by_hand(444.9, "√2 · 286 · 1.1", of=reckon)),
 ]  # fmt: skip
 
@@ -91,3 +106,9 @@ def test_every_calculation_names_a_source_that_exists_and_as_many_results_as_it_
     values = {entry.name: max(1.0, entry.least) if entry.usual is None else entry.usual for entry in calculation.inputs}
     worked = list(calculation.work({key: 1.0 if math.isnan(value) else value for key, value in values.items()}))
     assert len(worked) == len(calculation.results)
+
+
+def test_a_track_is_not_raised_by_a_resistor_across_it() -> None:
+    """Said, not left empty."""
+    with pytest.raises(UsageError, match="only lowers"):
+        reckon(CALCULATIONS["loading"], ["1M", "wanted=2M"])

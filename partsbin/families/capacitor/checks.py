@@ -188,7 +188,7 @@ def _proven(need: Need, c: Columns) -> Ruling:
 
 def _ripple(need: Need, c: Columns) -> Ruling | None:
     """Ripple current of a reservoir: an electrolytic without a rating was given a floor; film bears what there is."""
-    flow = follow.ripple_current(need.facts)
+    flow = follow.ripple_current(need.facts, need.number("ideal") if need.has("ideal") else math.nan)
     if need.position != "reservoir" or math.isnan(flow):
         return None
     ruling = at_most(flow, c["ripple_current"], thin_above=need.rules.general("thin_above"))

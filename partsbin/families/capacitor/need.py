@@ -50,6 +50,7 @@ def need(request: Request) -> Need:
             label,
             swing=float(rules.of(position, "swing", 1.0)),
             ripple=0.0 if math.isnan(swell) else swell,
+            reservoir=reservoir,
         )
     if rules.of(position, "leakage") == "grid":
         _grid(draft, facts, label)

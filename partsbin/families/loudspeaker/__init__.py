@@ -11,6 +11,7 @@ from partsbin.families.loudspeaker.cards import buy, cards
 from partsbin.families.loudspeaker.checks import CHECKS
 from partsbin.families.loudspeaker.examples import EXAMPLES
 from partsbin.families.loudspeaker.facts import LoudspeakerFacts, options, title
+from partsbin.families.loudspeaker.field import in_place_of_a_field
 from partsbin.families.loudspeaker.need import need, search
 from partsbin.notation.loudspeaker import read_loudspeaker
 
@@ -27,6 +28,7 @@ FAMILY = Family(
     readings=(Reading("resistance", "ohm", "voice coil"), Reading("field_resistance", "ohm", "field coil")),
     cards=cards,
     buy=buy,
+    beside=in_place_of_a_field,
     examples=EXAMPLES,
     words=frozenset({"condition"}),
 )

@@ -11,6 +11,7 @@ import math
 
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families.rectifier.cards import after, buy, cards
+from partsbin.families.rectifier.change import restored_with
 from partsbin.families.rectifier.checks import CHECKS
 from partsbin.families.rectifier.examples import EXAMPLES
 from partsbin.families.rectifier.facts import CONNECTIONS, TECHNOLOGIES, RectifierFacts, hazards, options, title
@@ -43,6 +44,7 @@ FAMILY = Family(
     buy=buy,
     after=after,
     hazards=hazards,
+    beside=restored_with,
     examples=EXAMPLES,
     words=frozenset({"technology", "connection", "condition"}),
 )

@@ -3,52 +3,34 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Sequence
+from dataclasses import replace
 
-from partsbin.circuit.restoring import path_resistance_for_rail, pulse_rms_current
-from partsbin.circuit.supply import rail_capacitor_input
+from partsbin.circuit.rectification import capacitor_input
+from partsbin.circuit.replacing import resistor_ahead, resistor_behind
+from partsbin.families._declare import Beside, Look
 from partsbin.families._stress import Draft
+from partsbin.needs import Need, Request
 from partsbin.notation.preferred import nearest
 from partsbin.reference.valves import Valve
 from partsbin.rules import Rules
-from partsbin.sets import SetFacts, follow
+from partsbin.sets import SetFacts
+from partsbin.sets.charging import Supply
 from partsbin.words import say
 
 USUAL_WINDING = 200.0  # ohm a side of the HT winding of a receiver; common practice, no source
 SIZES = (0.5, 1.0, 2.0, 3.0, 5.0, 7.0, 10.0, 17.0, 25.0, 50.0)
 
 
-@dataclass(frozen=True)
-class Path:
-    """The supply as the pulses see it.
+def restore(draft: Draft, facts: SetFacts, rules: Rules, supply: Supply, *, selenium: bool) -> None:
+    """Write down rail before and after, and the resistors on the AC and on the DC side, where the figures allow.
 
-    Parameters
-    ----------
-    volts : float
-        RMS that charge the reservoir, one side of the tap [V].
-    resistance : float
-        Winding and what is in series with it, the rectifier left out [ohm].
-    current : float
-        Direct current [A].
-    half_wave : bool
-        One pulse a period.
-    leads : int
-        Leads that each need a resistor of their own.
+    `supply` is that of the set with the dead rectifier in it.
     """
-
-    volts: float
-    resistance: float
-    current: float
-    half_wave: bool
-    leads: int
-
-
-def restore(draft: Draft, facts: SetFacts, rules: Rules, path: Path, *, selenium: bool) -> None:
-    """Write down rail before and after, and the resistors on the AC and on the DC side, where the figures allow."""
-    if math.isnan(path.volts) or math.isnan(path.current):
+    if not supply.known:
         return
-    silicon = float(rail_capacitor_input(path.volts, path.resistance, path.current, half_wave=path.half_wave))
-    before = _before(draft, facts, rules, path, selenium=selenium)
+    silicon = supply.rectified_by("silicon").charged().rail
+    before = _before(draft, facts, rules, supply, selenium=selenium)
     if math.isnan(silicon) or math.isnan(before) or before >= silicon:
         if before >= silicon:
             draft.assume(
@@ -57,39 +39,29 @@ def restore(draft: Draft, facts: SetFacts, rules: Rules, path: Path, *, selenium
         return
     draft.put("rail_before", before, "V", "given" if facts.knows("rail") else "worked out with the dead one's drop")
     draft.put("rail_after", silicon, "V", "worked out with silicon")
-    whole = float(path_resistance_for_rail(path.volts, before, path.current, half_wave=path.half_wave))
-    added = whole - path.resistance
-    rms = float(pulse_rms_current(path.volts, whole, path.current, half_wave=path.half_wave, leads=path.leads))
-    draft.put(
-        "ac_resistor",
-        added,
-        "ohm",
-        "in each lead to the rectifier" if path.leads > 1 else "in the lead to the rectifier",
-    )
-    draft.put("ac_watts", rms**2 * added, "W", f"{say(rms, 'A')} RMS")
-    after = (silicon - before) / path.current
-    draft.put("dc_resistor", after, "ohm", "behind the reservoir")
-    draft.put("dc_watts", path.current**2 * after, "W", f"{say(path.current, 'A')} DC")
+    path = (supply.volts, supply.resistance, supply.current, supply.reservoir, supply.frequency)
+    ahead, hot = (float(value) for value in resistor_ahead(before, *path, supply.connection))
+    each = "in each lead to the rectifier" if supply.connection == "centre-tap" else "in the lead to the rectifier"
+    draft.put("ac_resistor", ahead, "ohm", each)
+    draft.put("ac_watts", hot, "W", f"{say(math.sqrt(hot / ahead), 'A')} RMS")
+    behind, warm = (float(value) for value in resistor_behind(silicon, before, supply.current))
+    draft.put("dc_resistor", behind, "ohm", "behind the reservoir")
+    draft.put("dc_watts", warm, "W", f"{say(supply.current, 'A')} DC")
 
 
-def _before(draft: Draft, facts: SetFacts, rules: Rules, path: Path, *, selenium: bool) -> float:
+def _before(draft: Draft, facts: SetFacts, rules: Rules, supply: Supply, *, selenium: bool) -> float:
     """The rail that the set had: as given, else with the dead rectifier's drop."""
     if facts.knows("rail"):
         return facts.number("rail")
     if selenium:
-        plates = math.ceil(path.volts / rules.general("plate_volts"))
+        plates = math.ceil(supply.volts / rules.general("plate_volts"))
         drop = plates * rules.general("plate_drop")
         draft.assume(f"{plates} plates that drop {drop:g} V together (from memory): the rail with a good one is better")
-        return float(
-            rail_capacitor_input(path.volts, path.resistance, path.current, half_wave=path.half_wave, diode_drop=drop)
-        )
-    valve = follow.VALVE_RESISTANCE
-    draft.assume(f"{valve:g} Ω in the dead valve (from memory): the rail with a good one is better")
-    return float(
-        rail_capacitor_input(
-            path.volts, path.resistance + valve, path.current, half_wave=path.half_wave, diode_drop=0.0
-        )
-    )
+        path = (supply.volts, supply.resistance, supply.current, supply.reservoir, supply.frequency)
+        return float(capacitor_input(*path, supply.connection, diode_drop=drop)[0])
+    dead = supply if supply.has_valve else replace(supply, rectifier="valve")
+    draft.assume(f"{dead.of_the_rectifier()}: the rail with a good one is better")
+    return dead.charged().rail
 
 
 def made(ohms: float) -> str:
@@ -125,3 +97,15 @@ def heater_gone(draft: Draft, row: Valve, chain: bool, rules: Rules) -> None:
         most = volts * (1 + rules.general("heater_rise"))
         text = f"{said[1]} less on the heater winding: read it loaded, {say(most, 'V')} at most, else a resistor in its lead"
         draft.put("heater", text, "", f"{said[0]} shared with the others")
+
+
+def restored_with(need: Need, look: Look) -> Sequence[Beside]:
+    """Name the resistor that restores the rail, in the lead or leads to the rectifier, from the shelf."""
+    if not need.has("ac_resistor"):
+        return ()
+    ohms, watts = need.number("ac_resistor"), fit(need.number("ac_watts"))
+    facts = need.facts if need.facts.knows("current") else need.facts.having(current=f"{need.number('current'):.6g}A")
+    request = Request("resistor", f"{float(nearest(ohms)):g} ohm {watts}", "surge-limiter", {}, facts)
+    each = "each of two, " if need.word("connection") in ("centre-tap", "") else ""
+    where = need.fields["ac_resistor"].origin
+    return (Beside(f"resistor {made(ohms)} {watts}, {each}{where}", request, look(request)),)

@@ -6,16 +6,18 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from partsbin.circuit.rectification import Connection
 from partsbin.families._dead_valve import type_of
 from partsbin.families._declare import Search
 from partsbin.families._stress import ASK_HT, Draft
-from partsbin.families.rectifier.change import USUAL_WINDING, Path, heater_gone, restore
+from partsbin.families.rectifier.change import USUAL_WINDING, heater_gone, restore
 from partsbin.needs import Need, Request
 from partsbin.notation.capacitor import read_capacitor
 from partsbin.notation.rectifier import read_rectifier_part
 from partsbin.reference.valves import Valve, lineup, valve
 from partsbin.rules import load_rules
 from partsbin.sets import SetFacts, follow
+from partsbin.sets.charging import ENDLESS, Supply
 from partsbin.words import say, volts
 
 ROOM = 1.3  # inverse rating over the stress beyond which more is no better
@@ -105,10 +107,13 @@ def _current(draft: Draft, request: Request, row: Valve | None, marked: Mapping[
     if facts.knows("current"):
         draft.put("current", facts.number("current"), "A", "given")
         return
-    drawn = _of_lineup(facts) if position != "bias" else math.nan
-    if not math.isnan(drawn):
-        draft.put("current", drawn, "A", "anodes and screens of the line-up")
-        draft.assume(f"{say(drawn, 'A')} drawn by the line-up's anodes and screens (tables, partly from memory)")
+    drawn = follow.drawn(facts)
+    if position != "bias" and not math.isnan(drawn.amperes):
+        draft.put("current", drawn.amperes, "A", "anodes and screens of the line-up")
+        draft.assume(*drawn.assumed)
+        draft.assume(
+            f"{say(drawn.amperes, 'A')} drawn by the line-up's anodes and screens (tables, partly from memory)"
+        )
     elif "dc_current" in marked:
         draft.put("current", float(marked["dc_current"]), "A", "marked on the dead one")
     elif row is not None and row.rectifier_amperes_max:
@@ -134,14 +139,6 @@ def _resistance(draft: Draft, request: Request) -> None:
         draft.assume(f"{least:g} Ω a side reckoned with for the surge, the least a winding has")
 
 
-def _of_lineup(facts: SetFacts) -> float:
-    """What anodes and screens of the line-up draw at their listed working points, NaN where the output valve is not listed."""
-    found = [item for item in lineup(facts.text("lineup")).valves if not item.valve.is_rectifier]
-    if not any(item.valve.is_output and item.valve.anode_amperes for item in found):
-        return math.nan
-    return sum(item.count * ((item.valve.anode_amperes or 0.0) + (item.valve.screen_amperes or 0.0)) for item in found)
-
-
 def _changes(draft: Draft, request: Request, row: Valve | None, connection: str) -> None:
     facts, rules = request.facts, load_rules("rectifier")
     live, _ = follow.is_live(facts)
@@ -150,16 +147,24 @@ def _changes(draft: Draft, request: Request, row: Valve | None, connection: str)
     if not draft.has("resistance") and not math.isnan(side):
         draft.assume(f"{usual:g} Ω a side reckoned with for the rail: read winding and leads")
     if facts.text("filter") != "choke-input":
-        path = Path(
-            side, facts.number("winding_resistance", usual), draft.number("current"), connection == "half-wave",
-            2 if connection in ("centre-tap", "") else 1,
+        supply = Supply(
+            side, facts.number("winding_resistance", usual), draft.number("current"), follow.frequency(facts),
+            _joined(connection), row.type if row else "", facts.number("reservoir", ENDLESS),
         )  # fmt: skip
-        restore(draft, facts, rules, path, selenium=request.position == "replaces-selenium")
+        if not facts.knows("reservoir") and supply.known:
+            draft.assume("reservoir taken as large for the rail: reservoir=")
+        restore(draft, facts, rules, supply, selenium=request.position == "replaces-selenium")
     if row is not None:
         chain = (row.heater_volts or 0.0) > 12.7
         heater_gone(draft, row, chain, rules)
     if request.position == "replaces-valve":
         _reservoir(draft, facts)
+
+
+def _joined(connection: str) -> Connection:
+    """The connection to reckon with; a pair on a tapped winding where nobody knows."""
+    known: dict[str, Connection] = {"half-wave": "half-wave", "bridge": "bridge"}
+    return known.get(connection, "centre-tap")
 
 
 def _reservoir(draft: Draft, facts: SetFacts) -> None:

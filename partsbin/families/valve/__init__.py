@@ -10,6 +10,7 @@ from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families.valve.cards import after, buy, cards
 from partsbin.families.valve.examples import EXAMPLES
 from partsbin.families.valve.facts import ValveFacts, mercury, options, read, title
+from partsbin.families.valve.instead import other_valve
 from partsbin.families.valve.limits import LIMITS
 from partsbin.families.valve.need import need, search
 from partsbin.families.valve.plugged import PLUGGED
@@ -36,6 +37,7 @@ FAMILY = Family(
     buy=buy,
     after=after,
     hazards=mercury,
+    beside=other_valve,
     examples=EXAMPLES,
     words=frozenset({"type", "base", "condition"}),
 )

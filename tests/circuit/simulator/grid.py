@@ -15,9 +15,9 @@ Outcomes = Sequence[tuple[str, Sequence[Claim]]]
 _NEVER_BELOW = (-0.0, 10.0)  # a stress may be overstated, not understated
 
 LIMITS = {  # our figure over the simulator's, less one; tighter than what was asked for: see `PROMISED`
-    "rail": (-0.01, 0.02),
+    "rail": (-0.005, 0.005),
     "ripple": (-0.04, 0.04),
-    "crest": (-0.04, 0.04),
+    "crest": (-0.01, 0.02),
     "winding": (-0.02, 0.02),
     "reservoir": (-0.04, 0.04),
     "inverse": _NEVER_BELOW,

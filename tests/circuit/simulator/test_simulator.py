@@ -85,9 +85,9 @@ def test_a_measurement_that_is_missing_is_a_fault() -> None:
 @pytest.mark.parametrize(
     ("claim", "wrong"),
     [
-        (Claim("rail", 101.9, 100.0), False),
-        (Claim("rail", 102.1, 100.0), True),
-        (Claim("rail", 98.9, 100.0), True),
+        (Claim("rail", 100.4, 100.0), False),
+        (Claim("rail", 100.6, 100.0), True),
+        (Claim("rail", 99.4, 100.0), True),
         (Claim("rail", math.nan, 100.0), True),
         (Claim("inverse", 100.0, 100.0), False),
         (Claim("inverse", 99.9, 100.0), True),
@@ -103,4 +103,4 @@ def test_the_table_shows_the_worst_of_each_quantity() -> None:
     """Least and most error, and the circuit of the larger one."""
     rows = worst([("first", [Claim("rail", 101.0, 100.0)]), ("second", [Claim("rail", 98.0, 100.0)])])
     assert rows == {"rail": Worst(2, pytest.approx(-0.02), pytest.approx(0.01), "second")}
-    assert table(rows)[1].split() == ["rail", "2", "-2.00%", "+1.00%", "-1.0%", "to", "+2.0%", "second"]
+    assert table(rows)[1].split() == ["rail", "2", "-2.00%", "+1.00%", "-0.5%", "to", "+0.5%", "second"]

@@ -62,4 +62,8 @@ def test_what_is_no_number_of_a_part_is_refused(shelf: Path, number: str) -> Non
 
 def test_a_part_that_is_not_there_is_said(shelf: Path) -> None:
     """A number of the right form that nobody gave."""
-    assert partsbin("show", "P-0099", db=shelf) == (2, "", "partsbin: no part P-0099\n    hint: partsbin search finds parts by words\n")
+    assert partsbin("show", "P-0099", db=shelf) == (
+        2,
+        "",
+        "partsbin: no part P-0099\n    hint: partsbin search finds parts by words\n",
+    )

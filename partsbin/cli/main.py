@@ -13,7 +13,22 @@ from typing import Annotated, NoReturn
 import typer
 
 from partsbin import __version__
-from partsbin.cli import bench, calc, donor, fit, job, labels, lists, matching, search, shelf, stock, strip, trace
+from partsbin.cli import (
+    bench,
+    calc,
+    donor,
+    fit,
+    job,
+    keeping,
+    labels,
+    lists,
+    matching,
+    search,
+    shelf,
+    stock,
+    strip,
+    trace,
+)
 from partsbin.cli.common import say
 from partsbin.errors import PartsbinError, StoreError, UsageError
 
@@ -60,6 +75,7 @@ search.add_to(app)
 calc.add_to(app)
 bench.add_to(app)
 labels.add_to(app)
+keeping.add_to(app)
 
 
 def main() -> None:

@@ -75,6 +75,15 @@ def _index(connection: Connection, part_ids: Sequence[int]) -> None:
     insert_rows(connection, table_of(SearchText), texts)
 
 
+def words_said(connection: Connection, part_ids: Sequence[int]) -> dict[int, set[str]]:
+    """Return the words that parts ought to be found by, as their rows stand now."""
+    said = {}
+    for ident, row in texts_of(connection, part_ids).items():
+        texts = (*_OWN(row), *_AROUND(row))
+        said[ident] = {FAMILY + row["family"]}.union(*(words_of(str(text)) for text in texts if text))
+    return said
+
+
 def _words(connection: Connection, part_ids: Sequence[int]) -> dict[int, list[int]]:
     """The words of parts as ids in rising order. Shelves repeat themselves: what is the same of many parts is cut once."""
     rows = texts_of(connection, part_ids)

@@ -24,6 +24,7 @@ from partsbin.cli import (
     lists,
     matching,
     search,
+    sheet,
     shelf,
     stock,
     strip,
@@ -68,6 +69,7 @@ strip.add_to(app)
 donor.add_to(app)
 stock.add_to(app)
 job.add_to(app)
+sheet.add_to(app)
 fit.add_to(app)
 trace.add_to(app)
 lists.add_to(app)

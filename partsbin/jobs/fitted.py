@@ -37,6 +37,7 @@ def fittings_of(connection: Connection, job_id: int) -> list[dict[str, Any]]:
             act.c.by,
             act.c.why,
             part.c.title,
+            part.c.family,
         )
         .join(movement, movement.c.id == fitting.c.movement_id)
         .join(act, act.c.id == movement.c.act_id)
@@ -67,6 +68,7 @@ def _taken_out(connection: Connection, job_id: int) -> dict[int, int]:
 def _fitting_json(row: Mapping[str, Any], job_id: int) -> dict[str, Any]:
     return {
         "part": number_of(row["part_id"]),
+        "family": row["family"],
         "title": row["title"],
         "pieces": -row["quantity"],
         "price": row["price"],

@@ -1,0 +1,59 @@
+"""job sheet: what the customer gets."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell
+from partsbin.cli.job import Code, job_named, jobs
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command to those of ``job``."""
+    jobs.command("sheet")(sheet)
+
+
+def sheet(
+    context: typer.Context,
+    code: Code,
+    html: Annotated[str, typer.Option("--html", metavar="FILE", help="As a page that needs nothing beside it.")] = "",
+    pdf: Annotated[str, typer.Option("--pdf", metavar="FILE", help="As a PDF of A4 pages.")] = "",
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """The customer's sheet: what was fitted, from where, how it was tested, and the tests that are still to be made.
+
+    partsbin job sheet J-0012 --pdf sheet.pdf
+    """
+    from partsbin.reports.sheet import sheet_lines, sheet_of
+    from partsbin.store.engine import reading
+
+    with reading(engine(context, db)) as connection:
+        found = sheet_of(connection, job_named(connection, code))
+    if html or pdf:
+        from partsbin.reports.sheet_pages import sheet_html, sheet_pdf
+
+        if html:
+            _write(html, sheet_html(found).encode())
+        if pdf:
+            _write(pdf, sheet_pdf(found, now()))
+    if as_json:
+        print_json(found.as_json())
+    elif not (html or pdf):
+        tell("\n".join(plain(sheet_lines(found))))
+
+
+def _write(name: str, content: bytes) -> None:
+    from partsbin.errors import UsageError
+
+    try:
+        with Path(name).open("xb") as file:
+            file.write(content)
+    except FileExistsError:
+        raise UsageError(f"{name!r} is there already", hint="name a file that is not") from None
+    except OSError as fault:
+        raise UsageError(f"cannot write {name!r}: {fault.strerror}") from None
+    say(f"    {name}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partsbin.notation.reading import Sorter, unread
+from partsbin.notation.reading import Reading, Sorter, unread
 from partsbin.notation.scan import Token, scan
 
 WORDS = {"lin": ("taper", "linear"), "log": ("taper", "log")}

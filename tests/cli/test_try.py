@@ -77,3 +77,18 @@ def test_what_cannot_be_judged_is_refused(words: tuple[str, ...], fault: str) ->
     ran = partsbin("try", *words)
     assert (ran.code, ran.out) == (2, "")
     assert ran.err.startswith(f"partsbin: {fault}"), ran.err
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("47n 100V film", "capacitor", "-p", "agc"), "part rated 100 V: read them before fitting"),
+        (("10nF 250V X2", "capacitor", "-p", "heater-bypass"), "DC rating not marked: read them before fitting"),
+        (("10n 400V film", "capacitor", "-p", "rf-bypass"), "read them, or the HT winding, before fitting"),
+        (("oscillator coil 455kHz", "coil", "-p", "oscillator"), "figure not known; 88.2–91.8 µH is usual"),
+        (("neon 110V", "lamp", "-p", "indicator"), "110 V, 5.98–7.06 V wanted: stays dark"),
+    ],
+)
+def test_what_is_said_is_true_of_the_position(words: tuple[str, ...], said: str) -> None:
+    """No HT winding tells the volts of an AGC line, and a neon on 6 V is not merely dimmer."""
+    assert said in " ".join(partsbin("try", *words).out.split())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from partsbin.notation.reading import Sorter, unread
+from partsbin.notation.reading import Reading, Sorter, unread
 from partsbin.notation.scan import Token, scan
 
 WORDS = {"lin": ("taper", "linear"), "log": ("taper", "log")}
@@ -45,3 +45,13 @@ def test_a_doubt_makes_the_reading_unsure() -> None:
     pot = Potentiometer("250k")
     pot.doubt("no taper")
     assert (pot.sure, pot.notes) == (False, ["no taper"])
+
+
+def test_a_number_that_stands_in_the_rest_is_not_told_twice() -> None:
+    """Other notes stay, and a note on a number that the rest does not hold."""
+    noted = Reading("valve", notes=("not understood: '80%'", "another"), rest="tests at 80%")
+    assert noted.told() == ["another", "not understood: 'tests at 80%'"]
+    assert Reading("valve", notes=("not understood: '80%'",), rest="tests").told() == [
+        "not understood: '80%'",
+        "not understood: 'tests'",
+    ]

@@ -23,6 +23,7 @@ from partsbin.cli import (
     labels,
     lists,
     matching,
+    report,
     search,
     sheet,
     shelf,
@@ -70,6 +71,7 @@ donor.add_to(app)
 stock.add_to(app)
 job.add_to(app)
 sheet.add_to(app)
+report.add_to(app)
 fit.add_to(app)
 trace.add_to(app)
 lists.add_to(app)

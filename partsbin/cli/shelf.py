@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import Annotated
 
 import typer
@@ -27,6 +28,7 @@ def shelve(
     donor_lineup: Annotated[str, typer.Option("--donor-lineup", help="Valves of that chassis.")] = "",
     title: Annotated[str, typer.Option("--title", help="A title of your own.")] = "",
     note: Annotated[str, typer.Option("--note", help="Anything else.")] = "",
+    price: Annotated[str, typer.Option("--price", help="What a piece costs to replace, in your currency.")] = "",
     readings: Annotated[
         list[str] | None,
         typer.Option("--reading", metavar="NAME=VALUE", help="Something measured: capacitance=22.0uF±1%. Repeat it."),
@@ -38,6 +40,7 @@ def shelve(
 
     partsbin shelve "22n 630V polypropylene" --count 12 --condition new --place "drawer C2"
     """
+    from partsbin.notation.money import read_money
     from partsbin.stock.catalogue import shelve as put
     from partsbin.stock.draft import draft_from_text
     from partsbin.stock.shelf import number_of
@@ -56,6 +59,7 @@ def shelve(
         note=note,
         readings=readings or [],
     )
+    draft = replace(draft, price=read_money(price) if price else None)
     with writing(engine(context, db, create=True)) as connection:
         number = number_of(put(connection, [draft], at=now(), by=user())[0])
     if as_json:

@@ -20,6 +20,7 @@ from partsbin.words import percent, say, volts
 
 Row = Mapping[str, Any]
 LEAST_BODY = 0.125  # W of the smallest body with leads: common practice, no source
+SMALL_BODY = 0.5  # W up to which a dead part's rating says nothing of its load: what was fitted everywhere, common practice, no source
 
 
 def _hotter(need: Need, c: Columns) -> Numbers:
@@ -55,8 +56,9 @@ def _power(need: Need, c: Columns) -> Ruling | None:
     with np.errstate(invalid="ignore"):
         hot = load > comfortable * borne
     ruling.outcome[hot & (ruling.outcome == Outcome.PASS)] = Outcome.THIN
-    smallest = watts_borne(need, c, np.full(len(load), LEAST_BODY))
-    ruling.outcome[np.isnan(c["power"]) & (load <= comfortable * smallest)] = Outcome.PASS
+    if not need.number("dead_watts") > SMALL_BODY:  # a larger dead one was not made so for nothing: look at the size
+        smallest = watts_borne(need, c, np.full(len(load), LEAST_BODY))
+        ruling.outcome[np.isnan(c["power"]) & (load <= comfortable * smallest)] = Outcome.PASS
     return ruling
 
 

@@ -9,6 +9,7 @@ import shutil
 import sys
 from collections.abc import Mapping
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -82,3 +83,23 @@ def user() -> str:
         return getpass.getuser()
     except (KeyError, OSError):
         return ""
+
+
+def write_new(name: str, content: bytes) -> None:
+    """Write a file that is not there yet, and say so.
+
+    Raises
+    ------
+    UsageError
+        If it is there already or cannot be written.
+    """
+    from partsbin.errors import UsageError
+
+    try:
+        with Path(name).open("xb") as file:
+            file.write(content)
+    except FileExistsError:
+        raise UsageError(f"{name!r} is there already", hint="name a file that is not") from None
+    except OSError as fault:
+        raise UsageError(f"cannot write {name!r}: {fault.strerror}") from None
+    say(f"    {name}")

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say
+from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, write_new
 
 NAMES = "stock, slow, unknown, fitted, thin, usage, donors"
 
@@ -46,23 +45,10 @@ def report(
         write(frame, file)
         say(f"    {file}")
     if html:
-        _page(html, report_page(which, frame, f"{now():%Y-%m-%d}"))
+        write_new(html, report_page(which, frame, f"{now():%Y-%m-%d}").encode())
     rows = plain_rows(frame)
     if as_json:
         print_json({"report": which, "rows": rows})
     elif not (csv or xlsx or html):
         show("\n".join(plain(lines(rows, [str(column) for column in frame.columns]))))
         say(f"    {len(rows)} row{'s' * (len(rows) != 1)}")
-
-
-def _page(name: str, content: str) -> None:
-    from partsbin.errors import UsageError
-
-    try:
-        with Path(name).open("x", encoding="utf-8") as file:
-            file.write(content)
-    except FileExistsError:
-        raise UsageError(f"{name!r} is there already", hint="name a file that is not") from None
-    except OSError as fault:
-        raise UsageError(f"cannot write {name!r}: {fault.strerror}") from None
-    say(f"    {name}")

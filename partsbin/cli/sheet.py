@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell
+from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, tell, write_new
 from partsbin.cli.job import Code, job_named, jobs
 
 
@@ -37,23 +36,10 @@ def sheet(
         from partsbin.reports.sheet_pages import sheet_html, sheet_pdf
 
         if html:
-            _write(html, sheet_html(found).encode())
+            write_new(html, sheet_html(found).encode())
         if pdf:
-            _write(pdf, sheet_pdf(found, now()))
+            write_new(pdf, sheet_pdf(found, now()))
     if as_json:
         print_json(found.as_json())
     elif not (html or pdf):
         tell("\n".join(plain(sheet_lines(found))))
-
-
-def _write(name: str, content: bytes) -> None:
-    from partsbin.errors import UsageError
-
-    try:
-        with Path(name).open("xb") as file:
-            file.write(content)
-    except FileExistsError:
-        raise UsageError(f"{name!r} is there already", hint="name a file that is not") from None
-    except OSError as fault:
-        raise UsageError(f"cannot write {name!r}: {fault.strerror}") from None
-    say(f"    {name}")

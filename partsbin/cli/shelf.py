@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user
+
+if TYPE_CHECKING:
+    from sqlalchemy import Connection
 
 
 def add_to(app: typer.Typer) -> None:
@@ -72,7 +75,7 @@ def shelve(
 
 def show(
     context: typer.Context,
-    number: Annotated[str, typer.Argument(help="A part: P-0042.")],
+    number: Annotated[str, typer.Argument(help="A part, P-0042; or a donor, D-007; or a job, J-0012.")],
     db: Db = None,
     as_json: AsJson = False,
 ) -> None:
@@ -80,12 +83,33 @@ def show(
 
     partsbin show P-0042
     """
-    from partsbin.stock.portrait import portrait, portrait_text
     from partsbin.store.engine import reading
 
     with reading(engine(context, db)) as connection:
-        found = portrait(connection, number)
+        found, lines = _portrait(connection, number)
     if as_json:
         print_json(found)
     else:
-        tell(portrait_text(plain(found)))
+        tell("\n".join(lines))
+
+
+def _portrait(connection: Connection, number: str) -> tuple[dict[str, Any], list[str]]:
+    """A part, a donor or a job, by the letter of its number; and the same in lines."""
+    kind = number.strip()[:1].upper()
+    if kind == "D":
+        from partsbin.reports.donor import donor_lines, donor_portrait
+        from partsbin.stock.donors import donor_of
+
+        found = donor_portrait(connection, donor_of(connection, number), now())
+        return found, donor_lines(plain(found))
+    if kind == "J":
+        from partsbin.jobs.portrait import portrait as job_portrait
+        from partsbin.jobs.portrait import portrait_text as job_text
+        from partsbin.jobs.record import job_id_of, job_of
+
+        found = job_portrait(connection, job_of(connection, job_id_of(number)))
+        return found, job_text(plain(found)).split("\n")
+    from partsbin.stock.portrait import portrait, portrait_text
+
+    found = portrait(connection, number)
+    return found, portrait_text(plain(found)).split("\n")

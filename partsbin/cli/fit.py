@@ -182,37 +182,47 @@ def _ask(owing: OwingError) -> _Told:
         say(f"    {card['title']}: {card['connect']}; {card['passes']}")
         if card["danger"]:
             say(f"    CAUTION {card['danger']}")
-        kind = owed_as(owing.part, card)
-        said = _answered(owing.part, card["reading"], kind)
+        kind, said = _answered(owing.part, card["reading"], owed_as(owing.part, card))
         if said:
             {"reading": told.readings, "mark": told.marks, "fact": told.facts}[kind].append(said)
     return told
 
 
-def _answered(part: Shelved, name: str, kind: str) -> str:
-    """Return what was typed, "" for nothing; what cannot be read is said, and asked for again."""
-    from partsbin.errors import PartsbinError
-    from partsbin.families import load
-    from partsbin.sets import read_facts
-    from partsbin.stock.describe import read_as
-    from partsbin.stock.readings import read_taken
+_PROMPT = {"mark": "what it says", "any": "KEY=VALUE of the set, or what the part says"}
 
-    prompt = "what it says" if kind == "mark" else name
+
+def _answered(part: Shelved, name: str, kind: str) -> tuple[str, str]:
+    """Return what was typed and what it is, "" for nothing; what cannot be read is said, and asked for again."""
+    from partsbin.errors import PartsbinError
+
     while True:
-        said = str(typer.prompt(f"    {prompt}, empty to leave it", default="", show_default=False, err=True)).strip()
-        text = said if kind == "mark" or "=" in said or not said else f"{name}={said}"
+        prompt = f"    {_PROMPT.get(kind, name)}, empty to leave it"
+        said = str(typer.prompt(prompt, default="", show_default=False, err=True)).strip()
+        if not said:
+            return kind, ""
+        text = f"{name}={said}" if kind in ("reading", "fact") and "=" not in said else said
+        known = ("fact" if "=" in said else "mark") if kind == "any" else kind
         try:
-            if said and kind == "reading":
-                read_taken(load(part.family), [text])
-            elif said and kind == "fact":
-                read_facts([text])
-            elif said and not read_as(load(part.family), text):
-                say(f"    {said!r} was not understood as a {part.family}")
-                continue
+            _read(part, known, text)
         except PartsbinError as fault:
             say(f"    {fault.message}" + (f" ({fault.hint})" if fault.hint else ""))
             continue
-        return text
+        return known, text
+
+
+def _read(part: Shelved, kind: str, text: str) -> None:
+    """See whether an answer can be read."""
+    from partsbin.families import load
+    from partsbin.sets import read_facts
+    from partsbin.stock.marking import read_mark
+    from partsbin.stock.readings import read_taken
+
+    if kind == "reading":
+        read_taken(load(part.family), [text])
+    elif kind == "fact":
+        read_facts([text])
+    else:
+        read_mark(part, text)
 
 
 def _json(done: Fitted, job: str) -> dict[str, Any]:

@@ -62,6 +62,8 @@ def measure(
     """
     from partsbin.errors import RefusedError, UsageError
     from partsbin.families import load
+    from partsbin.families._declare import INSTRUMENTS
+    from partsbin.notation.choices import exactly
     from partsbin.stock.acts import measure as write
     from partsbin.stock.acts import part_of
     from partsbin.stock.history import drift_of, readings_of_part
@@ -79,6 +81,7 @@ def measure(
             raise RefusedError(
                 f"{part.number}: none on hand to be measured", hint="count it again if the shelf says otherwise"
             )
+        instrument = exactly(instrument, INSTRUMENTS) or instrument.strip()
         accuracy = accuracy_with(connection, instrument)
         taken = read_taken(load(part.family), readings, instrument=instrument, accuracy=accuracy, at=at)
         ident, act = write(connection, part.id, taken, who(why), pieces=part.on_hand if every else pieces or 0)

@@ -10,6 +10,7 @@ from sqlalchemy import Connection, insert, select
 
 from partsbin.errors import RefusedError, UsageError
 from partsbin.families import load
+from partsbin.families._declare import EYES
 from partsbin.jobs.fitted import fitted_in, fittings_of
 from partsbin.jobs.record import Opened, Wanted, still_open
 from partsbin.matching.one import judge_part
@@ -78,18 +79,24 @@ class OwingError(RefusedError):
 
 
 def owed_as(part: Shelved, card: Mapping[str, Any]) -> str:
-    """Return what the answer to a card is: a ``fact`` of the set, a ``reading`` of the part, or a ``mark`` read off it."""
-    if card["reading"] in {reading.name for reading in load(part.family).readings}:
+    """Return what the answer to a card is: a ``reading`` of the part, a ``fact`` of the set, a ``mark`` read off it, or ``any``."""
+    family, name = load(part.family), card["reading"]
+    if name in {reading.name for reading in family.readings}:
         return "reading"
-    return "fact" if card["reading"] in FACTS else "mark"
+    if name in FACTS:
+        return "fact"
+    return "mark" if card["instrument"] == EYES and name in family.facts.model_fields else "any"
 
 
 def _ways(part: Shelved, cards: Sequence[Mapping[str, Any]]) -> list[str]:
     """How each kind of answer is given."""
-    owed = {owed_as(part, card): card["reading"] for card in reversed(cards)} or {"mark": ""}
+    owed = {owed_as(part, card): card["reading"] for card in reversed(cards)} or {"any": ""}
+    if "any" in owed:
+        owed["mark"] = ""
     how = {
         "fact": "--with {}=… says it of the set",
         "reading": "--reading {}=… says it of the part",
+        "any": "--with KEY=VALUE says what was learnt of the set",
         "mark": f'partsbin mark {part.number} "…" writes down what can be seen on it',
     }
     return [words.format(owed[kind]) for kind, words in how.items() if kind in owed]
@@ -162,7 +169,7 @@ def fit(
     )
     more = sum(line.quantity for line in lines if line.word == "counted")
     serving = sum(f["pieces"] for f in fittings_of(connection, job.id) if wanted and f["need"] == wanted.id)
-    quantity = wanted.quantity if wanted else 0
+    quantity = wanted.quantity if wanted and wanted.family == part.family else 0  # two diodes serve for one valve
     reason = worst["reason"]
     return Fitted(
         part_id, part.title, pieces, entry["verdict"], reason, changes, answer, more, first, quantity, serving

@@ -282,7 +282,9 @@ def close(context: typer.Context, code: Code, db: Db = None, as_json: AsJson = F
         return
     tell(f"{job.code}  closed")
     for ident, pieces in aside.items():
-        say(f"    {pieces} of {number_of(ident)} still set aside: partsbin job release {job.code} {number_of(ident)}")
+        say(
+            f"    {pieces} of {number_of(ident)} still set aside: partsbin job release {job.code} {number_of(ident)} --pieces {pieces}"
+        )
 
 
 @jobs.command("reserve")

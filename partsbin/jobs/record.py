@@ -28,7 +28,7 @@ def job_id_of(code: str) -> int:
     UsageError
         If the text is no job number.
     """
-    match = re.fullmatch(r"\s*J?-?0*([1-9][0-9]{0,8})\s*", code, re.IGNORECASE | re.ASCII)
+    match = re.fullmatch(r"\s*(?:J-?)?0*([1-9][0-9]{0,8})\s*", code, re.IGNORECASE | re.ASCII)
     if match is None:
         raise UsageError(f"{code!r} is not a job number", hint="such as J-0012; partsbin job list shows them")
     return int(match[1])

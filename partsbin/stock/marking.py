@@ -83,7 +83,9 @@ def read_mark(part: Shelved, text: str) -> Reading:
         If it has several readings, or calls the part broken.
     """
     family = load(part.family)
-    found = read_as(family, text) or read_as(family, f"{_value_alone(family, part.item.facts)} {text}".strip())
+    found = read_as(family, text)
+    if not found and (value := _value_alone(family, part.item.facts)):
+        found = [reading for reading in read_as(family, f"{value} {text}") if not reading.rest]
     if not found:
         raise UsageError(
             f"{text!r} was not understood as a {family.name}", hint=f"partsbin read {text!r} shows how it is read"

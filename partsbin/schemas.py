@@ -500,6 +500,7 @@ class FittedInSet(_Strict):
     """What sits in a set, and why it went in; `need` is the need's id, null where none was named."""
 
     part: str
+    family: str
     title: str
     pieces: int
     price: int | None

@@ -349,6 +349,244 @@ class CalculationAnswer(_Strict):
     caution: str
 
 
+class ReadingTaken(_Strict):
+    """One reading of a part; `valid` is false for one that was taken back."""
+
+    quantity: str
+    value: float
+    uncertainty: float
+    unit: str
+    conditions: dict[str, Any]
+    instrument: str
+    at: str
+    by: str
+    act: int | None
+    valid: bool
+
+
+class Measured(_Strict):
+    """The answer of ``measure``."""
+
+    part: str
+    parted_from: str
+    readings: list[ReadingTaken]
+    drift: list[str]
+
+
+class Marked(_Strict):
+    """The answer of ``mark``."""
+
+    part: str
+    title: str
+    notes: list[str]
+
+
+class Moved(_Strict):
+    """The answer of ``move``."""
+
+    part: str
+    parted_from: str
+    place: str
+    on_hand: int
+
+
+class ToCount(_Strict):
+    """A part that should lie in a place."""
+
+    part: str
+    title: str
+    on_hand: int
+    reserved: int
+    rough: bool
+
+
+class PlaceListed(_Strict):
+    """The answer of ``count`` without counts."""
+
+    place: str
+    parts: list[ToCount]
+
+
+class PartCounted(_Strict):
+    """A part counted; `let_go` says how many pieces set aside were not there, by job."""
+
+    part: str
+    before: int
+    now: int
+    difference: int
+    rough: bool
+    let_go: dict[str, int]
+
+
+class CountedPlace(_Strict):
+    """The answer of ``count`` with counts."""
+
+    counted: list[PartCounted]
+    not_counted: list[str]
+
+
+class Scrapped(_Strict):
+    """The answer of ``scrap``."""
+
+    part: str
+    scrapped: int
+    on_hand: int
+
+
+class UndoneAct(_Strict):
+    """The answer of ``undo``."""
+
+    undone: str
+    why: str
+    parts: list[str]
+
+
+class FittedPart(_Strict):
+    """The answer of ``fit``: `there` pieces serve a need that wants `wanted` of them, 0 where no need was named."""
+
+    part: str
+    job: str
+    pieces: int
+    verdict: Literal["fits", "care"]
+    reason: str
+    changes: list[str]
+    counted_in: int
+    wanted: int
+    there: int
+    after: list[str]
+    also: list[str]
+    cautions: list[str]
+
+
+class Returned(_Strict):
+    """The answer of ``return``."""
+
+    part: str
+    job: str
+    pieces: int
+    condition: str
+
+
+class JobBrief(_Strict):
+    """A job as a list shows it, and the answer of ``job facts``."""
+
+    job: str
+    what: str
+    reference: str
+    set: dict[str, str]
+    opened: str
+    closed: str | None
+
+
+class JobList(_Strict):
+    """The answer of ``job list``."""
+
+    jobs: list[JobBrief]
+
+
+class OpenNeed(_Strict):
+    """A need of a job of which pieces are still wanted."""
+
+    number: int
+    designator: str
+    family: str
+    text: str
+    position: str
+    set: dict[str, str]
+    pieces: int
+
+
+class FittedInSet(_Strict):
+    """What sits in a set, and why it went in; `need` is the need's id, null where none was named."""
+
+    part: str
+    family: str
+    title: str
+    pieces: int
+    price: int | None
+    designator: str
+    position: str
+    need: int | None
+    verdict: str
+    check: str
+    margin: float | None
+    reason: str
+    change: str
+    at: str
+    by: str
+    why: str
+    job: str
+
+
+class JobLineAnswer(_Strict):
+    """A line of a job's record."""
+
+    kind: Literal["reading", "test", "kept", "note"]
+    what: str
+    said: str
+    instrument: str
+    at: str
+    by: str
+
+
+class SetAside(_Strict):
+    """Pieces of a part set aside."""
+
+    part: str
+    pieces: int
+
+
+class EarlierJob(JobBrief):
+    """An earlier job of the same reference."""
+
+    fitted: list[FittedInSet]
+
+
+class JobPortrait(JobBrief):
+    """The answer of ``job open`` and ``job show``."""
+
+    open_needs: list[OpenNeed]
+    fitted: list[FittedInSet]
+    set_aside: list[SetAside]
+    lines: list[JobLineAnswer]
+    earlier: list[EarlierJob]
+
+
+class JobClosed(_Strict):
+    """The answer of ``job close``: what is still set aside for it."""
+
+    job: str
+    set_aside: list[SetAside]
+
+
+class JobClaim(_Strict):
+    """The answer of ``job reserve`` and ``job release``: pieces set aside, less than 0 for those let go, and how many are free."""
+
+    part: str
+    job: str
+    set_aside: int
+    free: int
+
+
+class JobNeeded(_Strict):
+    """The answer of ``job need``."""
+
+    job: str
+    number: int
+    designator: str
+    family: str
+    position: str
+    pieces: int
+
+
+class Instruments(_Strict):
+    """The answer of ``instruments``; null where none were recorded."""
+
+    instruments: list[str] | None
+    accuracies: dict[str, str]
+    known: list[str]
+
+
 MODELS: dict[str, type[BaseModel]] = {
     "answer": Answer,
     "readings": Readings,
@@ -359,6 +597,22 @@ MODELS: dict[str, type[BaseModel]] = {
     "labels": Labels,
     "set": SetAnswer,
     "calculation": CalculationAnswer,
+    "measured": Measured,
+    "marked": Marked,
+    "moved": Moved,
+    "place": PlaceListed,
+    "counted": CountedPlace,
+    "scrapped": Scrapped,
+    "undone": UndoneAct,
+    "fitted": FittedPart,
+    "returned": Returned,
+    "job": JobPortrait,
+    "job-brief": JobBrief,
+    "jobs": JobList,
+    "job-closed": JobClosed,
+    "job-claim": JobClaim,
+    "job-need": JobNeeded,
+    "instruments": Instruments,
 }
 
 

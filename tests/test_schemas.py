@@ -145,3 +145,39 @@ def test_the_account_of_an_import_keeps_to_its_schema(tmp_path: Path) -> None:
     inventory, db = str(resource("demo_inventory.csv")), tmp_path / "shelf.sqlite"
     for options in (("--dry-run",), (), ("--keep-good",), ("--keep-good",)):
         kept("import", partsbin("import", inventory, *options, "--json", db=db))
+
+
+ACTS = [
+    ("instruments", ("instruments", "meter=0.8%+3d", "LCR")),
+    ("shelving", ("shelve", "22n 630V polypropylene", "--count", "9", "--condition", "new", "--place", "drawer C2")),
+    ("job", ("job", "open", "intercom", "--reference", "box 4", "--with", "rail=240")),
+    ("job-brief", ("job", "facts", "1", "chassis=earthed")),
+    ("job-need", ("job", "need", "1", "capacitor", "0.02uF 350V", "-p", "coupling", "-d", "C31", "--pieces", "2")),
+    ("job", ("job", "show", "1")),
+    ("job-claim", ("job", "reserve", "1", "P-1", "--pieces", "3")),
+    ("fitted", ("fit", "P-1", "--job", "1", "--for", "C31", "--change", "leads sleeved")),
+    ("job", ("job", "show", "1")),
+    ("job-claim", ("job", "release", "1", "P-1")),
+    ("returned", ("return", "P-1", "--job", "1")),
+    ("fitted", ("fit", "P-1", "--job", "1", "-p", "coupling")),
+    ("job-closed", ("job", "close", "1")),
+    ("job", ("job", "open", "--reference", "box 4")),
+    ("jobs", ("job", "list", "--all")),
+    ("measured", ("measure", "P-1", "capacitance=21.6nF", "leakage=10nA@350V", "--instrument", "meter")),
+    ("marked", ("mark", "P-1", "5%")),
+    ("moved", ("move", "P-1", "drawer C3", "--pieces", "2")),
+    ("place", ("count", "drawer C2")),
+    ("counted", ("count", "drawer C2", "P-1=about 1")),
+    ("scrapped", ("scrap", "P-1")),
+    ("undone", ("undo",)),
+    ("portrait", ("show", "P-1")),
+]
+
+
+def test_the_answers_of_shelf_and_jobs_keep_to_their_schemas(tmp_path: Path) -> None:
+    """A repair from the shelf to the customer and back, one command after the other."""
+    db = tmp_path / "shelf.sqlite"
+    for name, words in ACTS:
+        ran = partsbin(*words, "--json", db=db)
+        assert ran.code == 0, f"{words}: {ran.err}"
+        kept(name, ran)

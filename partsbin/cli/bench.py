@@ -16,27 +16,34 @@ def add_to(app: typer.Typer) -> None:
 
 def instruments(
     context: typer.Context,
-    have: Annotated[list[str] | None, typer.Argument(help="All that there are; without any, what is recorded.")] = None,
+    have: Annotated[
+        list[str] | None,
+        typer.Argument(
+            metavar="NAME[=ACCURACY]…", help="All that there are, meter=0.8%+3d; without any, what is recorded."
+        ),
+    ] = None,
     db: Db = None,
     as_json: AsJson = False,
 ) -> None:
-    """Record the instruments of the bench: test cards then ask for nothing else.
+    """Record the instruments of the bench: test cards then ask for nothing else, and readings get their accuracy.
 
-    partsbin instruments meter "500 V tester" LCR
+    partsbin instruments meter="0.8%+3d" "500 V tester" LCR
     """
     from partsbin.families._declare import INSTRUMENTS
-    from partsbin.stock.instruments import record, recorded
+    from partsbin.stock.instruments import accuracies, record, recorded
     from partsbin.store.engine import reading, writing
 
     if have:
         with writing(engine(context, db, create=True)) as connection:
             now: list[str] | None = record(connection, have)
+            known = accuracies(connection)
     else:
         with reading(engine(context, db)) as connection:
-            found = recorded(connection)
+            found, known = recorded(connection), accuracies(connection)
         now = None if found is None else sorted(found, key=INSTRUMENTS.index)
     if as_json:
-        print_json({"instruments": now, "known": list(INSTRUMENTS)})
+        print_json({"instruments": now, "accuracies": known, "known": list(INSTRUMENTS)})
         return
-    tell("not recorded: every test card is shown" if now is None else f"the bench has: {', '.join(now)}")
+    named = [f"{name} ±({known[name]})" if name in known else name for name in now or ()]
+    tell("not recorded: every test card is shown" if now is None else f"the bench has: {', '.join(named)}")
     tell(f"known: {', '.join(INSTRUMENTS)}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
 
     from partsbin.jobs.fitting import Fitted, OwingError, Spot
+    from partsbin.stock.shelf import Shelved
 
 Job = Annotated[str, typer.Option("--job", "-j", metavar="JOB", help="The job: J-0012.")]
 
@@ -67,30 +68,34 @@ def fit(
 
     partsbin fit P-0042 --job J-0012 --for C31
     """
+    from partsbin.errors import UsageError
     from partsbin.jobs.fitting import OwingError
     from partsbin.jobs.fitting import fit as do
     from partsbin.stock.shelf import id_of
     from partsbin.store.engine import reading, writing
 
+    if need and (family or text or position):
+        raise UsageError("--for names a need that says this itself", hint="without --family, --original and --position")
     opened, ident = engine(context, db), id_of(number)
-    with reading(opened) as connection:
-        words = _Words(job, need, family, text, position, designator, facts or [])
-        spot = words.spot(connection, ident)
-    taken = readings or []
+    words = _Words(job, need, family, text, position, designator, facts or [])
+    told = _Told(readings=readings or [])
     while True:
-        ident = _record(opened, ident, taken, pieces, why)
+        with reading(opened) as connection:
+            spot = words.spot(connection, ident)
+        ident = _record(opened, spot, ident, told, pieces, found, why)
         try:
             with writing(opened) as connection:
+                spot = words.spot(connection, ident)
                 done = do(connection, spot, ident, who(why), pieces=pieces, found=found, change=change)
             break
         except OwingError as owing:
-            taken = _ask(owing)
-            if not taken:
+            told = _ask(owing)
+            if told == _Told():
                 raise
     if as_json:
-        print_json(_json(done, job))
+        print_json(_json(done, spot.job.code))
     else:
-        _tell(done, job)
+        _tell(done, spot)
 
 
 @dataclass(frozen=True)
@@ -106,55 +111,118 @@ class _Words:
     facts: list[str]
 
     def spot(self, connection: Connection, part_id: int) -> Spot:
-        """Return what they mean."""
+        """Return what they mean; the job must be open."""
         from partsbin.families import named
         from partsbin.jobs.fitting import Spot
-        from partsbin.jobs.record import need_named
+        from partsbin.jobs.record import need_named, still_open
         from partsbin.needs import Request
         from partsbin.sets import read_facts
         from partsbin.stock.acts import part_of
 
-        job = job_named(connection, self.job)
+        job = still_open(job_named(connection, self.job))
         if self.need:
             wanted = need_named(connection, job, self.need)
-            return Spot(job, wanted.request(job), wanted, self.designator)
-        facts = read_facts([*(f"{name}={text}" for name, text in job.texts.items()), *self.facts])
+            said = read_facts(self.facts).texts
+            asked = replace(wanted, texts={**wanted.texts, **said}).request(job)
+            return Spot(job, asked, wanted, self.designator)
+        own = {**job.texts, **read_facts(self.facts).texts}
+        facts = read_facts(f"{name}={text}" for name, text in own.items())
         family = named(self.family) if self.family else part_of(connection, part_id).family
         return Spot(job, Request(family, self.text, self.position, {}, facts), None, self.designator)
 
 
-def _record(opened: Engine, part_id: int, taken: list[str], pieces: int, why: str) -> int:
-    """Write down what was read, an act of its own: it stays true whether the part is fitted or not. Return the part read."""
-    if not taken:
+@dataclass(frozen=True)
+class _Told:
+    """What was said of what is owed: readings of the part, what can be seen on it, facts of the set."""
+
+    readings: list[str] = field(default_factory=list)
+    marks: list[str] = field(default_factory=list)
+    facts: list[str] = field(default_factory=list)
+
+
+def _record(opened: Engine, spot: Spot, part_id: int, told: _Told, pieces: int, found: bool, why: str) -> int:
+    """Write down what was told, acts of their own: it stays true whether the part is fitted or not. Return the part read."""
+    if told == _Told():
         return part_id
     from partsbin.families import load
+    from partsbin.jobs.fitting import lines_for
+    from partsbin.jobs.record import learn
     from partsbin.stock.acts import measure, part_of
+    from partsbin.stock.marking import mark
     from partsbin.stock.readings import read_taken
     from partsbin.stock.shelf import number_of
     from partsbin.store.engine import writing
 
+    read = part_id
     with writing(opened) as connection:
         part = part_of(connection, part_id)
-        found, _ = measure(connection, part_id, read_taken(load(part.family), taken), who(why), pieces=pieces)
-    if found != part_id:
-        say(f"    {number_of(found)} split off {part.number}: {', '.join(taken)}")
-    return found
+        lines_for(connection, spot.job, part, pieces, found)  # nothing is read of a part that is not there
+        if told.facts:
+            learn(connection, spot.job, told.facts)
+        for text in told.marks:
+            mark(connection, part_id, text, who(why))
+        if told.readings:
+            taken = read_taken(load(part.family), told.readings)
+            few = min(pieces, part.on_hand)
+            read, _ = measure(connection, part_id, taken, who(why), pieces=few, job_id=spot.job.id)
+    if read != part_id:
+        say(f"    {number_of(read)} split off {part.number}: {', '.join(told.readings)}")
+    return read
 
 
-def _ask(owing: OwingError) -> list[str]:
+def _ask(owing: OwingError) -> _Told:
     """Ask for what is owed, at a terminal; elsewhere the fault says it."""
+    told = _Told()
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
-        return []
+        return told
+    from partsbin.jobs.fitting import owed_as
+
     say(f"{owing.part.number} may do once this is known:")
-    taken = []
     for card in owing.cards:
         say(f"    {card['title']}: {card['connect']}; {card['passes']}")
         if card["danger"]:
             say(f"    CAUTION {card['danger']}")
-        said = typer.prompt(f"    {card['reading']}, empty to leave it", default="", show_default=False, err=True)
-        if said.strip():
-            taken.append(said if "=" in said else f"{card['reading']}={said}")
-    return taken
+        kind, said = _answered(owing.part, card["reading"], owed_as(owing.part, card))
+        if said:
+            {"reading": told.readings, "mark": told.marks, "fact": told.facts}[kind].append(said)
+    return told
+
+
+_PROMPT = {"mark": "what it says", "any": "KEY=VALUE of the set, or what the part says"}
+
+
+def _answered(part: Shelved, name: str, kind: str) -> tuple[str, str]:
+    """Return what was typed and what it is, "" for nothing; what cannot be read is said, and asked for again."""
+    from partsbin.errors import PartsbinError
+
+    while True:
+        prompt = f"    {_PROMPT.get(kind, name)}, empty to leave it"
+        said = str(typer.prompt(prompt, default="", show_default=False, err=True)).strip()
+        if not said:
+            return kind, ""
+        text = f"{name}={said}" if kind in ("reading", "fact") and "=" not in said else said
+        known = ("fact" if "=" in said else "mark") if kind == "any" else kind
+        try:
+            _read(part, known, text)
+        except PartsbinError as fault:
+            say(f"    {fault.message}" + (f" ({fault.hint})" if fault.hint else ""))
+            continue
+        return known, text
+
+
+def _read(part: Shelved, kind: str, text: str) -> None:
+    """See whether an answer can be read."""
+    from partsbin.families import load
+    from partsbin.sets import read_facts
+    from partsbin.stock.marking import read_mark
+    from partsbin.stock.readings import read_taken
+
+    if kind == "reading":
+        read_taken(load(part.family), [text])
+    elif kind == "fact":
+        read_facts([text])
+    else:
+        read_mark(part, text)
 
 
 def _json(done: Fitted, job: str) -> dict[str, Any]:
@@ -167,25 +235,31 @@ def _json(done: Fitted, job: str) -> dict[str, Any]:
         "reason": done.reason,
         "changes": list(done.changes),
         "counted_in": done.found,
+        "wanted": done.wanted,
+        "there": done.there,
         "after": answer["after"],
         "also": answer["also"],
         "cautions": answer["cautions"],
     }
 
 
-def _tell(done: Fitted, job: str) -> None:
+def _tell(done: Fitted, spot: Spot) -> None:
     count = f"{done.pieces} × " if done.pieces > 1 else ""
-    tell(f"{done.number}  {count}{plain(done.title)}: fitted in {job}, {done.verdict}: {plain(done.reason)}")
+    tell(f"{done.number}  {count}{plain(done.title)}: fitted in {spot.job.code}, {done.verdict}: {plain(done.reason)}")
     if done.found:
-        tell(f"    {done.found} counted in: the ledger did not know of them")
-    for line in done.changes:
-        tell(f"    CHANGE {plain(line)}")
-    for line in done.answer["also"]:
-        tell(f"    ALSO {plain(line)}")
-    for line in done.answer["after"]:
-        tell(f"    AFTER {plain(line)}")
-    for line in done.answer["cautions"]:
+        tell(f"    {done.found} counted in: the ledger did not know of {'them' if done.found > 1 else 'it'}")
+    for word, lines in (("CHANGE", done.changes), ("ALSO", done.answer["also"]), ("AFTER", done.answer["after"])):
+        for line in lines:
+            tell(f"    {word} {plain(line)}")
+    for line in done.answer["cautions"] if done.first else _once_more(done.answer["cautions"]):
         tell(f"    CAUTION {plain(line)}")
+    if done.there > done.wanted > 0:
+        say(f"    {done.wanted} wanted there, {done.there} sit there now: partsbin undo, if that was once too often")
+
+
+def _once_more(cautions: list[str]) -> list[str]:
+    """Cautions that were read at the first part of a job, in one line: the first sentence of each."""
+    return [" · ".join(caution.partition(". ")[0] for caution in cautions)] if cautions else []
 
 
 def return_(

@@ -58,11 +58,14 @@ def open_(
 
     partsbin job open "signal-box intercom" --reference "box 4" --with lineup="ECC83 ECL86 EZ81"
     """
+    from partsbin.errors import UsageError
     from partsbin.jobs.portrait import portrait, portrait_text
     from partsbin.jobs.record import close_job, open_job
     from partsbin.store.engine import writing
 
-    with writing(engine(context, db, create=True)) as connection:
+    if again and (what or reference or facts):
+        raise UsageError("--again opens a job as it was", hint="partsbin job facts adds what was learnt of its set")
+    with writing(engine(context, db, create=not again)) as connection:
         if again:
             job = close_job(connection, job_named(connection, again), who(), again=True)
         else:
@@ -138,7 +141,8 @@ def facts_(
     if as_json:
         print_json(brief(job))
         return
-    tell(f"{job.code}  {', '.join(f'{name}={plain(text)}' for name, text in job.texts.items())}")
+    known = ", ".join(f"{name}={plain(text)}" for name, text in job.texts.items())
+    tell(f"{job.code}  {known or 'nothing known of the set'}")
 
 
 @jobs.command("need")
@@ -161,7 +165,8 @@ def need(
     partsbin job need J-0012 capacitor "0.02uF 350V" --position coupling --designator C31
     """
     from partsbin.families import named
-    from partsbin.jobs.record import add_need, still_open
+    from partsbin.jobs.portrait import need_said
+    from partsbin.jobs.record import add_need, numbered, still_open
     from partsbin.store.engine import writing
 
     with writing(engine(context, db)) as connection:
@@ -169,10 +174,12 @@ def need(
         wanted = add_need(
             connection, job, named(family), text, position, designator=designator, facts=facts or (), quantity=pieces
         )
+        number = next(n for n, entry in numbered(connection, job).items() if entry.id == wanted.id)
     if as_json:
         print_json(
             {
                 "job": job.code,
+                "number": number,
                 "designator": wanted.designator,
                 "family": wanted.family,
                 "position": wanted.position,
@@ -180,8 +187,38 @@ def need(
             }
         )
         return
+    said = need_said(
+        {"designator": designator, "position": wanted.position, "family": wanted.family, "text": text, "pieces": pieces}
+    )
+    tell(f"{job.code}  wanted {number}: {plain(said)}")
+
+
+@jobs.command("drop")
+def drop(
+    context: typer.Context,
+    code: Code,
+    need: Annotated[str, typer.Argument(help="The need: its designator or number.")],
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """Take a need back: it is asked for no more.
+
+    partsbin job drop J-0012 C31
+    """
+    from partsbin.jobs.record import drop_need, need_named, still_open
+    from partsbin.store.engine import writing
+
+    with writing(engine(context, db)) as connection:
+        job = still_open(job_named(connection, code))
+        wanted = need_named(connection, job, need)
+        drop_need(connection, wanted)
+    if as_json:
+        print_json(
+            {"job": job.code, "designator": wanted.designator, "family": wanted.family, "position": wanted.position}
+        )
+        return
     tell(
-        f"{job.code}  wanted: {' '.join(filter(None, (wanted.designator, wanted.position, wanted.family)))} {plain(text)}"
+        f"{job.code}  no longer wanted: {plain(' '.join(filter(None, (wanted.designator, wanted.position, wanted.family))))}"
     )
 
 
@@ -196,23 +233,38 @@ def note(
     kept: Annotated[bool, typer.Option("--kept", help="A part kept aside for the customer.")] = False,
     instrument: Annotated[str, typer.Option("--instrument", help="With what.")] = "",
     db: Db = None,
+    as_json: AsJson = False,
 ) -> None:
     """Write something down; it is never overwritten.
 
     partsbin job note J-0012 "rail at the reservoir" "248 V" --reading --instrument meter
     """
+    from partsbin.errors import UsageError
     from partsbin.jobs.record import write_line
     from partsbin.store.engine import writing
 
+    if reading + test + kept > 1:
+        raise UsageError("a line is one of --reading, --test and --kept", hint="write down each of them alone")
     kind = "reading" if reading else "test" if test else "kept" if kept else "note"
     with writing(engine(context, db)) as connection:
         job = job_named(connection, code)
         write_line(connection, job, kind, what, who(), said=said, instrument=instrument)
+    if as_json:
+        print_json(
+            {
+                "job": job.code,
+                "kind": kind,
+                "what": what.strip(),
+                "said": said.strip(),
+                "instrument": instrument.strip(),
+            }
+        )
+        return
     tell(f"{job.code}  {kind}: {plain(what)}{f': {plain(said)}' if said else ''}")
 
 
 @jobs.command("close")
-def close(context: typer.Context, code: Code, db: Db = None) -> None:
+def close(context: typer.Context, code: Code, db: Db = None, as_json: AsJson = False) -> None:
     """Close a job. What is still set aside for it is named: let it go, or fit it.
 
     partsbin job close J-0012
@@ -225,9 +277,14 @@ def close(context: typer.Context, code: Code, db: Db = None) -> None:
     with writing(engine(context, db)) as connection:
         job = close_job(connection, job_named(connection, code), who())
         aside = set_aside_for(connection, job.id)
+    if as_json:
+        print_json({"job": job.code, "set_aside": [{"part": number_of(i), "pieces": n} for i, n in aside.items()]})
+        return
     tell(f"{job.code}  closed")
     for ident, pieces in aside.items():
-        say(f"    {pieces} of {number_of(ident)} still set aside: partsbin job release {job.code} {number_of(ident)}")
+        say(
+            f"    {pieces} of {number_of(ident)} still set aside: partsbin job release {job.code} {number_of(ident)} --pieces {pieces}"
+        )
 
 
 @jobs.command("reserve")
@@ -238,6 +295,7 @@ def reserve(
     pieces: Annotated[int, typer.Option("--pieces", min=1, help="How many.")] = 1,
     why: Why = "",
     db: Db = None,
+    as_json: AsJson = False,
 ) -> None:
     """Set pieces of a part aside for a job: nobody else is offered them.
 
@@ -253,6 +311,9 @@ def reserve(
         job = still_open(job_named(connection, code))
         do(connection, id_of(number), pieces, who(why), job_id=job.id)
         part = part_of(connection, id_of(number))
+    if as_json:
+        print_json({"part": part.number, "job": job.code, "set_aside": pieces, "free": part.available})
+        return
     tell(f"{part.number}  {plain(part.title)}: {pieces} set aside for {job.code}, {part.available} free")
 
 
@@ -264,6 +325,7 @@ def release(
     pieces: Annotated[int, typer.Option("--pieces", min=1, help="How many.")] = 1,
     why: Why = "",
     db: Db = None,
+    as_json: AsJson = False,
 ) -> None:
     """Let pieces go that are set aside for a job.
 
@@ -278,4 +340,7 @@ def release(
         job = job_named(connection, code)
         do(connection, id_of(number), pieces, who(why), job_id=job.id)
         part = part_of(connection, id_of(number))
+    if as_json:
+        print_json({"part": part.number, "job": job.code, "set_aside": -pieces, "free": part.available})
+        return
     tell(f"{part.number}  {plain(part.title)}: {pieces} let go, {part.available} free")

@@ -10,6 +10,8 @@ import typer
 from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from partsbin.stock.acts import Who
 
 Number = Annotated[str, typer.Argument(metavar="PART", help="A part: P-0042.")]
@@ -40,13 +42,16 @@ def measure(
         list[str], typer.Argument(metavar="READING…", help='What was read: resistance=478k±1%, "ratio 230V:5.1V".')
     ],
     pieces: Annotated[
-        int,
+        int | None,
         typer.Option(
-            "--pieces", min=0, help="How many pieces it stands for; without it one, where several lie together."
+            "--pieces", min=1, help="How many pieces it stands for; without it one, where several lie together."
         ),
-    ] = 0,
+    ] = None,
     every: Annotated[bool, typer.Option("--every", help="It stands for every piece.")] = False,
-    instrument: Annotated[str, typer.Option("--instrument", help="What it was read with.")] = "",
+    instrument: Annotated[
+        str, typer.Option("--instrument", help="What it was read with; its recorded accuracy is taken.")
+    ] = "",
+    on: Annotated[str, typer.Option("--on", metavar="DATE", help="When, if not now: 2026-03-01.")] = "",
     why: Why = "",
     db: Db = None,
     as_json: AsJson = False,
@@ -55,20 +60,34 @@ def measure(
 
     partsbin measure P-0042 "leakage=12uA@350V" "capacitance=21.6nF±(1%+2d)" --instrument LCR
     """
+    from partsbin.errors import RefusedError, UsageError
     from partsbin.families import load
+    from partsbin.families._declare import INSTRUMENTS
+    from partsbin.notation.choices import exactly
     from partsbin.stock.acts import measure as write
     from partsbin.stock.acts import part_of
     from partsbin.stock.history import drift_of, readings_of_part
+    from partsbin.stock.instruments import accuracy_with
     from partsbin.stock.readings import read_taken
     from partsbin.stock.shelf import id_of, number_of
     from partsbin.store.engine import writing
 
+    if every and pieces is not None:
+        raise UsageError("--every and --pieces say two things", hint="one of them")
+    at = _day(on)
     with writing(engine(context, db)) as connection:
         part = part_of(connection, id_of(number))
-        taken = read_taken(load(part.family), readings, instrument=instrument)
-        ident, _ = write(connection, part.id, taken, who(why), pieces=part.on_hand if every else pieces)
-        known = readings_of_part(connection, ident)[-len(taken) :]
-        drift = drift_of(part.item.facts, readings_of_part(connection, ident))
+        if not part.on_hand:
+            raise RefusedError(
+                f"{part.number}: none on hand to be measured", hint="count it again if the shelf says otherwise"
+            )
+        instrument = exactly(instrument, INSTRUMENTS) or instrument.strip()
+        accuracy = accuracy_with(connection, instrument)
+        taken = read_taken(load(part.family), readings, instrument=instrument, accuracy=accuracy, at=at)
+        ident, act = write(connection, part.id, taken, who(why), pieces=part.on_hand if every else pieces or 0)
+        history = readings_of_part(connection, ident)
+        known = [reading for reading in history if reading["act"] == act]
+        drift = drift_of(part.item.facts, history)
     if as_json:
         print_json(
             {
@@ -87,6 +106,24 @@ def measure(
         tell(f"    {said_reading(reading)}")
     for line in drift:
         tell(f"    DRIFT {line}")
+
+
+def _day(text: str) -> datetime | None:
+    """Return noon of a day that is past, None for now."""
+    from datetime import UTC, date, datetime, time
+
+    from partsbin.errors import UsageError
+
+    if not text.strip():
+        return None
+    try:
+        day = date.fromisoformat(text.strip())
+    except ValueError:
+        raise UsageError(f"{text!r} is no date", hint="year, month, day: 2026-03-01") from None
+    today = now().date()
+    if day > today:
+        raise UsageError(f"{text.strip()} is still to come: expected a day up to {today}")
+    return None if day == today else datetime.combine(day, time(12), UTC)
 
 
 def mark(
@@ -122,7 +159,7 @@ def move(
     context: typer.Context,
     number: Number,
     place: Annotated[str, typer.Argument(help="Drawer, box, shelf.")],
-    pieces: Annotated[int, typer.Option("--pieces", min=0, help="How many; without it all of them.")] = 0,
+    pieces: Annotated[int | None, typer.Option("--pieces", min=1, help="How many; without it all of them.")] = None,
     why: Why = "",
     db: Db = None,
     as_json: AsJson = False,
@@ -131,21 +168,27 @@ def move(
 
     partsbin move P-0042 "drawer C3" --pieces 5
     """
+    from partsbin.errors import UsageError
     from partsbin.stock.acts import move as do
     from partsbin.stock.acts import part_of
-    from partsbin.stock.shelf import id_of
+    from partsbin.stock.shelf import id_of, number_of
     from partsbin.store.engine import writing
 
+    if not place.strip():
+        raise UsageError("no place was said", hint='partsbin move P-0042 "drawer C3"')
     with writing(engine(context, db)) as connection:
-        ident, _ = do(connection, id_of(number), place, who(why), pieces=pieces)
+        ident, _ = do(connection, id_of(number), place, who(why), pieces=pieces or 0)
         part = part_of(connection, ident)
+    whole = number_of(id_of(number))
+    parted = "" if part.number == whole else whole
     if as_json:
-        print_json({"part": part.number, "place": part.place, "on_hand": part.on_hand})
+        print_json({"part": part.number, "parted_from": parted, "place": part.place, "on_hand": part.on_hand})
         return
-    tell(f"{part.number}  {plain(part.title)}: {part.on_hand} in {plain(part.place)}")
+    split = f", split off {parted}" if parted else ""
+    tell(f"{part.number}  {plain(part.title)}: {part.on_hand} in {plain(part.place)}{split}")
 
 
-_COUNTED = re.compile(r"\s*(P-?\d+)\s*[=:x\s]\s*(about|ca\.?|~)?\s*(\d+)\s*", re.IGNORECASE)
+_COUNTED = re.compile(r"\s*((?:P-?)?\d+)\s*[=:x\s]\s*(about|ca\.?|~)?\s*(\d+)\s*", re.IGNORECASE)
 
 
 def count(
@@ -190,14 +233,18 @@ def count(
         for entry in listed:
             aside = f", {entry.reserved} of them set aside" if entry.reserved else ""
             tell(f"{entry.number}  {'about ' if entry.rough else ''}{entry.on_hand}{aside}  {plain(entry.title)}")
-        say(
-            f"    {len(listed)} parts; book what you count with: partsbin count {place!r} {listed[0].number if listed else 'P-0001'}=…"
-        )
+        if listed:
+            many = f"{len(listed)} parts" if len(listed) > 1 else "1 part"
+            say(f"    {many}; book what you count with: partsbin count {place!r} {listed[0].number}=…")
+        else:
+            say("    nothing should lie there: partsbin move brings parts there")
         return
     with writing(opened) as connection:
-        here = {entry.part_id for entry in expected_in(connection, place)}
-        done, _ = write(connection, _counts(counted, here, place), who(why or f"counted {place}"))
-    _say_counted(done, as_json)
+        there = expected_in(connection, place)
+        counts = _counts(counted, {entry.part_id for entry in there}, place)
+        done, _ = write(connection, counts, who(why or f"counted {place}"))
+    left = [entry.number for entry in there if entry.on_hand and entry.part_id not in counts]
+    _say_counted(done, left, as_json)
 
 
 def _counts(counted: list[str], here: set[int], place: str) -> dict[int, tuple[int, bool]]:
@@ -212,11 +259,13 @@ def _counts(counted: list[str], here: set[int], place: str) -> dict[int, tuple[i
         ident = id_of(match[1])
         if ident not in here:
             raise UsageError(f"{number_of(ident)} does not lie in {place!r}", hint="partsbin move brings it there")
+        if ident in found:
+            raise UsageError(f"{number_of(ident)} is counted twice", hint="one number for all its pieces there")
         found[ident] = (int(match[3]), bool(match[2]))
     return found
 
 
-def _say_counted(done: list[Any], as_json: bool) -> None:
+def _say_counted(done: list[Any], left: list[str], as_json: bool) -> None:
     from partsbin.stock.history import job_code
     from partsbin.stock.shelf import number_of
 
@@ -229,21 +278,24 @@ def _say_counted(done: list[Any], as_json: bool) -> None:
                         "before": c.before,
                         "now": c.now,
                         "difference": c.difference,
+                        "rough": c.rough,
                         "let_go": {job_code(j) if j else "": n for j, n in c.let_go.items()},
                     }
                     for c in done
-                ]
+                ],
+                "not_counted": left,
             }
         )
         return
     for entry in done:
-        tell(
-            f"{number_of(entry.part_id)}  {entry.now}, {entry.difference:+d}  {plain(entry.title)}"
-            if entry.difference
-            else f"{number_of(entry.part_id)}  {entry.now}, as the ledger says  {plain(entry.title)}"
-        )
+        off = f"{entry.difference:+d}" if entry.difference else "as the ledger says"
+        about = "about " if entry.rough else ""
+        tell(f"{number_of(entry.part_id)}  {about}{entry.now}, {off}  {plain(entry.title)}")
         for job, pieces in entry.let_go.items():
             say(f"    {pieces} set aside for {job_code(job) if job else 'no job'} let go: not there")
+    if left:
+        more = f" and {len(left) - 5} more" if len(left) > 5 else ""
+        say(f"    not counted, as they were: {', '.join(left[:5])}{more}")
 
 
 def scrap(
@@ -272,7 +324,14 @@ def scrap(
     tell(f"{part.number}  {plain(part.title)}: {pieces} scrapped, {part.on_hand} left")
 
 
-def undo(context: typer.Context, db: Db = None, as_json: AsJson = False) -> None:
+def undo(
+    context: typer.Context,
+    act: Annotated[
+        int | None, typer.Option("--act", metavar="NUMBER", min=1, help="This act and not your last one.")
+    ] = None,
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
     """Take back the last thing you did to stock: a new line in the ledger, nothing is erased. Again takes back the one before.
 
     partsbin undo
@@ -282,7 +341,7 @@ def undo(context: typer.Context, db: Db = None, as_json: AsJson = False) -> None
     from partsbin.store.engine import writing
 
     with writing(engine(context, db)) as connection:
-        done = take_back(connection, at=now(), by=user())
+        done = take_back(connection, at=now(), by=user(), act_id=act)
     numbers = [number_of(ident) for ident in done.parts]
     if as_json:
         print_json({"undone": done.word, "why": done.why, "parts": numbers})

@@ -6,19 +6,23 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from sqlalchemy import Connection, insert
+from sqlalchemy import Connection, insert, select
 
 from partsbin.errors import RefusedError, UsageError
+from partsbin.families import load
 from partsbin.families._declare import EYES
-from partsbin.jobs.fitted import fitted_in
+from partsbin.jobs.fitted import fitted_in, fittings_of
 from partsbin.jobs.record import Opened, Wanted, still_open
 from partsbin.matching.one import judge_part
 from partsbin.needs import Request
+from partsbin.sets import FACTS
 from partsbin.stock.acts import Who, part_of, part_off
-from partsbin.stock.ledger import Line, add_lines, open_act, set_aside_for
+from partsbin.stock.history import job_code
+from partsbin.stock.ledger import Line, add_lines, claims_on, open_act, set_aside_for
 from partsbin.stock.shelf import Shelved, number_of
 from partsbin.store.job_tables import Fitting
-from partsbin.store.tables import table_of
+from partsbin.store.tables import Movement, table_of
+from partsbin.words import listed
 
 _WORST = {"fail": 0, "unknown": 1, "thin": 2, "pass": 3}
 
@@ -35,7 +39,7 @@ class Spot:
 
 @dataclass(frozen=True)
 class Fitted:
-    """A part as it went into a set."""
+    """A part as it went into a set: whether it is the first in this job, how many its need wants and how many serve it now."""
 
     part_id: int
     title: str
@@ -45,6 +49,9 @@ class Fitted:
     changes: tuple[str, ...]
     answer: Mapping[str, Any]
     found: int = 0
+    first: bool = True
+    wanted: int = 0
+    there: int = 0
 
     @property
     def number(self) -> str:
@@ -67,10 +74,32 @@ class OwingError(RefusedError):
 
     def __init__(self, part: Shelved, cards: Sequence[Mapping[str, Any]], reasons: Sequence[str]) -> None:
         owed = "; ".join(card["title"] for card in cards) or "; ".join(reasons)
-        readings = [card["reading"] for card in cards if card["instrument"] != EYES]
-        how = f"--reading {readings[0]}=…" if readings else f"partsbin mark {part.number} with what it says"
-        super().__init__(f"{part.number} still owes: {owed}", hint=how)
+        super().__init__(f"{part.number} still owes: {owed}", hint="; ".join(_ways(part, cards)))
         self.part, self.cards, self.reasons = part, tuple(cards), tuple(reasons)
+
+
+def owed_as(part: Shelved, card: Mapping[str, Any]) -> str:
+    """Return what the answer to a card is: a ``reading`` of the part, a ``fact`` of the set, a ``mark`` read off it, or ``any``."""
+    family, name = load(part.family), card["reading"]
+    if name in {reading.name for reading in family.readings}:
+        return "reading"
+    if name in FACTS:
+        return "fact"
+    return "mark" if card["instrument"] == EYES and name in family.facts.model_fields else "any"
+
+
+def _ways(part: Shelved, cards: Sequence[Mapping[str, Any]]) -> list[str]:
+    """How each kind of answer is given."""
+    owed = {owed_as(part, card): card["reading"] for card in reversed(cards)} or {"any": ""}
+    if "any" in owed:
+        owed["mark"] = ""
+    how = {
+        "fact": "--with {}=… says it of the set",
+        "reading": "--reading {}=… says it of the part",
+        "any": "--with KEY=VALUE says what was learnt of the set",
+        "mark": f'partsbin mark {part.number} "…" writes down what can be seen on it',
+    }
+    return [words.format(owed[kind]) for kind, words in how.items() if kind in owed]
 
 
 def fit(
@@ -116,9 +145,10 @@ def fit(
     """
     job, wanted = still_open(spot.job), spot.wanted
     part = part_of(connection, part_id)
+    lines = lines_for(connection, job, part, pieces, found)  # what is not there owes no reading
     answer = judge_part(spot.request, part)
     entry = _usable(part, answer)
-    lines = _lines(connection, job, part, pieces, found)
+    first = not _fitted_before(connection, job)
     act_id = open_act(connection, "fitted", **who.said())
     movement_id = add_lines(connection, act_id, lines)[-1]
     worst = _decisive(entry)
@@ -138,7 +168,18 @@ def fit(
         },
     )
     more = sum(line.quantity for line in lines if line.word == "counted")
-    return Fitted(part_id, part.title, pieces, entry["verdict"], worst["reason"], changes, answer, more)
+    serving = sum(f["pieces"] for f in fittings_of(connection, job.id) if wanted and f["need"] == wanted.id)
+    quantity = wanted.quantity if wanted and wanted.family == part.family else 0  # two diodes serve for one valve
+    reason = worst["reason"]
+    return Fitted(
+        part_id, part.title, pieces, entry["verdict"], reason, changes, answer, more, first, quantity, serving
+    )
+
+
+def _fitted_before(connection: Connection, job: Opened) -> bool:
+    movement = table_of(Movement)
+    query = select(movement.c.id).where(movement.c.job_id == job.id, movement.c.word == "fitted").limit(1)
+    return connection.execute(query).first() is not None
 
 
 def _usable(part: Shelved, answer: Mapping[str, Any]) -> Mapping[str, Any]:
@@ -161,24 +202,36 @@ def _decisive(entry: Mapping[str, Any]) -> Mapping[str, Any]:
     return min(checks, key=lambda c: (_WORST[c["verdict"]], c["margin"] is None, c["margin"] or 0.0))
 
 
-def _lines(connection: Connection, job: Opened, part: Shelved, pieces: int, found: bool) -> list[Line]:
-    """What fitting does to the part: pieces set aside for this job go first, found ones are counted in before."""
+def lines_for(connection: Connection, job: Opened, part: Shelved, pieces: int, found: bool) -> list[Line]:
+    """Return what fitting does to the part: pieces set aside for this job go first, found ones are counted in before.
+
+    Raises
+    ------
+    RefusedError
+        If not as many are free.
+    """
     if pieces < 1:
         raise UsageError(f"{pieces} pieces to be fitted, expected 1 or more")
     own = set_aside_for(connection, job.id, [part.id]).get(part.id, 0)
     short = pieces - (part.available + own)
     if short > 0 and part.reserved > own and not found:
+        free, others = part.available + own, _others(connection, job, part)
         raise RefusedError(
-            f"{part.number}: {pieces} wanted, {part.available + own} free, {part.reserved - own} set aside for others",
+            f"{part.number}: {pieces} wanted, {free} free, {part.reserved - own} set aside for {others}",
             hint="partsbin job release lets go what another job does not need",
         )
     if short > 0 and not (found or part.rough):
-        raise RefusedError(
-            f"{part.number}: {pieces} wanted, {part.on_hand} on hand", hint="--found counts in what the shelf has more"
-        )
+        lying = f"{part.on_hand} on hand" if part.on_hand else "none on hand"
+        raise RefusedError(f"{part.number}: {pieces} wanted, {lying}", hint="--found counts in what the shelf has more")
     counted = [Line(part.id, "counted", short)] if short > 0 else []
     out = Line(part.id, "fitted", -pieces, -min(own, pieces), part.row["price"], job_id=job.id)
     return [*counted, out]
+
+
+def _others(connection: Connection, job: Opened, part: Shelved) -> str:
+    """Who else has pieces of a part set aside."""
+    claims = [code for code in claims_on(connection, part.id) if code != job.id]
+    return listed([job_code(code) if code else "no job" for code in claims], "and")
 
 
 def bring_back(

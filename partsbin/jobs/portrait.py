@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import Connection
 
 from partsbin.jobs.fitted import fittings_of, open_needs
-from partsbin.jobs.record import Opened, jobs, lines_of
+from partsbin.jobs.record import Opened, jobs, lines_of, numbered
 from partsbin.stock.ledger import set_aside_for
 from partsbin.stock.shelf import number_of
 
@@ -27,11 +27,13 @@ def brief(job: Opened) -> dict[str, Any]:
 
 def portrait(connection: Connection, job: Opened) -> dict[str, Any]:
     """Return a job with its needs, fittings, claims, lines, and what was fitted when this set was here before."""
+    numbers = {wanted.id: number for number, wanted in numbered(connection, job).items()}
     before = [earlier for earlier in jobs(connection, reference=job.reference) if earlier.id < job.id]
     return {
         **brief(job),
         "open_needs": [
             {
+                "number": numbers[wanted.id],
                 "designator": wanted.designator,
                 "family": wanted.family,
                 "text": wanted.text,
@@ -61,7 +63,7 @@ def portrait_text(found: Mapping[str, Any]) -> str:
     lines = [headline(found)]
     if found["set"]:
         lines.append(f"    set: {', '.join(f'{name}={text}' for name, text in found['set'].items())}")
-    lines += [f"    wanted: {need_said(need)}" for need in found["open_needs"]]
+    lines += [f"    wanted {need['number']}: {need_said(need)}" for need in found["open_needs"]]
     lines += [f"    fitted {fitting_said(fitted)}" for fitted in found["fitted"]]
     lines += [f"    set aside: {entry['pieces']} of {entry['part']}" for entry in found["set_aside"]]
     lines += [f"    {_line_said(line)}" for line in found["lines"]]

@@ -28,7 +28,7 @@ def job_id_of(code: str) -> int:
     UsageError
         If the text is no job number.
     """
-    match = re.fullmatch(r"\s*J?-?0*([1-9][0-9]{0,8})\s*", code, re.IGNORECASE | re.ASCII)
+    match = re.fullmatch(r"\s*(?:J-?)?0*([1-9][0-9]{0,8})\s*", code, re.IGNORECASE | re.ASCII)
     if match is None:
         raise UsageError(f"{code!r} is not a job number", hint="such as J-0012; partsbin job list shows them")
     return int(match[1])
@@ -169,7 +169,10 @@ def still_open(job: Opened) -> Opened:
         If it is closed.
     """
     if job.closed_at is not None:
-        raise RefusedError(f"{job.code} was closed on {job.closed_at:%Y-%m-%d}", hint="job open --again reopens it")
+        raise RefusedError(
+            f"{job.code} was closed on {job.closed_at:%Y-%m-%d}",
+            hint=f"partsbin job open --again {job.code} reopens it",
+        )
     return job
 
 
@@ -190,8 +193,16 @@ def add_need(
     ------
     UsageError
         If the family, the position, the text or a fact cannot be read.
+    RefusedError
+        If the job has a need of that designator already.
     """
     texts = dict(read_facts(facts).texts)
+    taken = {wanted.designator.lower() for wanted in needs_of(connection, job) if wanted.designator}
+    if designator.strip().lower() in taken:
+        raise RefusedError(
+            f"{job.code} has a need {designator.strip()} already",
+            hint=f"partsbin job drop {job.code} {designator.strip()} takes it back",
+        )
     wanted = Wanted(0, job.id, designator.strip(), family, text, position, texts, quantity, False)
     need = build(wanted.request(job))[1]  # says at once what is wrong with it
     table = table_of(JobNeed)
@@ -225,9 +236,15 @@ def need_of(connection: Connection, need_id: int) -> Wanted:
 
 def needs_of(connection: Connection, job: Opened) -> list[Wanted]:
     """Return the needs of a job, in the order in which they were noted."""
+    return list(numbered(connection, job).values())
+
+
+def numbered(connection: Connection, job: Opened) -> dict[int, Wanted]:
+    """Return the needs of a job by their numbers, from 1; the number of one that was dropped is not given again."""
     table = table_of(JobNeed)
-    query = select(table).where(table.c.job_id == job.id, ~table.c.dropped).order_by(table.c.id)
-    return [_wanted(dict(row)) for row in connection.execute(query).mappings()]
+    query = select(table).where(table.c.job_id == job.id).order_by(table.c.id)
+    rows = [dict(row) for row in connection.execute(query).mappings()]
+    return {number: _wanted(row) for number, row in enumerate(rows, 1) if not row["dropped"]}
 
 
 def need_named(connection: Connection, job: Opened, text: str) -> Wanted:
@@ -238,13 +255,13 @@ def need_named(connection: Connection, job: Opened, text: str) -> Wanted:
     UsageError
         If none does, or several do.
     """
-    listed = needs_of(connection, job)
+    listed = numbered(connection, job)
     word = text.strip().lower()
-    found = [wanted for wanted in listed if wanted.designator.lower() == word] or [
-        wanted for number, wanted in enumerate(listed, 1) if str(number) == word
+    found = [wanted for wanted in listed.values() if wanted.designator.lower() == word] or [
+        wanted for number, wanted in listed.items() if str(number) == word
     ]
     if len(found) != 1:
-        known = ", ".join(wanted.designator or str(number) for number, wanted in enumerate(listed, 1))
+        known = ", ".join(f"{number} {wanted.designator}".strip() for number, wanted in listed.items())
         how_many = "several needs" if found else "no need"
         raise UsageError(f"{job.code} has {how_many} {text!r}", hint=f"its needs: {known or 'none yet'}")
     return found[0]

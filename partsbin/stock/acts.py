@@ -53,7 +53,13 @@ def part_of(connection: Connection, part_id: int) -> Shelved:
 
 
 def measure(
-    connection: Connection, part_id: int, readings: Sequence[NewReading], who: Who, *, pieces: int = 0
+    connection: Connection,
+    part_id: int,
+    readings: Sequence[NewReading],
+    who: Who,
+    *,
+    pieces: int = 0,
+    job_id: int | None = None,
 ) -> tuple[int, int]:
     """Write down readings of a part; they count from now on, in the search too.
 
@@ -69,6 +75,8 @@ def measure(
         When, by whom, why.
     pieces : int
         How many pieces they stand for; fewer than there are become a part of their own. 0: one, where several lie together [-].
+    job_id : int, optional
+        The job that they were read for: pieces set aside for it are measured before others, and stay set aside for it.
 
     Returns
     -------
@@ -85,7 +93,7 @@ def measure(
     several = part.on_hand > 1
     wanted = pieces or (1 if several else part.on_hand)
     if several and wanted < part.on_hand:
-        part_id = part_off(connection, part, wanted, act_id)
+        part_id = part_off(connection, part, wanted, act_id, job_id=job_id)
     elif wanted > max(part.on_hand, 1):
         raise RefusedError(f"{part.number}: {wanted} measured, {part.on_hand} on hand")
     write_readings(connection, [(part_id, reading) for reading in readings], act_id, who.at, who.by)
@@ -94,7 +102,13 @@ def measure(
 
 
 def part_off(
-    connection: Connection, part: Shelved, pieces: int, act_id: int, changes: Mapping[str, Any] | None = None
+    connection: Connection,
+    part: Shelved,
+    pieces: int,
+    act_id: int,
+    changes: Mapping[str, Any] | None = None,
+    *,
+    job_id: int | None = None,
 ) -> int:
     """Split pieces off a part, within an act: the same marks, origin and readings, a number of its own. Return its id.
 
@@ -110,6 +124,8 @@ def part_off(
         The act.
     changes : mapping, optional
         Columns of the new part that differ: its place, its condition.
+    job_id : int, optional
+        A job whose claim goes with the pieces, as far as it has one.
 
     Raises
     ------
@@ -117,7 +133,10 @@ def part_off(
         If not as many are free.
     """
     new_id = _twin(connection, part, {"parted_from_id": part.id, **(changes or {})})
-    add_lines(connection, act_id, [Line(part.id, "parted", -pieces), Line(new_id, "parted", pieces)])
+    held = min(pieces, claims_on(connection, part.id).get(job_id, 0)) if job_id else 0
+    whose = job_id if held else None
+    lines = [Line(part.id, "parted", -pieces, -held, job_id=whose), Line(new_id, "parted", pieces, held, job_id=whose)]
+    add_lines(connection, act_id, lines)
     renew(connection, [new_id], words=True)
     return new_id
 

@@ -39,6 +39,7 @@ class Counted:
     before: int
     now: int
     let_go: Mapping[int, int]
+    rough: bool = False
 
     @property
     def difference(self) -> int:
@@ -98,7 +99,7 @@ def count(connection: Connection, counted: Mapping[int, tuple[int, bool]], who: 
         lines = [Line(part_id, "counted", pieces - part.on_hand, changes=changes)]
         lines += [Line(part_id, "released", aside=-taken, job_id=job or None) for job, taken in gone.items()]
         add_lines(connection, act_id, lines)
-        done.append(Counted(part_id, part.title, part.on_hand, pieces, gone))
+        done.append(Counted(part_id, part.title, part.on_hand, pieces, gone, rough))
     return done, act_id
 
 

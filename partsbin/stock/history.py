@@ -36,6 +36,7 @@ def readings_of_part(connection: Connection, part_id: int) -> list[dict[str, Any
             "instrument": row["instrument"],
             "at": row["taken_at"].isoformat(),
             "by": row["taken_by"],
+            "act": row["act_id"],
             "valid": row["back"] is None,
         }
         for row in connection.execute(query).mappings()

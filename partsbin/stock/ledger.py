@@ -200,8 +200,12 @@ def _refusal(connection: Connection, part_id: int, quantity: int, aside: int) ->
     return RefusedError(f"{number} was changed by someone else meanwhile", hint="look at it again with partsbin show")
 
 
+MANY = 20
+"""Parts of one act above which it is taken back by its number alone: a list that came in is not lost by one word too many."""
+
 _LAST = Statement("""
-SELECT act.id AS id, act.word AS word, act.why AS why FROM act
+SELECT act.id AS id, act.word AS word, act.why AS why,
+(SELECT count(DISTINCT part_id) FROM movement WHERE act_id = act.id) AS parts FROM act
 WHERE act.word <> 'undone' AND act.by = :by AND NOT EXISTS (SELECT 1 FROM act AS later WHERE later.reverses_id = act.id)
 ORDER BY act.id DESC LIMIT 1
 """)
@@ -228,14 +232,15 @@ def undo(connection: Connection, *, at: datetime, by: str = "", act_id: int | No
     at : datetime
         When.
     by : str
-        Who; the acts of others are not looked at.
+        Who; the acts of others are not looked at, unless one is named.
     act_id : int, optional
         The act, where it is not the last one.
 
     Raises
     ------
     RefusedError
-        If nothing is left to take back, or what has happened since stands in the way.
+        If nothing is left to take back, what has happened since stands in the way, or the last act is one of more than `MANY`
+        parts, which wants to be named.
     """
     found = _standing(connection, act_id) if act_id is not None else _last(connection, by)
     ident, word, why = found
@@ -254,7 +259,13 @@ def undo(connection: Connection, *, at: datetime, by: str = "", act_id: int | No
         )
         for row in rows
     ]
-    add_lines(connection, reversal, lines)
+    try:
+        add_lines(connection, reversal, lines)
+    except RefusedError as fault:
+        raise RefusedError(
+            f"{word} cannot be taken back, something happened since: {fault.message}",
+            hint="partsbin show P-… tells what became of a part",
+        ) from None
     touched = {line.part_id for line in lines} | _read_in(connection, ident)
     renew(connection, sorted(touched))
     return Reversed(ident, reversal, word, why, tuple(sorted(touched)))
@@ -263,7 +274,16 @@ def undo(connection: Connection, *, at: datetime, by: str = "", act_id: int | No
 def _last(connection: Connection, by: str) -> tuple[int, str, str]:
     rows = _LAST.rows(connection, {"by": by})
     if not rows:
-        raise RefusedError("nothing is left to take back", hint="partsbin show P-… tells what became of a part")
+        raise RefusedError(
+            "nothing of yours is left to take back", hint="partsbin show P-… tells what became of a part"
+        )
+    ident, word, why, parts = rows[0]
+    if parts > MANY:
+        said = f" ({why})" if why else ""
+        raise RefusedError(
+            f"the last thing done is {word} of {parts} parts{said}",
+            hint=f"partsbin undo --act {ident} takes it all back",
+        )
     return rows[0][0], rows[0][1], rows[0][2]
 
 

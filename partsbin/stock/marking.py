@@ -7,11 +7,13 @@ from typing import Any
 from sqlalchemy import Connection
 
 from partsbin.errors import RefusedError, UsageError
-from partsbin.families import load
+from partsbin.families import Family, load
 from partsbin.families._declare import Facts
+from partsbin.notation.reading import Reading
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.describe import facts_from, part_fields, read_as, refuse_broken
 from partsbin.stock.ledger import FACTS, Done, Line, act
+from partsbin.stock.shelf import Shelved
 from partsbin.words import listed
 
 
@@ -44,18 +46,8 @@ def mark(connection: Connection, part_id: int, text: str, who: Who, *, correct: 
         If it has several readings, says nothing new, calls the part broken, or contradicts what is known.
     """
     part = part_of(connection, part_id)
-    family = load(part.family)
-    found = read_as(family, text)
-    if not found:
-        raise UsageError(
-            f"{text!r} was not understood as a {family.name}", hint=f"partsbin read {text!r} shows how it is read"
-        )
-    refuse_broken(text, found)
-    if len(found) > 1:
-        raise RefusedError(
-            f"{text!r} has {len(found)} readings", hint=f"write it plainly; partsbin read {text!r} shows them"
-        )
-    alone, faults = facts_from(family, part_fields(dict(found[0].fields), family)[0])
+    family, found = load(part.family), read_mark(part, text)
+    alone, faults = facts_from(family, part_fields(dict(found.fields), family)[0])
     if alone is None:
         raise UsageError(f"{text!r}: {'; '.join(faults)}")
     before = _plain(part.item.facts)
@@ -64,8 +56,9 @@ def mark(connection: Connection, part_id: int, text: str, who: Who, *, correct: 
     if not fresh:
         raise RefusedError(f"{part.number}: {text!r} says nothing that is not known")
     if against and not correct:
+        named, verb = listed([name.replace("_", " ") for name in against], "and"), "are" if len(against) > 1 else "is"
         raise RefusedError(
-            f"{part.number}: {text!r} contradicts the {listed(against, 'and')} that {'are' if len(against) > 1 else 'is'} known",
+            f"{part.number}: {text!r} contradicts the {named} that {verb} known",
             hint="--correct writes over it",
         )
     facts, faults = facts_from(family, {**before, **fresh})
@@ -75,8 +68,40 @@ def mark(connection: Connection, part_id: int, text: str, who: Who, *, correct: 
     if part.title == family.title(part.item.facts):  # a title of the owner's own stands
         changes["title"] = (part.title, family.title(facts))
     done = act(connection, "marked", [Line(part_id, "marked", changes=changes)], **who.said())
-    rest = [f"not understood: {found[0].rest!r}"] if found[0].rest else []
-    return done, [*found[0].notes, *rest]
+    rest = [f"not understood: {found.rest!r}"] if found.rest else []
+    return done, [*found.notes, *rest]
+
+
+def read_mark(part: Shelved, text: str) -> Reading:
+    """Return how what is printed on a part is read; a rating alone is read behind the value that the part is known by.
+
+    Raises
+    ------
+    UsageError
+        If it cannot be read.
+    RefusedError
+        If it has several readings, or calls the part broken.
+    """
+    family = load(part.family)
+    found = read_as(family, text)
+    if not found and (value := _value_alone(family, part.item.facts)):
+        found = [reading for reading in read_as(family, f"{value} {text}") if not reading.rest]
+    if not found:
+        raise UsageError(
+            f"{text!r} was not understood as a {family.name}", hint=f"partsbin read {text!r} shows how it is read"
+        )
+    refuse_broken(text, found)
+    if len(found) > 1:
+        raise RefusedError(
+            f"{text!r} has {len(found)} readings", hint=f"write it plainly; partsbin read {text!r} shows them"
+        )
+    return found[0]
+
+
+def _value_alone(family: Family, facts: Facts) -> str:
+    """What the part is known by, its first fact, in words: a rating alone says nothing until a value stands before it."""
+    name, value = next(iter(_plain(facts).items()), ("", None))
+    return family.title(family.facts.model_validate({name: value})) if isinstance(value, float) else ""
 
 
 def _narrower(known: Any, said: Any) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import datetime
 
 from partsbin.errors import NotationError, UsageError
 from partsbin.families import Family
@@ -48,8 +49,23 @@ def read_measurements(family: Family, text: str) -> list[NewReading]:
     return [read_measurement(family, entry) for entry in re.split(r"[;\n]", text) if entry.strip()]
 
 
-def read_taken(family: Family, texts: Sequence[str], *, instrument: str = "") -> list[NewReading]:
+def read_taken(
+    family: Family, texts: Sequence[str], *, instrument: str = "", accuracy: str = "", at: datetime | None = None
+) -> list[NewReading]:
     """Read measurements as they are said at the bench: ``ratio 230V:5.1V`` is as good as ``ratio=230V:5.1V``.
+
+    Parameters
+    ----------
+    family : Family
+        Whose quantities may be measured.
+    texts : sequence of str
+        As of `read_measurement`.
+    instrument : str
+        What they were read with.
+    accuracy : str
+        Its accuracy, ``0.8%+3d``, for readings that say no half-width of their own.
+    at : datetime, optional
+        When they were read, if not at the moment of writing down.
 
     Raises
     ------
@@ -60,11 +76,11 @@ def read_taken(family: Family, texts: Sequence[str], *, instrument: str = "") ->
     for text in texts:
         name, gap, rest = text.strip().partition(" ")
         said = f"{name}={rest}" if gap and not _WRITTEN.fullmatch(text) else text
-        taken.append(replace(read_measurement(family, said), instrument=instrument))
+        taken.append(replace(read_measurement(family, said, accuracy), instrument=instrument, taken_at=at))
     return taken
 
 
-def read_measurement(family: Family, text: str) -> NewReading:
+def read_measurement(family: Family, text: str, accuracy: str = "") -> NewReading:
     """Read one measurement, ``NAME[@SUBJECT]=VALUE[±UNCERTAINTY][@VOLTS]``.
 
     Parameters
@@ -74,6 +90,8 @@ def read_measurement(family: Family, text: str) -> NewReading:
     text : str
         As written; the subject is a section or winding pair, counted from 1. Of leakage and insulation ``over 200M`` and
         ``<1uA`` are bounds; the insulation of a part whose family reckons in leakage becomes the leakage at its volts.
+    accuracy : str
+        Of the instrument, ``0.8%+3d``: the half-width where none is written.
 
     Returns
     -------
@@ -89,7 +107,7 @@ def read_measurement(family: Family, text: str) -> NewReading:
     unit = next((reading.unit for reading in family.readings if reading.name == quantity), "ohm")
     body, _, condition = re.sub(r"\s+(?:at|bei)\s+", "@", rest.strip()).partition("@")
     try:
-        value, width = _taken(normalise(body).text, quantity, unit)
+        value, width = _taken(normalise(body).text, quantity, unit, accuracy)
         volts = to_float(read_quantity(condition.strip(), "V")) if condition else None
     except NotationError as fault:
         raise UsageError(f"{text.strip()!r}: {fault.message}", hint=fault.hint) from None
@@ -131,12 +149,12 @@ def _parts(family: Family, text: str) -> tuple[str, str, str]:
     return quantity, subject, rest if sign == "=" else sign + rest
 
 
-def _taken(body: str, quantity: str, unit: str) -> tuple[float, float]:
+def _taken(body: str, quantity: str, unit: str, accuracy: str = "") -> tuple[float, float]:
     """A value and its half-width; of a bound, the middle of what it leaves open."""
     more, less = _MORE.match(body), _LESS.match(body)
     bound = more or less
     if bound is None:
-        return _value(body, quantity, unit)
+        return _value(body, quantity, unit, accuracy=accuracy)
     if quantity not in AT_VOLTS:
         raise NotationError(f"{body!r} is a bound: expected the {quantity.replace('_', ' ')} itself")
     value, width = _value(body[bound.end() :], quantity, unit, meter=0.0)
@@ -148,10 +166,14 @@ def _middle(low: float, high: float) -> tuple[float, float]:
     return (low + high) / 2, (high - low) / 2
 
 
-def _value(body: str, quantity: str, unit: str, *, meter: float = USUAL_METER) -> tuple[float, float]:
+def _value(
+    body: str, quantity: str, unit: str, *, meter: float = USUAL_METER, accuracy: str = ""
+) -> tuple[float, float]:
     """A value and its half-width, which is the meter's where none is written."""
     number, _, spread = body.partition("±")
     value, relative = _ratio_or_value(number.strip(), quantity, unit, meter)
+    if not spread and accuracy and value > 0:
+        return value, _accurate(number.strip(), value, unit, accuracy)
     if not spread:
         return value, value * relative
     width = _width(spread.strip(), number.strip(), value, unit)
@@ -172,6 +194,42 @@ def _width(spread: str, number: str, value: float, unit: str) -> float:
     if spread.endswith("%"):
         return to_float(read_quantity(spread[:-1].strip(), "-")) / 100 * value
     return to_float(read_quantity(spread, unit))
+
+
+def accuracy_of(text: str) -> str:
+    """Return an instrument's accuracy as it is kept: ``0.8%+3d``, or ``1%``.
+
+    Raises
+    ------
+    UsageError
+        If it is neither, or no less than the whole reading.
+
+    Examples
+    --------
+    >>> accuracy_of(" ±(0.8 % + 3 digits)")
+    '0.8%+3d'
+    """
+    said = text.strip().removeprefix("±").strip()
+    both, alone = _DIGITS.fullmatch(said), re.fullmatch(r"([\d.,]+)\s*%", said)
+    found = both or alone
+    try:
+        if found and 0 < to_float(read_quantity(found[1], "-")) < 100:
+            return f"{found[1]}%+{int(both[2])}d" if both else f"{found[1]}%"
+    except NotationError:
+        pass
+    raise UsageError(
+        f"{text!r} is no accuracy of an instrument", hint="percent of the reading and digits: 0.8%+3d, or 1%"
+    )
+
+
+def _accurate(number: str, value: float, unit: str, accuracy: str) -> float:
+    """The half-width that an instrument gives a reading; of a ratio of two volts, both readings' errors add."""
+    if unit == "-" and ":" in number:
+        pair = [part.strip() for part in number.split(":", 1)]
+        shown = [to_float(read_quantity(part, "V" if "V" in part.upper() else "-")) for part in pair]
+        relative = sum(_width(accuracy, part, read, "V") / read for part, read in zip(pair, shown, strict=True))
+        return relative * value
+    return _width(accuracy, number, value, unit)
 
 
 def _last_place(number: str, value: float) -> float:

@@ -30,7 +30,7 @@ class _PowerCut(Exception):  # noqa: N818 not a fault of the program
 
 
 def _state(connection: Connection) -> dict[str, Any]:
-    """What a person sees of the stock: counts, claims, places, valid readings."""
+    """What a person sees of the stock: counts, claims, places, titles, valid readings, what sits in sets."""
     parts = connection.execute(
         text("SELECT id, on_hand, reserved, rough, place_id, price FROM part WHERE on_hand > 0 OR reserved > 0")
     )
@@ -43,10 +43,19 @@ def _state(connection: Connection) -> dict[str, Any]:
     claims = connection.execute(
         text("SELECT part_id, job_id, sum(aside) FROM movement GROUP BY part_id, job_id HAVING sum(aside) <> 0")
     )
+    sets = connection.execute(
+        text(
+            "SELECT part_id, job_id, -sum(quantity) FROM movement WHERE word IN ('fitted', 'returned') "
+            "GROUP BY part_id, job_id HAVING sum(quantity) <> 0"
+        )
+    )
+    titles = connection.execute(text("SELECT id, title FROM part WHERE on_hand > 0"))
     keys = connection.execute(text("SELECT id, value, low, high, promise FROM option_keys ORDER BY id"))
     return {
         "parts": {tuple(row) for row in parts},
         "readings": [tuple(row) for row in readings],
+        "sets": {tuple(row) for row in sets},
+        "titles": {tuple(row) for row in titles},
         "claims": {tuple(row) for row in claims},
         "keys": [tuple(row) for row in keys],
     }
@@ -114,9 +123,10 @@ class Shelf(RuleBasedStateMachine):
             shelve(connection, drafts, at=START, by="the shop")
             connection.execute(
                 text(
-                    "INSERT INTO job (id, reference, what, facts, opened_at) VALUES (1, '', '', '{}', :at), (2, '', '', '{}', :at)"
+                    "INSERT INTO job (id, reference, what, facts, opened_at) VALUES "
+                    "(1, '', '', :set, :at), (2, '', '', :set, :at)"
                 ),
-                {"at": START},
+                {"at": START, "set": '{"rail": "240"}'},
             )
 
     @rule(

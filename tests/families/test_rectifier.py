@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from partsbin.checks import Columns, Verdict
 from partsbin.circuit.replacing import resistor_ahead, resistor_behind
 from partsbin.families import load
-from partsbin.families._declare import Item, columns_of
-from partsbin.families.rectifier.change import fit, made
+from partsbin.families._declare import Item, Laid, columns_of
+from partsbin.families.rectifier.change import fit, made, restored_with
 from partsbin.families.rectifier.facts import RectifierFacts, rated
 from partsbin.matching.explain import findings
 from partsbin.matching.judge import judge
@@ -250,3 +250,13 @@ def test_an_everyday_change_is_care_and_nothing_worse(
     columns = columns_of(made_of, RECTIFIER.quantities, RECTIFIER.words)
     asked = need(dead, position, *facts)
     assert min(judge(RECTIFIER, asked, RECTIFIER.search(asked), columns).verdict) == Verdict.CARE
+
+
+@pytest.mark.parametrize(("ohms", "named"), [(220.0, True), (190.0, True), (330.0, False), (math.nan, False)])
+def test_only_a_resistor_that_restores_the_rail_is_named_from_the_shelf(ohms: float, named: bool) -> None:
+    """One of half as many ohms again serves as a surge limiter, and leaves the rail too low."""
+    asked = need("selenium 250V 75mA", "replaces-selenium", "secondary=230", "rail=240", "current=60mA")
+    assert asked.number("ac_resistor") == pytest.approx(220, rel=0.05)
+    shelf = Laid("P-0001", "resistor", "a resistor", "fits", "", 1, {"resistance": ohms})
+    (beside,) = restored_with(asked, lambda request: shelf)
+    assert (beside.found is shelf) == named

@@ -99,6 +99,10 @@ def heater_gone(draft: Draft, row: Valve, chain: bool, rules: Rules) -> None:
         draft.put("heater", text, "", f"{said[0]} shared with the others")
 
 
+TRIMMED = 0.2
+"""How far from the ohms that restore the rail a resistor may be, to be trimmed on the set, common practice, no source [-]."""
+
+
 def restored_with(need: Need, look: Look) -> Sequence[Beside]:
     """Name the resistor that restores the rail, in the lead or leads to the rectifier, from the shelf."""
     if not need.has("ac_resistor"):
@@ -108,4 +112,7 @@ def restored_with(need: Need, look: Look) -> Sequence[Beside]:
     request = Request("resistor", f"{float(nearest(ohms)):g} ohm {watts}", "surge-limiter", {}, facts)
     each = "each of two, " if need.word("connection") in ("centre-tap", "") else ""
     where = need.fields["ac_resistor"].origin
-    return (Beside(f"resistor {made(ohms)} {watts}, {each}{where}", request, look(request)),)
+    found = look(request)
+    if found is not None and not abs(found.number("resistance") / ohms - 1) <= TRIMMED:
+        found = None  # it would do as a surge limiter, and leave the rail elsewhere
+    return (Beside(f"resistor {made(ohms)} {watts}, {each}{where}", request, found),)

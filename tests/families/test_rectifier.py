@@ -255,7 +255,7 @@ def test_an_everyday_change_is_care_and_nothing_worse(
 @pytest.mark.parametrize(("ohms", "named"), [(220.0, True), (190.0, True), (330.0, False), (math.nan, False)])
 def test_only_a_resistor_that_restores_the_rail_is_named_from_the_shelf(ohms: float, named: bool) -> None:
     """One of half as many ohms again serves as a surge limiter, and leaves the rail too low."""
-    asked = need("selenium 250V 75mA", "replaces-selenium", "secondary=230", "rail=240", "current=60mA")
+    asked = need("selenium 250V 75mA", "replaces-selenium", "secondary=230", "rail=240", "current=60mA", "chassis=live")
     assert asked.number("ac_resistor") == pytest.approx(220, rel=0.05)
     shelf = Laid("P-0001", "resistor", "a resistor", "fits", "", 1, {"resistance": ohms})
     (beside,) = restored_with(asked, lambda request: shelf)

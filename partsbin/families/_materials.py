@@ -55,12 +55,15 @@ CADMIUM = Material(
 MATERIALS = {
     "PCB": PCB, "asbestos": ASBESTOS, "selenium": SELENIUM, "beryllia": BERYLLIA, "radium": RADIUM, "lead": LEAD, "cadmium": CADMIUM,
 }  # fmt: skip
+_ANY = re.compile("|".join(material.words for material in MATERIALS.values()))
 _DENIED = r"\b(?:no|not|non|without|free of|ohne|kein)[ -]+(?:any +|a +)?(?:{0})|(?:{0})[ -]+free"
 
 
 def named(item: Item) -> tuple[Material, ...]:
     """Return the materials that a part's own words name; a denial names none."""
     text = item.marking.lower()
+    if not _ANY.search(text):  # as of nearly every part
+        return ()
     found = [m for m in MATERIALS.values() if re.search(m.words, text)]
     return tuple(m for m in found if not re.search(_DENIED.format(m.words), text))
 
@@ -104,6 +107,8 @@ def materials(family: str, *own: Hazards) -> Hazards:
     def hazards(item: Item) -> tuple[str, ...]:
         said = [line for more in own for line in more(item)]
         found = [*(old(item) if old is not None and item.condition != "new" else ()), *named(item)]
+        if not found:
+            return tuple(dict.fromkeys(said))
         told = {
             name
             for name, m in MATERIALS.items()

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
+from functools import cache
 from typing import Any
 
 from partsbin.checks import Check, Columns, Finding, Outcome, Ruling, Verdict
@@ -33,7 +34,7 @@ def _said(need: Need, judgement: Judgement, index: int, row: Mapping[str, Any]) 
 
 
 def _finding(need: Need, check: Check, ruling: Ruling, index: int, row: Mapping[str, Any]) -> Finding:
-    bare = Finding(
+    bare = (
         check.code,
         _OUTCOMES[ruling.outcome[index]],
         _one(ruling.offered, index),
@@ -41,13 +42,14 @@ def _finding(need: Need, check: Check, ruling: Ruling, index: int, row: Mapping[
         check.unit,
         None if ruling.margin is None else _number(ruling.margin[index]),
         check.wall,
-        "",
-        source(check.source).cite(),
-        check.title,
-        check.reading,
-        check.change,
     )
-    return bare._replace(reason=check.say(need, bare, row))
+    about = (_cited(check.source), check.title, check.reading, check.change)
+    return Finding(*bare, check.say(need, Finding(*bare, "", *about), row), *about)
+
+
+@cache
+def _cited(key: str) -> str:
+    return source(key).cite()
 
 
 def _number(value: Any) -> float | None:

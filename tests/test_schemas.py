@@ -181,3 +181,26 @@ def test_the_answers_of_shelf_and_jobs_keep_to_their_schemas(tmp_path: Path) -> 
         ran = partsbin(*words, "--json", db=db)
         assert ran.code == 0, f"{words}: {ran.err}"
         kept(name, ran)
+
+
+def test_the_answers_of_donors_plans_and_keeping_keep_to_their_schemas(tmp_path: Path) -> None:
+    """Those that say no as well."""
+    db, lines = tmp_path / "shelf.sqlite", tmp_path / "lines.txt"
+    lines.write_text("3x 22n 630V polyester\n470K\nEL84\n", "utf-8")
+    partsbin("job", "open", "intercom", "--with", "rail=250", db=db)
+    partsbin("job", "need", "J-1", "capacitor", "0.02uF", "-p", "coupling", "-d", "C31", db=db)
+    partsbin("job", "need", "J-1", "capacitor", "0.1uF", "-p", "coupling", "-d", "C32", db=db)
+    asked = [
+        ("strip", ("strip", "7", str(lines)), 1),
+        ("plan", ("plan", "J-1", "--reserve"), 1),
+        ("trace", ("trace", "P-1"), 0),
+        ("recall", ("recall", "7", "--set-aside"), 0),
+        ("report", ("report", "donors"), 0),
+        ("report", ("report", "unknown"), 0),
+        ("sheet", ("job", "sheet", "J-1"), 0),
+        ("verify", ("verify",), 0),
+    ]
+    for name, words, code in asked:
+        ran = partsbin(*words, "--json", db=db)
+        assert ran.code == code, f"{words}: {ran.err}"
+        kept(name, ran)

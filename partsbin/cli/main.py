@@ -23,6 +23,7 @@ from partsbin.cli import (
     labels,
     lists,
     matching,
+    plan,
     report,
     search,
     sheet,
@@ -70,6 +71,7 @@ strip.add_to(app)
 donor.add_to(app)
 stock.add_to(app)
 job.add_to(app)
+plan.add_to(app)
 sheet.add_to(app)
 report.add_to(app)
 fit.add_to(app)

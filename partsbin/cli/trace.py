@@ -38,7 +38,7 @@ def trace(context: typer.Context, number: Number, db: Db = None, as_json: AsJson
 def _life(found: Mapping[str, Any], indent: str = "") -> list[str]:
     from partsbin.stock.portrait import said_movement
 
-    origin = found["from"]
+    origin = found["came"]
     donor = ", ".join(filter(None, (origin["donor"], origin["donor_name"])))
     came = [f"from {donor}"] if donor else []
     came += [f"from {origin['file']}"] if origin["file"] else []

@@ -22,7 +22,7 @@ def trace(connection: Connection, part_id: int) -> dict[str, Any]:
     Returns
     -------
     dict
-        ``part``, ``title``, ``from`` (donor, file, the part it was split off), ``movements``, ``sets`` (job, reference, pieces
+        ``part``, ``title``, ``came`` (donor, file, the part it was split off), ``movements``, ``sets`` (job, reference, pieces
         that sit there now), ``on_hand``, ``place``, ``split_off`` with the same of each part split off it.
     """
     part = part_of(connection, part_id)
@@ -34,7 +34,7 @@ def trace(connection: Connection, part_id: int) -> dict[str, Any]:
         "part": part.number,
         "title": part.title,
         "condition": part.item.condition,
-        "from": _origin(connection, part),
+        "came": _origin(connection, part),
         "on_hand": part.on_hand,
         "place": part.place,
         "sets": _sets(connection, [part_id]).get(part_id, []),

@@ -47,7 +47,7 @@ def test_a_repair_is_told_from_donor_to_customer(bench: Bench) -> None:
     assert fitted.out.startswith("P-0004")
     assert "split off P-0001" in fitted.err
     assert "fitted P-0004" in bench.does("undo").out
-    assert "wanted: C31" in bench.does("job", "show", "J-1").out
+    assert "wanted 1: C31" in bench.does("job", "show", "J-1").out
     bench.does("fit", "P-4", "-j", "J-1", "--for", "C31")
     sheet = bench.does("job", "sheet", "J-1").out
     assert "C31 coupling: 22 nF 630 V film-polyester (P-0004), salvaged, from D-007" in sheet

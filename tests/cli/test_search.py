@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from jsonschema import Draft202012Validator
 
-from partsbin.schemas import SearchAnswer
+from partsbin.schemas.shelf import SearchAnswer
 from tests.command import partsbin
 
 SCHEMA = Draft202012Validator(SearchAnswer.model_json_schema())

@@ -42,7 +42,7 @@ def test_a_part_is_followed_from_donor_to_customer(store: Engine, noon: datetime
     with writing(store) as connection:
         _a_life(connection, Who(noon))
         life = trace(connection, 1)
-    assert (life["from"]["donor"], life["on_hand"], life["sets"]) == ("D-001", 2, [])
+    assert (life["came"]["donor"], life["on_hand"], life["sets"]) == ("D-001", 2, [])
     assert life["split_off"][0]["sets"] == [{"job": "J-0001", "reference": "box 4", "what": "intercom", "pieces": 1}]
 
 
@@ -51,7 +51,7 @@ def test_and_back(store: Engine, noon: datetime) -> None:
     with writing(store) as connection:
         part, _ = _a_life(connection, Who(noon))
         life = trace(connection, part)
-    assert life["from"] == {"donor": "D-001", "donor_name": "", "file": "", "split_off": "P-0001"}
+    assert life["came"] == {"donor": "D-001", "donor_name": "", "file": "", "split_off": "P-0001"}
 
 
 def test_what_came_out_again_sits_in_no_set(store: Engine, noon: datetime) -> None:

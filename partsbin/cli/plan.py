@@ -1,0 +1,113 @@
+"""plan: all open needs of jobs against the shelf at once."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from partsbin.cli.common import AsJson, Db, engine, plain, print_json, say, tell
+from partsbin.cli.job import job_named
+from partsbin.cli.stock import who
+
+if TYPE_CHECKING:
+    from partsbin.jobs.plan import Served
+    from partsbin.matching.search import Candidate
+
+
+def add_to(app: typer.Typer) -> None:
+    """Add the command."""
+    app.command("plan", short_help="All open needs of jobs against the shelf at once.")(plan)
+
+
+def plan(
+    context: typer.Context,
+    codes: Annotated[list[str], typer.Argument(metavar="JOB…", help="One job or several: J-0012 J-0013.")],
+    aside: Annotated[bool, typer.Option("--reserve", help="Set aside what the plan says, in one act.")] = False,
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """All open needs of one or several jobs against the shelf at once: scarce parts go where nothing else will do.
+
+    partsbin plan J-0012 J-0013 --reserve
+    """
+    from partsbin.jobs.plan import plan as make
+    from partsbin.jobs.plan import reserve
+    from partsbin.jobs.record import still_open
+    from partsbin.store.engine import reading, writing
+
+    opened = engine(context, db)
+    moved = 0
+    if aside:
+        with writing(opened) as connection:
+            made, moved = reserve(connection, [still_open(job_named(connection, code)) for code in codes], who())
+    else:
+        with reading(opened) as connection:
+            made = make(connection, [still_open(job_named(connection, code)) for code in codes])
+    if as_json:
+        print_json({"needs": [_json(served) for served in made], "moved": moved})
+    else:
+        _tell(made, moved, aside)
+    raise typer.Exit(0 if all(served.pieces >= served.left for served in made) else 1)
+
+
+def owed(candidate: Candidate) -> list[str]:
+    """Return what must be read or looked at before a part goes in, as titles of its test cards."""
+    from partsbin.matching.explain import candidates_json
+
+    return [card["title"] for card in candidates_json([candidate])[0]["tests"]]
+
+
+def _json(served: Served) -> dict[str, Any]:
+    return {
+        "job": served.job.code,
+        "designator": served.wanted.designator,
+        "family": served.wanted.family,
+        "position": served.wanted.position,
+        "wanted": served.left,
+        "parts": [
+            {
+                "part": candidate.part.number,
+                "title": candidate.part.title,
+                "place": candidate.part.place,
+                "verdict": candidate.verdict.word,
+                "pieces": pieces,
+                "read_first": owed(candidate),
+            }
+            for candidate, pieces in served.parts
+        ],
+        "why": served.why,
+        "buy": "" if served.parts else served.buy,
+    }
+
+
+def _tell(made: list[Served], moved: int, aside: bool) -> None:
+    several = len({served.job.id for served in made}) > 1
+    for served in made:
+        job = f"{served.job.code} " if several else ""
+        name = f"{job}{plain(served.name)}"
+        for candidate, pieces in served.parts:
+            part = candidate.part
+            count = f"{pieces} × " if served.left > 1 else ""
+            place = f", in {plain(part.place)}" if part.place else ""
+            tell(f"{name}: {count}{part.number}  {plain(part.title)}{place} ({candidate.verdict.word})")
+            if first := owed(candidate):
+                tell(f"    first: {'; '.join(first)}")
+        if served.why:
+            tell(f"    {served.why}")
+        if served.pieces < served.left:
+            _tell_short(served, name)
+    short = sum(served.left - served.pieces for served in made)
+    total = sum(served.left for served in made)
+    say(f"    {total - short} of {total} pieces served")
+    if aside:
+        say(f"    {moved} movement{'s' * (moved != 1)}; partsbin undo takes it back")
+
+
+def _tell_short(served: Served, name: str) -> None:
+    tell(f"{name}: SHORT of {served.left - served.pieces}")
+    for miss in served.near[:2]:
+        failed = [check["reason"] for check in miss["checks"] if check["verdict"] == "fail"]
+        tell(f"    not {miss['part']} {plain(miss['title'])}: {plain(failed[0]) if failed else ''}")
+    if served.buy:
+        tell(f"    buy {plain(served.buy)}")

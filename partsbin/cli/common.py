@@ -17,6 +17,9 @@ import typer
 if TYPE_CHECKING:
     from sqlalchemy import Engine
 
+MOST = 1_000_000
+"""Pieces that a command speaks of, at most [-]."""
+
 Db = Annotated[str | None, typer.Option("--db", metavar="FILE", help="The catalogue: a file or a database URL.")]
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document.")]
 

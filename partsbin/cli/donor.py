@@ -108,7 +108,7 @@ def list_(context: typer.Context, db: Db = None, as_json: AsJson = False) -> Non
 def todo(
     context: typer.Context,
     code: Annotated[str, typer.Argument(metavar="[DONOR]", help="A donor; without it all of them.")] = "",
-    limit: Annotated[int, typer.Option("--limit", min=1, help="How many parts.")] = 20,
+    limit: Annotated[int, typer.Option("--limit", min=1, max=1000, help="How many parts.")] = 20,
     db: Db = None,
     as_json: AsJson = False,
 ) -> None:

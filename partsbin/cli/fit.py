@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from partsbin.cli import complete
-from partsbin.cli.common import AsJson, Db, engine, plain, print_json, say, tell
+from partsbin.cli.common import MOST, AsJson, Db, engine, plain, print_json, say, tell
 from partsbin.cli.job import Facts, job_named
 from partsbin.cli.stock import Number, Why, who
 
@@ -51,7 +51,7 @@ def fit(
     ] = "",
     designator: Annotated[str, typer.Option("--designator", "-d", help="Where it went: C31.")] = "",
     facts: Facts = None,
-    pieces: Annotated[int, typer.Option("--pieces", min=1, help="How many.")] = 1,
+    pieces: Annotated[int, typer.Option("--pieces", min=1, max=MOST, help="How many.")] = 1,
     readings: Annotated[
         list[str] | None,
         typer.Option("--reading", metavar="NAME=VALUE", help="What it still owed, as read. Repeat it."),
@@ -266,7 +266,7 @@ def return_(
     context: typer.Context,
     number: Number,
     job: Job,
-    pieces: Annotated[int, typer.Option("--pieces", min=1, help="How many.")] = 1,
+    pieces: Annotated[int, typer.Option("--pieces", min=1, max=MOST, help="How many.")] = 1,
     unused: Annotated[
         bool, typer.Option("--unused", help="It was never switched on: it stays as new as it was.")
     ] = False,

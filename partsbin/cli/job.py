@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from partsbin.cli import complete
-from partsbin.cli.common import AsJson, Db, engine, plain, print_json, say, tell
+from partsbin.cli.common import MOST, AsJson, Db, engine, plain, print_json, say, tell
 from partsbin.cli.stock import Why, who
 
 if TYPE_CHECKING:
@@ -156,7 +156,7 @@ def need(
     ] = "",
     designator: Annotated[str, typer.Option("--designator", "-d", help="C31, or whatever you call it.")] = "",
     facts: Facts = None,
-    pieces: Annotated[int, typer.Option("--pieces", min=1, help="How many.")] = 1,
+    pieces: Annotated[int, typer.Option("--pieces", min=1, max=MOST, help="How many.")] = 1,
     db: Db = None,
     as_json: AsJson = False,
 ) -> None:
@@ -292,7 +292,7 @@ def reserve(
     context: typer.Context,
     code: Code,
     number: Annotated[str, typer.Argument(metavar="PART", help="A part: P-0042.")],
-    pieces: Annotated[int, typer.Option("--pieces", min=1, help="How many.")] = 1,
+    pieces: Annotated[int, typer.Option("--pieces", min=1, max=MOST, help="How many.")] = 1,
     why: Why = "",
     db: Db = None,
     as_json: AsJson = False,
@@ -322,7 +322,7 @@ def release(
     context: typer.Context,
     code: Code,
     number: Annotated[str, typer.Argument(metavar="PART", help="A part: P-0042.")],
-    pieces: Annotated[int, typer.Option("--pieces", min=1, help="How many.")] = 1,
+    pieces: Annotated[int, typer.Option("--pieces", min=1, max=MOST, help="How many.")] = 1,
     why: Why = "",
     db: Db = None,
     as_json: AsJson = False,

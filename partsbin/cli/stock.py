@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user
+from partsbin.cli.common import MOST, AsJson, Db, engine, now, plain, print_json, say, tell, user
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -44,7 +44,10 @@ def measure(
     pieces: Annotated[
         int | None,
         typer.Option(
-            "--pieces", min=1, help="How many pieces it stands for; without it one, where several lie together."
+            "--pieces",
+            min=1,
+            max=MOST,
+            help="How many pieces it stands for; without it one, where several lie together.",
         ),
     ] = None,
     every: Annotated[bool, typer.Option("--every", help="It stands for every piece.")] = False,
@@ -159,7 +162,9 @@ def move(
     context: typer.Context,
     number: Number,
     place: Annotated[str, typer.Argument(help="Drawer, box, shelf.")],
-    pieces: Annotated[int | None, typer.Option("--pieces", min=1, help="How many; without it all of them.")] = None,
+    pieces: Annotated[
+        int | None, typer.Option("--pieces", min=1, max=MOST, help="How many; without it all of them.")
+    ] = None,
     why: Why = "",
     db: Db = None,
     as_json: AsJson = False,
@@ -301,7 +306,7 @@ def _say_counted(done: list[Any], left: list[str], as_json: bool) -> None:
 def scrap(
     context: typer.Context,
     number: Number,
-    pieces: Annotated[int, typer.Option("--pieces", min=1, help="How many.")] = 1,
+    pieces: Annotated[int, typer.Option("--pieces", min=1, max=MOST, help="How many.")] = 1,
     why: Why = "",
     db: Db = None,
     as_json: AsJson = False,

@@ -37,7 +37,9 @@ def strip(
     ] = "",
     place: Annotated[str, typer.Option("--place", help="Where the parts go, until a line says otherwise.")] = "",
     lineup: Annotated[str, typer.Option("--lineup", help="The donor's valves.")] = "",
-    minutes: Annotated[float, typer.Option("--minutes", min=0.0, help="Time spent, for lines from a file.")] = 0.0,
+    minutes: Annotated[
+        float, typer.Option("--minutes", min=0.0, max=100_000.0, help="Time spent, for lines from a file.")
+    ] = 0.0,
     db: Db = None,
     as_json: AsJson = False,
 ) -> None:

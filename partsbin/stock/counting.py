@@ -13,6 +13,9 @@ from partsbin.stock.ledger import Line, add_lines, claims_on, open_act
 from partsbin.stock.shelf import number_of
 from partsbin.store.tables import Part, Place, table_of
 
+MOST = 10_000_000
+"""Pieces of one part [-]."""
+
 
 @dataclass(frozen=True)
 class Expected:
@@ -91,8 +94,8 @@ def count(connection: Connection, counted: Mapping[int, tuple[int, bool]], who: 
     act_id = open_act(connection, "counted", **who.said())
     done = []
     for part_id, (pieces, rough) in sorted(counted.items()):
-        if pieces < 0:
-            raise UsageError(f"{number_of(part_id)}: {pieces} counted, expected 0 or more")
+        if not 0 <= pieces <= MOST:
+            raise UsageError(f"{number_of(part_id)}: {pieces} counted, expected 0 to {MOST}")
         part = part_of(connection, part_id)
         gone = _giving_way(connection, part_id, part.reserved - pieces)
         changes = {"rough": (part.rough, rough)} if part.rough != rough else {}

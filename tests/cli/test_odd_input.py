@@ -126,3 +126,22 @@ def test_any_text_is_answered(text: str) -> None:
     sound(partsbin("read", "--json", "--", text))
     sound(partsbin("try", "-p", "coupling", "--with", "rail=240", "--json", "--", text, "capacitor"))
     sound(partsbin("try", "-p", "output", "--json", "--", text, "transformer"))
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("count", "drawer C2", f"P-1={10**30}"),
+        ("scrap", "P-1", "--pieces", str(10**30)),
+        ("move", "P-1", "box", "--pieces", str(10**30)),
+        ("measure", "P-1", "capacitance=22nF", "--pieces", str(10**30)),
+        ("fit", "P-1", "--job", "1", "--pieces", str(10**30)),
+        ("show", f"P-{10**30}"),
+        ("job", "show", f"J-{10**30}"),
+    ],
+)
+def test_no_number_is_too_large_to_be_refused(shelf: Path, words: tuple[str, ...]) -> None:
+    """In words, and nothing is written."""
+    ran = partsbin(*words, db=shelf)
+    assert ran.code == 2
+    assert ran.err

@@ -80,5 +80,5 @@ def test_a_rough_count_becomes_sure_when_it_was_counted(drawer: tuple[Engine, Wh
 def test_less_than_nothing_is_not_counted(drawer: tuple[Engine, Who]) -> None:
     """The figure is quoted."""
     store, who = drawer
-    with writing(store) as connection, pytest.raises(UsageError, match="P-0001: -1 counted, expected 0 or more"):
+    with writing(store) as connection, pytest.raises(UsageError, match="P-0001: -1 counted, expected 0 to 10000000"):
         count(connection, {1: (-1, False)}, who)

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
 FITS, CARE, MEASURE = 0, 1, 2
-SLACK = 1e-6
-"""How far sums of scores may lie apart and still be the same [-]."""
+
+HALF = 0.5
+"""Prices of whole-number aims are whole numbers: what is less than a half is none [-]."""
 
 Numbers = npt.NDArray[np.float64]
 
@@ -61,72 +63,78 @@ def assign(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way]) ->
 
     Notes
     -----
-    Mixed-integer programmes solved to proven optimality by HiGHS (scipy), one for each aim; what was reached holds in the next.
+    Sharing out is a transport problem: its vertices are whole numbers, so linear programmes (HiGHS, by scipy) solve it exactly.
+    Each aim is solved over all that is best for those before it: ways of non-zero reduced cost stay at their bound, rows with a
+    price stay full. Aims but the last are whole numbers, hence prices and reduced costs are too, and no rounding blurs them.
     """
     if not ways:
         return []
-    from scipy.optimize import Bounds, LinearConstraint, milp
+    shares = _shares(wanted, pieces, ways)
+    rows = [share.way.need for share in shares], [len(wanted) + share.way.part for share in shares]
+    face = _Face(rows, np.array([*wanted, *pieces], float), np.array([share.most for share in shares], float))
+    total = sum(wanted) + 1
+    verdicts = np.array([share.way.verdict for share in shares])
+    weight = np.array([0.0, 1.0, float(total)])[verdicts] - float(total**2)  # served before measured before care
+    solution = face.least(weight)
+    solution = face.least(np.array([float(not share.kept) for share in shares]))
+    solution = face.least(np.array([share.way.score for share in shares]), last=True)
+    given = [0] * len(ways)
+    for share, number in zip(shares, np.round(solution), strict=True):
+        given[share.index] += int(number)
+    return given
 
-    size = len(ways)
-    kept = _Kept(ways)
-    held = [
-        LinearConstraint(
-            _incidence([w.need for w in ways], len(wanted), kept.extra), -np.inf, np.asarray(wanted, float)
+
+@dataclass(frozen=True)
+class _Share:
+    """Pieces that may go one way: those that are set aside for it already, and others, apart."""
+
+    index: int
+    way: Way
+    kept: bool
+    most: int
+
+
+def _shares(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way]) -> list[_Share]:
+    made = []
+    for index, way in enumerate(ways):
+        most = min(wanted[way.need], pieces[way.part])
+        kept = min(most, way.kept)
+        made += [_Share(index, way, True, kept)] if kept else []
+        made += [_Share(index, way, False, most - kept)] if most > kept else []
+    return made
+
+
+class _Face:
+    """All ways of sharing out that are best for the aims so far."""
+
+    def __init__(self, rows: tuple[Sequence[int], Sequence[int]], room: Numbers, most: Numbers) -> None:
+        from scipy.sparse import csr_array
+
+        size = len(most)
+        ones, columns = np.ones(2 * size), np.tile(np.arange(size), 2)
+        self.rows: Any = csr_array((ones, (np.concatenate(rows), columns)), shape=(len(room), size))
+        self.room, self.low, self.high = room, np.zeros(size), most
+        self.full = np.zeros(len(room), dtype=bool)
+
+    def least(self, cost: Numbers, *, last: bool = False) -> Numbers:
+        """Return a vertex of least cost, and keep to the face of all that cost as little."""
+        from scipy.optimize import linprog
+
+        loose = ~self.full
+        found = linprog(
+            cost,
+            A_ub=self.rows[loose] if loose.any() else None,
+            b_ub=self.room[loose] if loose.any() else None,
+            A_eq=self.rows[self.full] if self.full.any() else None,
+            b_eq=self.room[self.full] if self.full.any() else None,
+            bounds=np.column_stack([self.low, self.high]),
+            method="highs-ds",
         )
-    ]
-    held.append(
-        LinearConstraint(
-            _incidence([w.part for w in ways], len(pieces), kept.extra), -np.inf, np.asarray(pieces, float)
-        )
-    )
-    most = np.array([min(wanted[w.need], pieces[w.part]) for w in ways] + kept.most, float)
-    if kept.extra:
-        held.append(LinearConstraint(kept.rows(size), -np.inf, 0.0))
-    solution: Numbers = np.zeros(size + kept.extra)
-    for aim in _aims(ways, kept):
-        found = milp(aim, constraints=held, bounds=Bounds(0, most), integrality=np.ones(len(most)))
-        if found.x is None:  # cannot be: nothing anywhere is always allowed
+        if found.x is None:  # cannot be: the solution of the aim before is allowed
             raise RuntimeError(f"the solver found no plan: {found.message}")
-        solution = np.round(found.x)
-        reached = float(aim @ solution)
-        held.append(LinearConstraint(aim[None, :], -np.inf, reached + SLACK))
-    return [int(value) for value in solution[:size]]
-
-
-class _Kept:
-    """Pieces that stay where they are set aside: a variable for each way that has some, no more than go that way."""
-
-    def __init__(self, ways: Sequence[Way]) -> None:
-        self.at = [index for index, way in enumerate(ways) if way.kept > 0]
-        self.most = [ways[index].kept for index in self.at]
-        self.extra = len(self.at)
-
-    def rows(self, size: int) -> Numbers:
-        """Return, for each of them, ``stays - goes that way <= 0``."""
-        made = np.zeros((self.extra, size + self.extra))
-        for row, index in enumerate(self.at):
-            made[row, index], made[row, size + row] = -1.0, 1.0
-        return made
-
-
-def _incidence(of: Sequence[int], count: int, extra: int) -> object:
-    """Which way belongs to which need, or part: rows of ones, as a sparse matrix."""
-    from scipy.sparse import csr_array
-
-    size = len(of)
-    return csr_array((np.ones(size), (np.asarray(of), np.arange(size))), shape=(count, size + extra))
-
-
-def _aims(ways: Sequence[Way], kept: _Kept) -> list[Numbers]:
-    """What is to be as small as it can be, the first aim first."""
-    verdict = np.array([way.verdict for way in ways])
-    rest = np.zeros(kept.extra)
-    aims = [
-        np.concatenate([-np.ones(len(ways)), rest]),
-        np.concatenate([(verdict == MEASURE).astype(float), rest]),
-        np.concatenate([(verdict == CARE).astype(float), rest]),
-    ]
-    if kept.extra:
-        aims.append(np.concatenate([np.zeros(len(ways)), -np.ones(kept.extra)]))
-    aims.append(np.concatenate([np.array([way.score for way in ways]), rest]))
-    return aims
+        if not last:
+            self.high = np.where(found.lower.marginals > HALF, self.low, self.high)
+            self.low = np.where(found.upper.marginals < -HALF, self.high, self.low)
+            self.full[np.flatnonzero(loose)[found.ineqlin.marginals < -HALF]] = True
+        solution: Numbers = found.x
+        return solution

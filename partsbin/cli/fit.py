@@ -56,6 +56,9 @@ def fit(
         list[str] | None,
         typer.Option("--reading", metavar="NAME=VALUE", help="What it still owed, as read. Repeat it."),
     ] = None,
+    instrument: Annotated[
+        str, typer.Option("--instrument", help="What it was read with; its recorded accuracy is taken.")
+    ] = "",
     found: Annotated[
         bool, typer.Option("--found", help="The shelf had more than the ledger knew: count it in.")
     ] = False,
@@ -82,7 +85,7 @@ def fit(
     while True:
         with reading(opened) as connection:
             spot = words.spot(connection, ident)
-        ident = _record(opened, spot, ident, told, pieces, found, why)
+        ident = _record(opened, spot, ident, told, pieces, found, why, instrument)
         try:
             with writing(opened) as connection:
                 spot = words.spot(connection, ident)
@@ -140,7 +143,9 @@ class _Told:
     facts: list[str] = field(default_factory=list)
 
 
-def _record(opened: Engine, spot: Spot, part_id: int, told: _Told, pieces: int, found: bool, why: str) -> int:
+def _record(
+    opened: Engine, spot: Spot, part_id: int, told: _Told, pieces: int, found: bool, why: str, instrument: str
+) -> int:
     """Write down what was told, acts of their own: it stays true whether the part is fitted or not. Return the part read."""
     if told == _Told():
         return part_id
@@ -148,6 +153,7 @@ def _record(opened: Engine, spot: Spot, part_id: int, told: _Told, pieces: int, 
     from partsbin.jobs.fitting import lines_for
     from partsbin.jobs.record import learn
     from partsbin.stock.acts import measure, part_of
+    from partsbin.stock.instruments import accuracy_with
     from partsbin.stock.marking import mark
     from partsbin.stock.readings import read_taken
     from partsbin.stock.shelf import number_of
@@ -162,7 +168,8 @@ def _record(opened: Engine, spot: Spot, part_id: int, told: _Told, pieces: int, 
         for text in told.marks:
             mark(connection, part_id, text, who(why))
         if told.readings:
-            taken = read_taken(load(part.family), told.readings)
+            accuracy = accuracy_with(connection, instrument)
+            taken = read_taken(load(part.family), told.readings, instrument=instrument, accuracy=accuracy)
             few = min(pieces, part.on_hand)
             read, _ = measure(connection, part_id, taken, who(why), pieces=few, job_id=spot.job.id)
     if read != part_id:

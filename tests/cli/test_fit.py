@@ -231,3 +231,15 @@ def test_jobs_are_listed(bench: Path) -> None:
     partsbin("job", "close", "2", db=bench)
     assert [line[:6] for line in partsbin("job", "list", db=bench).out.splitlines()] == ["J-0001"]
     assert [line[:6] for line in partsbin("job", "list", "--all", db=bench).out.splitlines()] == ["J-0002", "J-0001"]
+
+
+def test_the_accuracy_of_the_instrument_is_that_of_the_reading(tmp_path: Path) -> None:
+    """As it was recorded once; the sheet names the instrument."""
+    db = tmp_path / "c.sqlite"
+    partsbin("shelve", "22n 630V polyester", "--family", "capacitor", "--condition", "salvaged", db=db)
+    partsbin("instruments", "meter=10%", db=db)
+    partsbin("job", "open", "intercom", "--with", "rail=250", db=db)
+    words = ("fit", "P-1", "-j", "1", "-p", "coupling", "--original", "0.02uF", "--reading", "leakage=10nA@400V")
+    assert partsbin(*words, "--instrument", "meter", db=db).code == 0
+    (reading,) = partsbin("show", "P-1", "--json", db=db).json()["readings"]
+    assert (reading["instrument"], reading["uncertainty"]) == ("meter", pytest.approx(1e-9))

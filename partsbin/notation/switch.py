@@ -28,6 +28,13 @@ WORDS = {
     "drehschalter": ("action", "rotary"), "wafer": ("action", "rotary"), "push": ("action", "push"),
     "push button": ("action", "push"), "druckschalter": ("action", "push"), "rocker": ("action", "rocker"),
     "wippschalter": ("action", "rocker"), "slide": ("action", "slide"), "schiebeschalter": ("action", "slide"),
+    **dict.fromkeys(
+        (
+            *("momentary", "spring return", "spring loaded", "biased", "non latching", "push to make", "push to break", "taster"),
+            *("tastschalter", "drucktaster", "tastend", "nicht rastend", "bell push", "mom"),
+        ),
+        ("momentary", "yes"),
+    ),
     "key": ("action", "key"), "pull": ("action", "pull"), "zugschalter": ("action", "pull"),
 }  # fmt: skip
 
@@ -121,6 +128,8 @@ def read_switch(text: str) -> list[Reading]:
         words = pieces.words(field)
         if words and field not in pieces.found:
             pieces.found[field] = words[0]
+    if pieces.words("momentary") or re.search(r"\((?:on|off)\)", text, re.IGNORECASE):
+        pieces.found["action"] = "momentary"
     bare = not (pieces.words("noun") or "action" in pieces.found or pieces.lettered)
     if bare and not ("poles" in pieces.found and pieces.volts and pieces.amperes):
         return []  # 8-polig alone may be a socket or a plug

@@ -52,7 +52,9 @@ CONDITION: Vocabulary = _table(
             "leaking, leaked, swollen, bulging, burst, bust, exploded, failed, damaged, damage, smashed, ruined, "
             "intermittent, worn out, not working, does not work, doesn't work, non working, not ok, no good, not good, n.g., "
             "scrap only, beyond repair, for repair, needs repair, needs rewinding, no emission, "
-            "wire repaired, repaired with wire, bridged with wire, bad, u/s, unserviceable, seized, "
+            "wire repaired, repaired with wire, fake, fakes, faked, counterfeit, gefälscht, fälschung, "
+            "burns, contacts welded, contact welded, welded contacts, verschweißt, jammed, stuck, always on, klemmt, "
+            "bridged with wire, bad, u/s, unserviceable, seized, "
             "defekt, defekte, defekter, defektes, kaputt, kaputte, kaputter, kaputtes, durchgebrannt, verbrannt, angebrannt, "
             "abgebrannt, gebrochen, zerbrochen, bruch, gerissen, zerrissen, riss, risse, rissig, taub, taube, tot, schadhaft, "
             "unterbrochen, unterbrechung, durchgeschlagen, kurzschluss, windungsschluss, geplatzt, ausgelaufen, aufgebläht, "
@@ -66,6 +68,7 @@ CONDITION: Vocabulary = _table(
         "noise": "noisy, crackly, crackles, crackling, rauscht, knistert",
         "yes": (
             "worn, wear, scratchy, tired, weak, low emission, gassy, microphonic, stiff, sticky, "
+            "leaks, rubbing, rubs, sticks, schleift, "
             "dirty, corroded, rusty, dried out, doubtful, suspect, abgenutzt, abgenützt, verschlissen, kratzt, "
             "schwach, müde, schwergängig, verschmutzt, korrodiert, ausgetrocknet, zweifelhaft"
         ),

@@ -13,7 +13,8 @@ from partsbin import families
 from partsbin.errors import RefusedError
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts
-from partsbin.notation.condition import state_of, stated
+from partsbin.notation.condition import listed_words, state_of, stated
+from partsbin.notation.doubts import without_doubts
 from partsbin.notation.reading import Reading
 
 BEFORE_FACTS = frozenset({"count", "condition", "place", "donor"})
@@ -168,10 +169,19 @@ def _singular(word: str) -> str:
 def read_as(family: Family, text: str) -> list[Reading]:
     """Return one family's readings of a text that say something of its own, or say what is wrong with all of it."""
     state = state_of(text, family.name)
-    found = [stated(reading, state) for reading in family.read(state.text)]
+    plain, doubts = without_doubts(state.text, family.name)
+    found = [_doubted(stated(reading, state), doubts) for reading in family.read(plain)]
     return [reading for reading in found if set(reading.fields) - BEFORE_FACTS] or [
         reading for reading in found if reading.notes and not (reading.sure or reading.fields or reading.rest)
     ]
+
+
+def _doubted(reading: Reading, doubts: Sequence[str]) -> Reading:
+    if not doubts:
+        return reading
+    return replace(
+        reading, sure=False, notes=(*reading.notes, f"{listed_words(doubts)}: denied or doubted, not counted")
+    )
 
 
 def refuse_broken(text: str, found: Sequence[Reading]) -> None:

@@ -45,6 +45,8 @@ SPOILS = [
     ("too small", "mains", ("chassis=floating", "current=1.5A"), {"current": 1.0}),
     ("too small, the HT's current given", "mains", ("chassis=floating", "current=40mA"), {"current": 0.3}),
     ("too small, a little current given", "mains", ("chassis=live", "current=0.4"), {"current": 0.45}),
+    ("momentary", "mains", ("chassis=floating",), {"action": "momentary"}),
+    ("momentary at HT", "ht", ("rail=250",), {"action": "momentary"}),
     ("no DC rating at HT", "ht", ("secondary=250-0-250",), {"voltage_dc": np.nan}),
     ("DC rating under the cold start", "ht", ("rail=250",), {"voltage_dc": 380.0}),
     ("leaking", "mains", ("chassis=floating",), {"insulation": 1e6, "insulation_volts": 500.0}),
@@ -81,3 +83,9 @@ def test_an_everyday_switch_fits(text: str, position: str, facts: tuple[str, ...
     need = SWITCH.need(Request("switch", "", position, {}, read_facts(facts)))
     judged = judge(SWITCH, need, SWITCH.search(need), columns_of([option], SWITCH.quantities, SWITCH.words))
     assert Verdict(int(judged.verdict[0])) is Verdict.FITS
+
+
+@pytest.mark.parametrize("text", ["DPST push 6A 250V~ momentary", "DPST taster 6A 250V~", "DPDT toggle 6A 250V~ (on)-off"])
+def test_a_switch_that_springs_back_is_read_as_momentary(text: str) -> None:
+    """In words of both languages, and in the brackets of catalogues."""
+    assert {reading.fields["action"] for reading in read_switch(text)} == {"momentary"}

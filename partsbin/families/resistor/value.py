@@ -103,6 +103,8 @@ def value_of(draft: Draft, dead: Mapping[str, Any], position: str, facts: SetFac
         ideal, origin = worked, how
     else:
         ideal, origin = float(rules.of(position, "usual")), "usual in this position"
+        if position == "grid-leak" and (bound := _grid_most(facts, rules)):
+            ideal = min(ideal, bound[0])
         draft.put("value_assumed", True, "", "the dead part's value is not known")
         draft.assume(f"the dead part's value is not known: {say(ideal, 'ohm')} taken, usual in this position")
         draft.ask(
@@ -190,18 +192,27 @@ def _window(draft: Draft, name: str) -> tuple[float, float]:
     return given if isinstance(given, tuple) else (math.nan, math.nan)
 
 
-def _grid_limit(draft: Draft, facts: SetFacts, rules: Rules) -> None:
-    """Bound the grid leak of an output valve: its grid current through more of it lifts the bias and runs away."""
+def _grid_most(facts: SetFacts, rules: Rules) -> tuple[float, str, str] | None:
+    """The most that an output valve's grid bears [ohm], the valve and its bias; None where no output valve is named."""
     here = valve_here(facts) if facts.text("valve") else None
     if here is None or not here.valve.is_output:
-        return
+        return None
     fixed = facts.text("bias") == "fixed"
     most = float(rules.general("grid_leak_fixed" if fixed else "grid_leak_most"))
+    return most, here.valve.type, "fixed" if fixed else "cathode"
+
+
+def _grid_limit(draft: Draft, facts: SetFacts, rules: Rules) -> None:
+    """Bound the grid leak of an output valve: its grid current through more of it lifts the bias and runs away."""
+    bound = _grid_most(facts, rules)
+    if bound is None:
+        return
+    most, name_of, biased = bound
     ideal = draft.number("ideal")
     if ideal > most:
-        draft.assume(f"usual for {here.valve.type}: {say(most, 'ohm')} at most; the dead part's value is trusted")
+        draft.assume(f"usual for {name_of}: {say(most, 'ohm')} at most; the dead part's value is trusted")
         most = ideal
-    how = f"upper: {here.valve.type}, {'fixed' if fixed else 'cathode'} bias (from memory: its sheet would replace it)"
+    how = f"upper: {name_of}, {biased} bias (from memory: its sheet would replace it)"
     for name in ("fits", "care"):
         window = _window(draft, name)
         draft.put(name, (window[0], min(window[1], most)), "ohm", how)

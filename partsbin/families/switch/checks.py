@@ -143,6 +143,19 @@ def _say_action(need: Need, f: Finding, row: Row) -> str:
     )
 
 
+def _stays(need: Need, c: Columns) -> Ruling | None:
+    """Mains and HT are switched by what stays where it is put: a spring opens, or closes, when nobody expects it."""
+    if need.rules.of(need.position, "stress") == "signal" or need.word("action") == "momentary":
+        return None
+    springs = c["action"] == "momentary"
+    n = len(springs)
+    return Ruling(outcomes(n, fail=springs), c["action"], np.full(n, "stays", object))
+
+
+def _say_stays(need: Need, f: Finding, row: Row) -> str:
+    return "momentary: springs back when let go" if f.verdict == "fail" else "stays where it is put"
+
+
 CHECKS = (
     Check("SWI01", "poles", "practice", ("poles",), _pole_count, _say_poles, wall=True, missing=Missing.LOOK, reading="poles",
           may=("pass", "unknown", "fail")),
@@ -153,4 +166,5 @@ CHECKS = (
     Check("SWI05", "contacts", "practice", ("condition", *PROOF), _proven, _say_proven,
           missing=Missing.MEASURE, reading="contacts"),
     Check("SWI06", "action", "practice", ("action",), _same_action, _say_action, change=True, may=("pass", "thin")),
+    Check("SWI07", "stays", "practice", ("action",), _stays, _say_stays, may=("pass", "fail")),
 )  # fmt: skip

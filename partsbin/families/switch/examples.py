@@ -10,8 +10,9 @@ _HT = {"position": "ht", "text": "", "facts": ("secondary=250-0-250", "current=6
 _UNSAID = {"position": "mains", "text": "DPST toggle 6 A 250 V~", "facts": ("chassis=live",)}
 _GOOD = {"poles": 2, "voltage_ac": 250.0, "current": 4.0, "action": "toggle"}
 EXAMPLES = (
-    Example("two poles on a live chassis", _GOOD, _LIVE, {f"SWI0{n}": "pass" for n in (1, 2, 4, 5, 6)}),
+    Example("two poles on a live chassis", _GOOD, _LIVE, {f"SWI0{n}": "pass" for n in (1, 2, 4, 5, 6, 7)}),
     Example("one pole on a live chassis", {**_GOOD, "poles": 1, "action": "rocker"}, _LIVE, {"SWI01": "fail", "SWI06": "thin"}),
+    Example("springs back", {**_GOOD, "action": "momentary"}, _ON_MAINS, {"SWI07": "fail"}),
     Example("poles not known", {**_GOOD, "poles": None}, _LIVE, {"SWI01": "unknown"}),
     Example("sixteen volts", {**_GOOD, "voltage_ac": 16.0}, _ON_MAINS, {"SWI02": "fail"}),
     Example("as the mains", {**_GOOD, "voltage_ac": 230.0, "current": 0.6}, _ON_MAINS, {"SWI02": "thin", "SWI04": "thin"}),

@@ -121,6 +121,8 @@ def _standing_current(need: Need, c: Columns) -> Ruling | None:
         return Ruling(result, c["dc_current"], np.full(n, math.nan))
     ruling = at_most(need.number("standing"), c["dc_current"], thin_above=1.0)
     ruling.outcome[(c["dc_current"] == need.number("standing")) & (c["carried"] == 1.0)] = Outcome.PASS
+    if need.number("standing") > need.rules.general("gap_current_ungapped"):
+        ruling.outcome[c["gapped"] == 0.0] = Outcome.FAIL  # whatever amperes stand beside it: they are those of the wire
     return ruling
 
 
@@ -138,7 +140,8 @@ def _say_standing(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
         return f"{stands} standing; {gap}: look at the core, and which valve it served"
     bears = say(row["dc_current"], "A")
     if f.verdict == "fail" and row["gapped"] == 0.0:
-        return f"no gap: {stands} standing, bears about {bears}. No change cures that"
+        about = f", bears about {bears}" if row["dc_current"] < need.number("standing") else f": {bears} is the wire's"
+        return f"no gap: {stands} standing{about}. No change cures that"
     word = "carried" if row["carried"] == 1.0 else "bears"
     return f"{word} {bears}, {stands} standing"
 

@@ -77,6 +77,7 @@ def find(
     facts: With = None,
     job: JobCode = "",
     limit: Limit = 5,
+    offers: Annotated[bool, typer.Option("--offers", help="Among what suppliers offer, not on the shelf.")] = False,
     db: Db = None,
     as_json: AsJson = False,
 ) -> None:
@@ -93,7 +94,7 @@ def find(
     with reading(engine(context, db)) as connection:
         known = _of_job(connection, job) if job else ()
         request = Request(family, text, position, {}, read_facts([*known, *(facts or ())]))
-        answer = search(connection, request, limit=limit)
+        answer = search(connection, request, limit=limit, origin="offered" if offers else "shelf")
     _finish(answer, as_json)
 
 

@@ -49,7 +49,7 @@ def build(request: Request) -> tuple[Family, Need]:
     return family, family.need(replace(request, position=position))
 
 
-def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[str, Any]:
+def find(connection: Connection, request: Request, *, limit: int = 5, origin: str = "shelf") -> dict[str, Any]:
     """Answer from the catalogue.
 
     Parameters
@@ -60,6 +60,8 @@ def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[st
         What the repairer said.
     limit : int
         How many candidates that fit, with or without care.
+    origin : str
+        ``shelf``, or ``offered`` for what suppliers have.
 
     Returns
     -------
@@ -70,7 +72,7 @@ def find(connection: Connection, request: Request, *, limit: int = 5) -> dict[st
     asked = [(family, need)]
     for name, position in servers(family.name, need.position):
         asked.append(build(Request(name, request.text, position, {}, request.facts)))
-    found = merged([run(connection, *each, limit) for each in asked], limit)
+    found = merged([run(connection, *each, limit, origin=origin) for each in asked], limit)
     answer = answer_of(family, need, found, recorded(connection))
     answer["beside"] = beside(connection, family, need, found)
     return answer

@@ -50,6 +50,7 @@ RING, BELOW, ABOVE = (
 RING_ALIKE, BELOW_ALIKE, ABOVE_ALIKE = (
     f"{_OF_RUNGS.format(columns=ALIKE, start=start, stop=stop)} {_GOOD} {TOGETHER}" for start, stop in _SPANS
 )
+WINDOW = f"{_OF_RUNGS.format(columns=COLUMNS, start=':start / r.ratio', stop=':stop * r.ratio')} {_GOOD}"
 # A crowded class of the rating that is just enough would be read to its end for the few of it that are not.
 UNDER_RATED = f"""
 SELECT * FROM ({_OF_RUNGS.format(columns=COLUMNS, start=":start", stop=":stop")} LIMIT 200) AS some
@@ -70,8 +71,8 @@ SELECT count(*) FROM (SELECT 1 FROM option_keys o WHERE o.family = :family AND o
 
 RUNGS = "SELECT DISTINCT missing, limit_class FROM rung WHERE family = :family ORDER BY limit_class DESC, missing"
 
-_BY_PROMISE, _COUNT_UNKNOWN, _UNDER_RATED, _RUNGS = (
-    Statement(query) for query in (BY_PROMISE, COUNT_UNKNOWN, UNDER_RATED, RUNGS)
+_BY_PROMISE, _COUNT_UNKNOWN, _UNDER_RATED, _RUNGS, _WINDOW = (
+    Statement(query) for query in (BY_PROMISE, COUNT_UNKNOWN, UNDER_RATED, RUNGS, WINDOW)
 )
 _EACH = {"ring": Statement(RING), "below": Statement(BELOW), "above": Statement(ABOVE)}
 _ALIKE = {"ring": Statement(RING_ALIKE), "below": Statement(BELOW_ALIKE), "above": Statement(ABOVE_ALIKE)}
@@ -195,6 +196,12 @@ def _least_penalty(need: Need, search: Search, name: int) -> float:
         return 0.0
     low, high = class_bounds(name)
     return rating_penalty(need, search, min(max(search.comfortable, low), high))
+
+
+def window(connection: Connection, family: Family, search: Search) -> KeyRows:
+    """Return keys of every option of known value whose interval touches the window and whose rating is enough or unknown."""
+    spans = {"start": search.low, "stop": search.high * (1 + 1e-12)}
+    return key_rows(connection, family, _WINDOW.rows(connection, _parameters(family, search) | spans))
 
 
 def unknown_value(connection: Connection, family: Family, search: Search, missing: int) -> Iterator[KeyRows]:

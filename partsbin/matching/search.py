@@ -9,7 +9,7 @@ import heapq
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from sqlalchemy import Connection
@@ -22,7 +22,7 @@ from partsbin.matching.judge import Judgement, judge
 from partsbin.matching.keyrows import KeyRows
 from partsbin.matching.retrieve import by_score, count_unknown, near, rungs, unknown_value
 from partsbin.needs import Need
-from partsbin.stock.keys import OPTIONS_A_PART
+from partsbin.stock.keys import OPTIONS_A_PART, listed
 from partsbin.stock.shelf import get
 
 __all__ = ["MEASURE_SHOWN", "Candidate", "Found", "brute", "merged", "run"]
@@ -83,13 +83,14 @@ class _Wanted:
 class _Searcher:
     """Holds what has been judged so far, so that no part is fetched twice."""
 
-    def __init__(self, connection: Connection, family: Family, need: Need, limit: int) -> None:
+    def __init__(self, connection: Connection, family: Family, need: Need, limit: int, origin: str) -> None:
         self.connection, self.family, self.need = connection, family, need
+        self.listed = replace(family, name=listed(family.name, origin))  # whose keys are read
         self.usable = _Wanted((Verdict.FITS, Verdict.CARE), limit)
         self.measure = _Wanted((Verdict.MEASURE,), MEASURE_SHOWN)
         self.near = _Wanted((Verdict.UNFIT,), NEAR_SHOWN)
         self.search = family.search(need)
-        self.rungs = rungs(connection, family)
+        self.rungs = rungs(connection, self.listed)
         self.done: dict[int, Candidate] = {}
         self.seen: list[tuple[KeyRows, Judgement]] = []
         self.missed: list[Bounds] = []
@@ -97,8 +98,8 @@ class _Searcher:
 
     def by_score(self) -> Iterator[tuple[KeyRows, float]]:
         """Read keys, each chunk with the least score of anything unread; with the first come those that miss narrowly."""
-        misses = near(self.connection, self.family, self.search, self.rungs.classes, NEAR_READ)
-        return by_score(self.connection, self.family, self.need, self.search, self.rungs.classes, misses)
+        misses = near(self.connection, self.listed, self.search, self.rungs.classes, NEAR_READ)
+        return by_score(self.connection, self.listed, self.need, self.search, self.rungs.classes, misses)
 
     def bound(self, rows: KeyRows) -> Judgement:
         """Judge by the keys alone: no part is better."""
@@ -133,7 +134,7 @@ class _Searcher:
 
     def unvalued(self, most: int) -> int:
         """Return how many options of unknown value there are, counting no further than `most` [-]."""
-        return count_unknown(self.connection, self.family, self.search, self.rungs.unknown, most)
+        return count_unknown(self.connection, self.listed, self.search, self.rungs.unknown, most)
 
     def fetch(self, part_ids: Iterable[int]) -> None:
         """Judge parts in full."""
@@ -166,7 +167,7 @@ class _Searcher:
         return len(first) == wanted.k and first[-1].rank < bound
 
 
-def run(connection: Connection, family: Family, need: Need, limit: int) -> Found:
+def run(connection: Connection, family: Family, need: Need, limit: int, *, origin: str = "shelf") -> Found:
     """Search the catalogue for one need.
 
     Parameters
@@ -179,13 +180,15 @@ def run(connection: Connection, family: Family, need: Need, limit: int) -> Found
         What must be done.
     limit : int
         How many that fit, with or without care.
+    origin : str
+        ``shelf``, or ``offered`` for what suppliers have.
 
     Returns
     -------
     Found
         The first of each verdict, as judging every part would give them; near misses are limited by a stated order.
     """
-    searcher = _Searcher(connection, family, need, limit)
+    searcher = _Searcher(connection, family, need, limit, origin)
     _valued(searcher)
     _unvalued(searcher)
     searcher.settle(_near(searcher))
@@ -235,7 +238,7 @@ def _unvalued(searcher: _Searcher) -> None:
     measure = searcher.measure
     for missing in searcher.rungs.unknown:
         beyond = measure_rank(1, False, 0.0, -1, -1)
-        chunks = unknown_value(searcher.connection, searcher.family, searcher.search, missing)
+        chunks = unknown_value(searcher.connection, searcher.listed, searcher.search, missing)
         while not searcher.beaten(measure, beyond) and (rows := next(chunks, None)):
             searcher.settle([(Line(measure_bounds(rows, searcher.bound(rows), valued=False)), measure)])
             beyond = measure_rank(1, False, 0.0, int(rows.promise[-1]), int(rows.id[-1]))

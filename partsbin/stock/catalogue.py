@@ -122,6 +122,44 @@ def _shelve_batch(
     return ids
 
 
+def place_offers(connection: Connection, drafts: Sequence[Draft], keys: KeyMaker) -> list[int]:
+    """Put parts that a supplier has into the catalogue: facts and search keys, no pieces, no place, no line in the ledger.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside a writing transaction.
+    drafts : sequence of Draft
+        Of origin "offered", none on hand.
+    keys : KeyMaker
+        What remembers search keys from one call to the next.
+    """
+    rows = [
+        {
+            "family": draft.family,
+            "title": draft.title or load(draft.family).title(draft.facts),
+            "marking": draft.marking,
+            "condition": draft.condition,
+            "origin": "offered",
+            "on_hand": 0,
+            "reserved": 0,
+            "rough": False,
+            "maker": draft.maker,
+            "date_code": draft.date_code,
+            "year": draft.year,
+            "lead_style": draft.lead_style,
+            "note": draft.note,
+        }
+        for draft in drafts
+    ]
+    ids = _insert(connection, table_of(Part), rows)
+    for name in dict.fromkeys(draft.family for draft in drafts):
+        own = [(ident, draft) for ident, draft in zip(ids, drafts, strict=True) if draft.family == name]
+        save(connection, name, [(ident, draft.facts) for ident, draft in own])
+        write_keys(connection, [row for ident, draft in own for row in keys.of_draft(ident, draft, {})])
+    return ids
+
+
 def _write_ledger(connection: Connection, ids: Sequence[int], drafts: Sequence[Draft], act_id: int) -> None:
     said = {"act_id": act_id, "word": "shelved", "aside": 0}
     rows = [

@@ -26,7 +26,7 @@ from partsbin.stock.shelf import Shelved, get
 from partsbin.stock.text_lists import ListError
 from partsbin.store.statements import Statement
 
-_IDS = Statement("SELECT id, family FROM part WHERE id > :after ORDER BY id LIMIT :n")
+_IDS = Statement("SELECT id, family FROM part WHERE origin = 'shelf' AND id > :after ORDER BY id LIMIT :n")
 _FILES = Statement("SELECT DISTINCT file FROM file_origin ORDER BY file")
 _CAME = Statement("SELECT line, cells FROM file_origin WHERE file = :file ORDER BY line, id")
 CHUNK = 1000

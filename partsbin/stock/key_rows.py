@@ -10,7 +10,7 @@ from sqlalchemy.dialects import postgresql, sqlite
 
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts, Item, Measured
-from partsbin.stock.keys import OPTIONS_A_PART, SPREADS, keys_of, promise
+from partsbin.stock.keys import OPTIONS_A_PART, SPREADS, keys_of, listed, promise
 from partsbin.stock.parts import Draft
 from partsbin.store.bulk import insert_rows
 from partsbin.store.tables import OptionKeys, Rung, table_of
@@ -36,12 +36,12 @@ class KeyMaker:
         lineups : mapping of str to str
             Valves of donors by code.
         """
-        if draft.count <= 0:
+        if draft.count <= 0 and draft.origin == "shelf":
             return []
         order = promise(draft.condition, draft.count, draft.origin)
         first = part_id * OPTIONS_A_PART
         return [
-            {**row, "id": first + row["id"], "promise": order}
+            {**row, "id": first + row["id"], "promise": order, "family": listed(draft.family, draft.origin)}
             for row in self._rows(draft, lineups.get(draft.donor, ""))
         ]
 
@@ -94,6 +94,7 @@ def rebuild(connection: Connection, family: Family, parts: Iterable[tuple[int, I
     rows = []
     for part_id, item, available, origin in parts:
         drop_keys(connection, part_id)
-        if available > 0:
-            rows.extend(keys_of(family, part_id, family.options(item), promise(item.condition, available, origin)))
+        if available > 0 or origin == "offered":
+            made = keys_of(family, part_id, family.options(item), promise(item.condition, available, origin))
+            rows.extend({**row, "family": listed(family.name, origin)} for row in made)
     write_keys(connection, rows)

@@ -39,6 +39,21 @@ def spread_class(value: float, low: float, high: float) -> int:
     return min(bisect_left(SPREADS, reach), len(SPREADS) - 1)
 
 
+OFFERED = "/offered"
+"""What follows a family's name in the keys of what suppliers offer: the shelf's searches never read them."""
+
+
+def listed(family: str, origin: str) -> str:
+    """Return the name under which keys of a family's parts lie: offers have one of their own.
+
+    Examples
+    --------
+    >>> listed("capacitor", "shelf"), listed("capacitor", "offered")
+    ('capacitor', 'capacitor/offered')
+    """
+    return family + OFFERED if origin == "offered" else family
+
+
 def promise(condition: str, available: int, origin: str = "shelf") -> int:
     """Return the order among equals that looks at no need: shelf before offers, condition, then the larger count [-]."""
     offered = 10 if origin == "offered" else 0

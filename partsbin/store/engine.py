@@ -13,7 +13,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from partsbin.errors import StoreError
 
-SCHEMA_VERSION = 3
+SCHEMA_VERSION = 6
 
 
 def default_file() -> Path:

@@ -6,6 +6,7 @@ from sqlalchemy import Engine, insert, inspect, update
 from sqlmodel import SQLModel, col
 
 import partsbin.store.job_tables  # noqa: F401 its tables belong to every catalogue
+import partsbin.store.offer_tables  # noqa: F401 so do these
 from partsbin import families
 from partsbin.errors import StoreError
 from partsbin.store.engine import SCHEMA_VERSION, schema_version, writing

@@ -10,7 +10,7 @@ from sqlalchemy import Connection, select
 
 from partsbin.families import load, names
 from partsbin.stock.keeping.faults import Fault
-from partsbin.stock.keys import OPTIONS_A_PART, keys_of, promise
+from partsbin.stock.keys import OPTIONS_A_PART, keys_of, listed, promise
 from partsbin.stock.searching.index import words_said
 from partsbin.stock.searching.texts import word_ids
 from partsbin.stock.shelf import get
@@ -60,12 +60,17 @@ def _keys(connection: Connection, name: str, ids: Sequence[int]) -> Iterator[Fau
             yield Fault("FACTS", f"impossible: {fault.errors()[0]['msg'].lower()}", ident)
             continue
         order = promise(part.item.condition, part.available, part.origin)
-        wanted = keys_of(family, ident, family.options(part.item), order) if part.available > 0 else []
+        made = keys_of(family, ident, family.options(part.item), order)
+        here = part.available > 0 or part.origin == "offered"
+        wanted = [{**row, "family": listed(name, part.origin)} for row in made] if here else []
         if stored.get(ident, []) != wanted:
             yield Fault("KEYS", "its search keys are not those of its facts", ident, derived=True)
 
 
-def _words(connection: Connection, ids: Sequence[int], words: dict[int, str]) -> Iterator[Fault]:
+def _words(connection: Connection, some: Sequence[int], words: dict[int, str]) -> Iterator[Fault]:
+    part = table_of(Part)
+    shelf = select(part.c.id).where(part.c.id.in_(some), part.c.origin == "shelf").order_by(part.c.id)
+    ids = connection.execute(shelf).scalars().all()  # offers are not found by words
     held = word_ids(connection, ids)
     for ident, said in words_said(connection, ids).items():
         if {words.get(word, "") for word in held.get(ident, ())} != said:

@@ -1,0 +1,209 @@
+"""Stock rules: a need of which so many pieces are to be there, whatever serves it; the point at which more are ordered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection, func, insert, select, update
+
+from partsbin.errors import UsageError
+from partsbin.families import Family
+from partsbin.jobs.usage import Point, Usage, by_month, point
+from partsbin.matching.answer import build
+from partsbin.matching.candidates import brute
+from partsbin.matching.offered import USABLE
+from partsbin.matching.search import run
+from partsbin.needs import Need, Request
+from partsbin.rules.serving import servers
+from partsbin.sets import read_facts
+from partsbin.stock.shelf import get
+from partsbin.store.offer_tables import StockRule
+from partsbin.store.statements import Statement
+from partsbin.store.tables import Act, table_of
+
+MOST = 1000
+"""Parts that are counted for one rule, at most [-]."""
+
+
+@dataclass(frozen=True)
+class Rule:
+    """One stock rule."""
+
+    id: int
+    family: str
+    text: str
+    position: str
+    texts: Mapping[str, str]
+    level: int
+    service: float | None
+    lead: int | None
+
+    def request(self) -> Request:
+        """Return the need as a repairer would ask it."""
+        facts = read_facts(f"{name}={text}" for name, text in self.texts.items())
+        return Request(self.family, self.text, self.position, {}, facts)
+
+    @property
+    def name(self) -> str:
+        """What to call it."""
+        return " ".join(filter(None, (f"rule {self.id}:", self.position, self.family, self.text)))
+
+
+@dataclass(frozen=True)
+class Level:
+    """How a rule stands: pieces there, the point, and how many to order."""
+
+    rule: Rule
+    here: int
+    point: Point | None
+    usage: Usage | None
+
+    @property
+    def name(self) -> str:
+        """What to call it."""
+        return self.rule.name
+
+    @property
+    def order(self) -> int:
+        """Pieces to order [-]."""
+        if self.point is None:
+            return max(self.rule.level - self.here, 0)
+        return max(self.rule.level, self.point.pieces + 1) - self.here if self.here <= self.point.pieces else 0
+
+    @property
+    def why(self) -> str:
+        """In words."""
+        if self.point is None:
+            return f"{self.here} here, {self.rule.level} wanted"
+        p = self.point
+        return (
+            f"{self.here} here; {p.pieces} last {self.rule.lead} days at {p.service:.1%} ({p.law}, mean {p.mean:.2g}, variance "
+            f"{p.variance:.2g}: {p.reached:.1%})"
+        )
+
+    def as_json(self) -> dict[str, Any]:
+        """Return it as it is printed."""
+        p, usage = self.point, self.usage
+        shown = None if p is None or usage is None else {**vars(p), "lead_days": self.rule.lead, "months": list(usage.months)}
+        return {
+            "rule": self.rule.id,
+            "family": self.rule.family,
+            "text": self.rule.text,
+            "position": self.rule.position,
+            "set": dict(self.rule.texts),
+            "level": self.rule.level,
+            "here": self.here,
+            "order": self.order,
+            "point": shown,
+            "why": self.why,
+        }
+
+
+def add_rule(
+    connection: Connection,
+    family: str,
+    text: str,
+    position: str,
+    level: int,
+    *,
+    facts: Sequence[str] = (),
+    service: float | None = None,
+    lead: int | None = None,
+) -> Rule:
+    """Note a stock rule.
+
+    Raises
+    ------
+    UsageError
+        If the need cannot be read, or a service level stands without a lead time, or out of range.
+    """
+    if (service is None) != (lead is None):
+        raise UsageError("a service level needs a lead time, and the reverse", hint="--service 0.95 --lead 14")
+    if service is not None and lead is not None:
+        point(Usage(()), service, lead)  # says at once what is wrong with them
+    texts = dict(read_facts(facts).texts)
+    need = build(Rule(0, family, text, position, texts, level, service, lead).request())[1]
+    table = table_of(StockRule)
+    row = {
+        "family": family,
+        "text": text,
+        "position": need.position,
+        "facts": texts,
+        "level": level,
+        "service": service,
+        "lead": lead,
+        "dropped": False,
+    }
+    ident = int(connection.execute(insert(table).returning(table.c.id), row).scalar_one())
+    return next(rule for rule in rules(connection) if rule.id == ident)
+
+
+def rules(connection: Connection) -> list[Rule]:
+    """Return the rules in force, the oldest first."""
+    table = table_of(StockRule)
+    return [
+        Rule(r["id"], r["family"], r["text"], r["position"], r["facts"], r["level"], r["service"], r["lead"])
+        for r in connection.execute(select(table).where(~table.c.dropped).order_by(table.c.id)).mappings()
+    ]
+
+
+def drop_rule(connection: Connection, ident: int) -> None:
+    """Take a rule out of force.
+
+    Raises
+    ------
+    UsageError
+        If there is none in force of that number.
+    """
+    table = table_of(StockRule)
+    done = connection.execute(update(table).where(table.c.id == ident, ~table.c.dropped).values(dropped=True))
+    if not done.rowcount:
+        raise UsageError(f"no rule {ident}", hint="partsbin rule list shows them")
+
+
+def levels(connection: Connection, now: datetime) -> list[Level]:
+    """Return how each rule stands.
+
+    Notes
+    -----
+    Pieces set aside are not counted: they are spoken for. A part that serves several rules counts for each of them.
+    """
+    table = table_of(Act)
+    first = connection.execute(select(func.min(table.c.at))).scalar() or now
+    return [_level(connection, rule, first, now) for rule in rules(connection)]
+
+
+def _level(connection: Connection, rule: Rule, first: datetime, now: datetime) -> Level:
+    family, need = build(rule.request())
+    asked = [(family, need)]
+    for name, position in servers(family.name, need.position):
+        asked.append(build(Request(name, rule.text, position, {}, rule.request().facts)))
+    here = sum(c.part.available for each in asked for c in run(connection, *each, MOST).usable)
+    if rule.service is None or rule.lead is None:
+        return Level(rule, here, None, None)
+    usage = by_month([went for each in asked for went in _went(connection, *each)], first, now)
+    return Level(rule, here, point(usage, rule.service, rule.lead), usage)
+
+
+_WENT = Statement("""
+SELECT movement.part_id, act.at, -movement.quantity FROM movement JOIN act ON act.id = movement.act_id
+JOIN part ON part.id = movement.part_id
+WHERE part.family = :family AND movement.word IN ('fitted', 'returned') AND act.reverses_id IS NULL
+  AND NOT EXISTS (SELECT 1 FROM act AS later WHERE later.reverses_id = act.id)
+ORDER BY movement.id
+""")
+
+
+def _went(connection: Connection, family: Family, need: Need) -> Iterable[tuple[datetime, int]]:
+    """When pieces of parts that serve a need were fitted, those used up by now included; what was taken back never went."""
+    rows = _WENT.rows(connection, {"family": family.name})
+    parts = list(get(connection, family, sorted({row[0] for row in rows})).values())
+    usable = {candidate.part.id for candidate in brute(family, need, parts) if candidate.verdict in USABLE}
+    return [(_time(at), int(pieces)) for part, at, pieces in rows if part in usable]
+
+
+def _time(at: Any) -> datetime:
+    return at if isinstance(at, datetime) else datetime.fromisoformat(str(at))

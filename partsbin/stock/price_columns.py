@@ -1,0 +1,150 @@
+"""Which columns of a supplier's list say article number, prices by quantity, pack, minimum and stock; and what a row says in them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from decimal import ROUND_UP, Decimal
+
+from partsbin.errors import NotationError
+from partsbin.stock.mapping import told_apart
+
+ARTICLE, PRICE, PACK, MINIMUM, SUPPLY = "article", "price", "pack", "minimum", "supply"
+ROLES = (ARTICLE, PRICE, PACK, MINIMUM, SUPPLY)
+"""What ``--column HEADING=ROLE`` may say beside the columns of a part; ``price@10`` is the price from ten pieces."""
+
+_WORDS = {
+    ARTICLE: r"(?:article|art|order|item|stock|catalogue|cat|product|sku|bestell|artikel)?[ -]?(?:no|nr|number|nummer|code)|sku"
+    r"|artikel-?n(?:umme)?r|bestell-?n(?:umme)?r|order code",
+    PACK: r"pack|pack(?:age)? (?:size|qty|quantity|of)|sold in|multiples?|order multiple|vpe|verpackungseinheit|packungsgröße|packung",
+    MINIMUM: r"moq|min(?:imum)?(?: order)?(?: (?:qty|quantity))?|mindest(?:bestell)?menge|mindestabnahme|min\.? ?menge",
+    SUPPLY: r"stock|in stock|on stock|available|availability|supply|bestand|lagerbestand|verfügbar|auf lager|vorrat|qty available",
+}  # fmt: skip
+_PRICED = re.compile(r"(?i)(?<![a-zäöüß])(?:unit ?price|price|prices|preis|stückpreis|einzelpreis|staffelpreis|ep|vk|net|netto)(?![a-zäöüß])|[€£$]")
+_FROM = re.compile(r"(?:(?:qty|quantity|menge|break|from|ab|staffel)[ .]*)+([1-9])\Z", re.IGNORECASE)
+_BARE = re.compile(r"(?:(?:from|ab|at|bei|je)\s*)?([1-9]\d{0,5})\s*(?:\+|pcs|pieces|stk\.?|stück|off)(?:\s.*)?\Z", re.IGNORECASE)
+_PER = re.compile(r"(?i)(?:per|je|pro|/)\s*(100|1000|1k|hundred|hundert|thousand|tausend)\b")
+_PER_WORDS = {"1k": 1000, "thousand": 1000, "tausend": 1000, "hundred": 100, "hundert": 100}
+_AMOUNT = re.compile(r"(?i)\s*(?:[€£$]|eur|gbp|usd|chf)?\s*([\d.,' ]*\d)\s*(?:[€£$]|eur|gbp|usd|chf)?\s*(?:(?:/|per|je)\s*(\w+))?\s*")
+
+
+@dataclass(frozen=True)
+class Price:
+    """What a row says of buying: breaks as (from how many, thousandths a piece), rising."""
+
+    article: str
+    breaks: tuple[tuple[int, int], ...]
+    pack: int
+    minimum: int
+    supply: int | None
+
+
+@dataclass
+class PriceColumns:
+    """Columns of a list by heading; `prices` holds (from, column of the from, column of the price, pieces that it is for)."""
+
+    one: dict[str, str] = field(default_factory=dict)
+    prices: list[tuple[int, str, str, int]] = field(default_factory=list)
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """All columns that are about buying."""
+        return (*self.one.values(), *(c for _, start, price, _ in self.prices for c in (start, price) if c))
+
+    def read(self, cells: Mapping[str, str], *, comma: bool) -> Price:
+        """Return what a row says.
+
+        Raises
+        ------
+        NotationError
+            If it has no price, or a cell holds no number.
+        """
+        breaks: dict[int, int] = {}
+        for start, begins, heading, per in self.prices:
+            cell = cells.get(heading, "").strip()
+            if not cell or (begins and not cells.get(begins, "").strip()):
+                continue
+            first = _whole(cells[begins], begins, 1) if begins else start
+            breaks[first] = read_price(cell, comma=comma, per=per)
+        if not breaks:
+            raise NotationError("no price is given", hint="say which column it is: --column HEADING=price")
+        pack, minimum = (_whole(cells.get(self.one.get(name, ""), ""), name, 1) for name in (PACK, MINIMUM))
+        said = cells.get(self.one.get(SUPPLY, ""), "").strip()
+        supply = _whole(said, SUPPLY, 0) if re.search(r"\d", said) else None
+        return Price(cells.get(self.one.get(ARTICLE, ""), "").strip(), tuple(sorted(breaks.items())), pack, minimum, supply)
+
+
+def read_price(text: str, *, comma: bool = False, per: int = 1) -> int:
+    """Return the price of a piece in thousandths, rounded up: an order costs no more than it says.
+
+    Raises
+    ------
+    NotationError
+        If it is no amount.
+
+    Examples
+    --------
+    >>> read_price("0,125 €", comma=True), read_price("€ 1,234.50"), read_price("12.50", per=100), read_price("0.0121")
+    (125, 1234500, 125, 13)
+    """
+    match = _AMOUNT.fullmatch(text)
+    figures = re.sub(r"[' ]", "", match[1]) if match else ""
+    if re.search(r"[.,]\d+[.,]", figures):  # two kinds of sign: the last one is the decimal's
+        last = max(figures.rfind("."), figures.rfind(","))
+        figures = re.sub(r"[.,]", "", figures[:last]) + "." + figures[last + 1 :]
+    figures = figures.replace(",", ".")
+    if match is None or not re.fullmatch(r"\d{1,9}(\.\d{1,9})?|\.\d{1,9}", figures):
+        raise NotationError(f"price: {text!r} is not an amount of money", hint="such as 4.50")
+    if match[2]:
+        per = _PER_WORDS.get(match[2].lower(), int(match[2]) if match[2].isdecimal() and int(match[2]) else per)
+    return int((Decimal(figures) * 1000 / per).to_integral_value(ROUND_UP))
+
+
+def _whole(cell: str, name: str, least: int) -> int:
+    match = re.fullmatch(r"[^\d]*(\d{1,3}(?:[.,' ]\d{3})+|\d{1,9})\D*", cell.strip()) if cell.strip() else None
+    if not cell.strip():
+        return least
+    value = int(re.sub(r"\D", "", match[1])) if match and not cell.strip().startswith("-") else -1
+    if value < least:
+        raise NotationError(f"{name}: {cell!r} is no number of pieces")
+    return value
+
+
+def find_columns(header: Sequence[str], given: Mapping[str, str]) -> PriceColumns:
+    """Say which columns are about buying: as told, then by their headings."""
+    found, names = PriceColumns(), told_apart(header)
+    starts = {m[1]: name for name in names if name not in given and (m := _FROM.fullmatch(name.strip()))}
+    for name in names:
+        role = given.get(name)
+        if role is not None:
+            kind, _, start = role.partition("@")
+            if kind == PRICE:
+                found.prices.append((int(start) if start.isdecimal() and int(start) else 1, "", name, _per(name)))
+            elif kind in ROLES:
+                found.one[kind] = name
+            continue
+        word = re.sub(r"[\s_]+", " ", name.strip().lower().rstrip(".:"))
+        told = next((kind for kind, words in _WORDS.items() if kind not in found.one and re.fullmatch(words, word)), None)
+        if told and told not in (given.values()):
+            found.one[told] = name
+        elif name not in starts.values() and (price := _price(name, starts)):
+            found.prices.append(price)
+    return found
+
+
+def _per(name: str) -> int:
+    match = _PER.search(name)
+    return 1 if match is None else _PER_WORDS.get(match[1].lower(), 0) or int(match[1])
+
+
+def _price(name: str, starts: Mapping[str, str]) -> tuple[int, str, str, int] | None:
+    per, rest = _per(name), _PER.sub("", name).strip()
+    if bare := _BARE.fullmatch(rest):
+        return (int(bare[1]), "", name, per)
+    if not _PRICED.search(rest):
+        return None
+    number = re.search(r"(?<![\d.,])([1-9]\d{0,5})(?![\d.,])", rest)
+    if number and number[1] in starts:
+        return (1, starts[number[1]], name, per)
+    return (int(number[1]) if number else 1, "", name, per)

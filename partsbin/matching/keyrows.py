@@ -7,7 +7,7 @@ them they are read and judged as one row; who they are is read when their turn c
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
@@ -20,11 +20,12 @@ from partsbin.store.statements import Statement
 COLUMNS = "o.id, o.value, o.low, o.high, o.limit_high, o.kind, o.promise, o.missing, 1, 0, 0"
 """One option: its keys, and that it is one."""
 
-NUMBER = 8
-"""Which column says how many."""
+LIMIT, NUMBER = 4, 8
+"""Which column holds the rating, and which says how many."""
 
-ALIKE = """
--1, o.value, o.low, o.high, o.limit_high, o.kind, min(o.promise), r.missing, count(*), r.limit_class, r.spread
+_IDS = 1 << 40  # more than any id, and 63 bits hold every promise beside it
+ALIKE = f"""
+-1, o.value, o.low, o.high, o.limit_high, o.kind, min(o.promise * {_IDS} + o.id), r.missing, count(*), r.limit_class, r.spread
 """
 TOGETHER = "GROUP BY r.missing, r.limit_class, r.spread, o.value, o.low, o.high, o.limit_high, o.kind"
 """Options alike: their keys, how many there are, and where they lie in the index."""
@@ -50,13 +51,13 @@ class Alike:
     number : int
         How many they are [-].
     known : list of (promise, id)
-        Those read so far, in their order.
+        Those read so far, in their order: at least the first.
     """
 
     connection: Connection
     keys: Mapping[str, Any]
     number: int
-    known: list[tuple[int, int]] = field(default_factory=list)
+    known: list[tuple[int, int]]
 
     def __iter__(self) -> Iterator[tuple[int, int]]:
         """Yield promise and id, the best promise first."""
@@ -70,7 +71,7 @@ class Alike:
     def _read(self) -> bool:
         """Read on, four times as many as are known."""
         statement = _MEMBERS_UNLIMITED if self.keys["limit"] is None else _MEMBERS
-        promise, ident = self.known[-1] if self.known else (-1, -1)
+        promise, ident = self.known[-1]
         n = max(FIRST, 3 * len(self.known))
         more = statement.rows(self.connection, {**self.keys, "promise": promise, "id": ident, "n": n})
         self.known += [(promise, ident) for promise, ident in more]
@@ -107,13 +108,15 @@ def key_rows(connection: Connection, family: Family, found: Sequence[tuple[Any, 
     }
     ident, promise, missing = (table[:, column].astype(np.int64) for column in (0, 6, 7))
     alike = {at: _alike(connection, family, found[at]) for at in np.flatnonzero(table[:, 0] < 0).tolist()}
+    for at, several in alike.items():
+        promise[at] = several.known[0][0]
     return KeyRows(ident, promise, missing, columns, alike)
 
 
 def _alike(connection: Connection, family: Family, row: tuple[Any, ...]) -> Alike:
-    _, value, low, high, limit, kind, _, missing, number, limit_class, spread = row
+    _, value, low, high, limit, kind, first, missing, number, limit_class, spread = row
     keys = {
         "family": family.name, "missing": missing, "limit_class": limit_class, "spread": spread,
         "value": value, "low": low, "high": high, "limit": limit, "kind": kind,
     }  # fmt: skip
-    return Alike(connection, keys, number)
+    return Alike(connection, keys, number, [divmod(first, _IDS)])

@@ -16,7 +16,7 @@ from sqlalchemy import Connection
 from partsbin.families import Family
 from partsbin.families._declare import Search
 from partsbin.matching.judge import distance_at, rating_penalty
-from partsbin.matching.keyrows import ALIKE, COLUMNS, NUMBER, TOGETHER, KeyRows, key_rows
+from partsbin.matching.keyrows import ALIKE, COLUMNS, LIMIT, NUMBER, TOGETHER, KeyRows, key_rows
 from partsbin.needs import Need
 from partsbin.stock.keys import LIMIT_UNKNOWN, MISSING_VALUE, class_bounds, limit_class
 from partsbin.store.statements import Statement
@@ -47,8 +47,9 @@ _SPANS = ((":start", ":stop"), (":start / r.ratio", ":stop"), (":start", ":stop 
 RING, BELOW, ABOVE = (
     f"{_OF_RUNGS.format(columns=COLUMNS, start=start, stop=stop)} {_GOOD} LIMIT :n" for start, stop in _SPANS
 )
+# Rows alike are alike in what _GOOD asks: `_good` asks it once of all of them.
 RING_ALIKE, BELOW_ALIKE, ABOVE_ALIKE = (
-    f"{_OF_RUNGS.format(columns=ALIKE, start=start, stop=stop)} {_GOOD} {TOGETHER}" for start, stop in _SPANS
+    f"{_OF_RUNGS.format(columns=ALIKE, start=start, stop=stop)} {TOGETHER}" for start, stop in _SPANS
 )
 WINDOW = f"{_OF_RUNGS.format(columns=COLUMNS, start=':start / r.ratio', stop=':stop * r.ratio')} {_GOOD}"
 # A crowded class of the rating that is just enough would be read to its end for the few of it that are not.
@@ -160,12 +161,17 @@ def by_score(
                 continue
         else:
             limits = {"rung": chosen, "top": chosen, "also": chosen}
-            read = _read(connection, _ALIKE, ring.spans, base | limits)
+            read = [row for row in _read(connection, _ALIKE, ring.spans, base | limits) if _good(row, base)]
         found += read
         # nothing found can come before something unread that may be as good
-        if not waiting or (waiting[0][0] > best and sum(row[NUMBER] for row in found) >= FEW):
+        if not waiting or (waiting[0][0] > best and _worth(search, found) >= FEW):
             yield key_rows(connection, family, found), waiting[0][0] if waiting else math.inf
             found, best = [], -1.0
+
+
+def _worth(search: Search, found: Sequence[Sequence[Any]]) -> int:
+    """Return how many options may be usable: where a rating is asked for, none without one [-]."""
+    return sum(row[NUMBER] for row in found if row[LIMIT] is not None or math.isnan(search.least))
 
 
 def _few(connection: Connection, base: Mapping[str, Any], ring: _Ring) -> list[Any] | None:
@@ -188,6 +194,12 @@ def _read(
     return [
         row for way, start, stop in spans for row in ways[way].rows(connection, {**given, "start": start, "stop": stop})
     ]
+
+
+def _good(row: Sequence[Any], base: Mapping[str, Any]) -> bool:
+    """Return whether a row's interval touches the window and its rating is enough or unknown."""
+    _, _, low, high, limit, *_ = row
+    return bool(low <= base["high"] and high >= base["low"] and (limit is None or limit >= base["least"]))
 
 
 def _least_penalty(need: Need, search: Search, name: int) -> float:

@@ -111,16 +111,17 @@ class _Searcher:
         if not self.seen:
             return counted
         known, verdicts = [], []
+        several: list[tuple[int, int]] = []  # of those alike, who they are and at best
         for rows, bound in self.seen:
-            single = np.ones(len(rows), dtype=bool)
-            single[list(rows.alike)] = False
+            single = rows.id >= 0
             known.append(rows.id[single])
             verdicts.append(bound.verdict[single])
             for at, alike in rows.alike.items():
-                counted[int(bound.verdict[at])] += alike.number - len(alike.known)
-                if alike.known:
-                    known.append(np.array([ident for _, ident in alike.known], dtype=np.int64))
-                    verdicts.append(np.full(len(alike.known), bound.verdict[at]))
+                best_of = int(bound.verdict[at])
+                counted[best_of] += alike.number - len(alike.known)
+                several += [(ident, best_of) for _, ident in alike.known]
+        known.append(np.array([ident for ident, _ in several], dtype=np.int64))
+        verdicts.append(np.array([best_of for _, best_of in several], dtype=np.int8))
         parts, best = np.concatenate(known) // OPTIONS_A_PART, np.concatenate(verdicts)
         order = np.lexsort((best, parts))
         parts, best = parts[order], best[order]

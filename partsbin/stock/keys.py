@@ -13,7 +13,7 @@ from partsbin.families._declare import Option, known
 SPREADS = (1.0125, 1.025, 1.055, 1.11, 1.25, 1.6, 3.0, 1e6)
 """Upper bounds of max(high / value, value / low) of a spread class; the last takes everything wider."""
 
-LIMIT_STEP = math.log(1.15)
+LIMIT_STEP = math.log(1.02)
 LIMIT_UNKNOWN = -9999
 LEAST = 1e-300
 """A limit that came out as nothing still has a rung: the lowest [-]."""
@@ -24,7 +24,7 @@ _MOST = 999_999
 
 
 def limit_class(limit: float) -> int:
-    """Return the rung of a rating, 15 % wide; more than the rating's own rung never holds less [-]."""
+    """Return the rung of a rating, 2 % wide; more than the rating's own rung never holds less [-]."""
     return math.floor(math.log(max(limit, LEAST)) / LIMIT_STEP + 1e-9)
 
 

@@ -108,7 +108,9 @@ def take_offers(
     """
     columns = find_columns(cells.header, given or {})
     if not columns.prices:
-        raise UsageError(f"{cells.name}: no column of prices", hint='--column "HEADING=price", or price@10 from ten pieces')
+        raise UsageError(
+            f"{cells.name}: no column of prices", hint='--column "HEADING=price", or price@10 from ten pieces'
+        )
     roles = {**(given or {}), **dict.fromkeys(columns.headings, "ignored")}
     intake = Intake(cells, given=roles)
     account, drafts = intake.account(most), dict[str, tuple[Draft, Price]]()
@@ -144,7 +146,14 @@ def _price(
         row.problems = [*row.problems, Problem("CSV-PRICE", fault.message, cells.name, row.line)]
         return
     offered = replace(
-        draft, origin="offered", count=0, rough=False, condition=draft.condition or condition, place="", donor="", file=None
+        draft,
+        origin="offered",
+        count=0,
+        rough=False,
+        condition=draft.condition or condition,
+        place="",
+        donor="",
+        file=None,
     )
     facts = offered.facts.model_dump(exclude_none=True, mode="json")
     said = json.dumps(
@@ -165,11 +174,9 @@ def _replace(connection: Connection, supplier: int, drafts: Mapping[str, tuple[D
     table = table_of(Offer)
     gone = [part for key, part in here.items() if key not in drafts]
     _forget(connection, gone)
-    again = [
-        {"of": here[key], **_row(price), "at": at} for key, (_, price) in drafts.items() if key in here
-    ]
+    again = [{"of": here[key], **_row(price), "at": at} for key, (_, price) in drafts.items() if key in here]
     if again:
-        change = {name: bindparam(name) for name in again[0] if name != "of"}
+        change: dict[str, Any] = {name: bindparam(name) for name in again[0] if name != "of"}
         connection.execute(update(table).where(table.c.part_id == bindparam("of")).values(change), again)
     fresh, maker = [(key, *drafts[key]) for key in drafts if key not in here], KeyMaker()
     for start in range(0, len(fresh), _BATCH):

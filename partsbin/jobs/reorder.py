@@ -75,7 +75,9 @@ class Proposal:
     def as_json(self) -> dict[str, Any]:
         """Return the document of schemas/order.json."""
         return {
-            "wanted": [{"for": s.name, "family": s.request.family, "pieces": s.pieces, "why": s.why} for s in self.wanted],
+            "wanted": [
+                {"for": s.name, "family": s.request.family, "pieces": s.pieces, "why": s.why} for s in self.wanted
+            ],
             "lines": [line.as_json() for line in self.lines],
             "missing": [{"for": short.name, "pieces": pieces} for short, pieces in self.missing],
             "rules": [level.as_json() for level in self.levels],

@@ -87,7 +87,11 @@ class Level:
     def as_json(self) -> dict[str, Any]:
         """Return it as it is printed."""
         p, usage = self.point, self.usage
-        shown = None if p is None or usage is None else {**vars(p), "lead_days": self.rule.lead, "months": list(usage.months)}
+        shown = (
+            None
+            if p is None or usage is None
+            else {**vars(p), "lead_days": self.rule.lead, "months": list(usage.months)}
+        )
         return {
             "rule": self.rule.id,
             "family": self.rule.family,

@@ -23,7 +23,7 @@ COLUMNS = "o.id, o.value, o.low, o.high, o.limit_high, o.kind, o.promise, o.miss
 LIMIT, NUMBER = 4, 8
 """Which column holds the rating, and which says how many."""
 
-_IDS = 1 << 40  # more than any id, and 63 bits hold every promise beside it
+_IDS = 1 << 36  # more than any id, and 63 bits hold every promise beside it
 ALIKE = f"""
 -1, o.value, o.low, o.high, o.limit_high, o.kind, min(o.promise * {_IDS} + o.id), r.missing, count(*), r.limit_class, r.spread
 """

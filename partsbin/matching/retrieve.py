@@ -24,7 +24,7 @@ from partsbin.store.statements import Statement
 RINGS = (1.06, 1.25, 1.6)
 """Factors round the ideal; the last ring is whatever is left of the window."""
 
-MANY = 200
+MANY = 100
 """Keys on one side of a ring beyond which it is read class of rating by class of rating, those alike as one."""
 
 STEPS_DOWN = 4

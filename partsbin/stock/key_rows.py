@@ -91,7 +91,7 @@ def drop_keys(connection: Connection, part_id: int) -> None:
 
 def rebuild(connection: Connection, family: Family, parts: Iterable[tuple[int, Item, int, str]]) -> None:
     """Write the keys of parts anew: (id, item, available, origin). A part with none available has no keys."""
-    rows = []
+    rows: list[dict[str, Any]] = []
     for part_id, item, available, origin in parts:
         drop_keys(connection, part_id)
         if available > 0 or origin == "offered":

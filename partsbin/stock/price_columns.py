@@ -21,12 +21,19 @@ _WORDS = {
     MINIMUM: r"moq|min(?:imum)?(?: order)?(?: (?:qty|quantity))?|mindest(?:bestell)?menge|mindestabnahme|min\.? ?menge",
     SUPPLY: r"stock|in stock|on stock|available|availability|supply|bestand|lagerbestand|verfügbar|auf lager|vorrat|qty available",
 }  # fmt: skip
-_PRICED = re.compile(r"(?i)(?<![a-zäöüß])(?:unit ?price|price|prices|preis|stückpreis|einzelpreis|staffelpreis|ep|vk|net|netto)(?![a-zäöüß])|[€£$]")
+_PRICED = re.compile(
+    r"(?i)(?<![a-zäöüß])(?:unit ?price|price|prices|preis|stückpreis|einzelpreis|staffelpreis|ep|vk|net|netto)"
+    r"(?![a-zäöüß])|[€£$]"
+)
 _FROM = re.compile(r"(?:(?:qty|quantity|menge|break|from|ab|staffel)[ .]*)+([1-9])\Z", re.IGNORECASE)
-_BARE = re.compile(r"(?:(?:from|ab|at|bei|je)\s*)?([1-9]\d{0,5})\s*(?:\+|pcs|pieces|stk\.?|stück|off)(?:\s.*)?\Z", re.IGNORECASE)
+_BARE = re.compile(
+    r"(?:(?:from|ab|at|bei|je)\s*)?([1-9]\d{0,5})\s*(?:\+|pcs|pieces|stk\.?|stück|off)(?:\s.*)?\Z", re.IGNORECASE
+)
 _PER = re.compile(r"(?i)(?:per|je|pro|/)\s*(100|1000|1k|hundred|hundert|thousand|tausend)\b")
 _PER_WORDS = {"1k": 1000, "thousand": 1000, "tausend": 1000, "hundred": 100, "hundert": 100}
-_AMOUNT = re.compile(r"(?i)\s*(?:[€£$]|eur|gbp|usd|chf)?\s*([\d.,' ]*\d)\s*(?:[€£$]|eur|gbp|usd|chf)?\s*(?:(?:/|per|je)\s*(\w+))?\s*")
+_AMOUNT = re.compile(
+    r"(?i)\s*(?:[€£$]|eur|gbp|usd|chf)?\s*([\d.,' ]*\d)\s*(?:[€£$]|eur|gbp|usd|chf)?\s*(?:(?:/|per|je)\s*(\w+))?\s*"
+)
 
 
 @dataclass(frozen=True)
@@ -72,7 +79,9 @@ class PriceColumns:
         pack, minimum = (_whole(cells.get(self.one.get(name, ""), ""), name, 1) for name in (PACK, MINIMUM))
         said = cells.get(self.one.get(SUPPLY, ""), "").strip()
         supply = _whole(said, SUPPLY, 0) if re.search(r"\d", said) else None
-        return Price(cells.get(self.one.get(ARTICLE, ""), "").strip(), tuple(sorted(breaks.items())), pack, minimum, supply)
+        return Price(
+            cells.get(self.one.get(ARTICLE, ""), "").strip(), tuple(sorted(breaks.items())), pack, minimum, supply
+        )
 
 
 def read_price(text: str, *, comma: bool = False, per: int = 1) -> int:
@@ -125,7 +134,9 @@ def find_columns(header: Sequence[str], given: Mapping[str, str]) -> PriceColumn
                 found.one[kind] = name
             continue
         word = re.sub(r"[\s_]+", " ", name.strip().lower().rstrip(".:"))
-        told = next((kind for kind, words in _WORDS.items() if kind not in found.one and re.fullmatch(words, word)), None)
+        told = next(
+            (kind for kind, words in _WORDS.items() if kind not in found.one and re.fullmatch(words, word)), None
+        )
         if told and told not in (given.values()):
             found.one[told] = name
         elif name not in starts.values() and (price := _price(name, starts)):

@@ -13,7 +13,10 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from partsbin.errors import StoreError
 
-SCHEMA_VERSION = 6
+SCHEMA_VERSION = 4
+
+CACHE = 65_536
+"""What a connection may keep of the file in memory; the two megabytes that SQLite takes by itself do not hold a search [KiB]."""
 
 
 def default_file() -> Path:
@@ -101,7 +104,7 @@ def _with_our_begin(engine: Engine) -> Engine:
 def _pragmas(connection: Any, record: Any) -> None:
     connection.isolation_level = None  # we begin ourselves, see _begin
     cursor = connection.cursor()
-    for pragma in ("foreign_keys=on", "busy_timeout=10000", "synchronous=normal"):
+    for pragma in ("foreign_keys=on", "busy_timeout=10000", "synchronous=normal", f"cache_size=-{CACHE}"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 

@@ -5,6 +5,7 @@ A step is written in the SQL of its day and never edited afterwards: it must not
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 
@@ -118,7 +119,36 @@ def _to_3(connection: Connection) -> None:
         _each(connection, "SELECT setval(pg_get_serial_sequence('movement', 'id'), (SELECT max(id) FROM movement))")
 
 
-STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3}
+def _to_4(connection: Connection) -> None:
+    """Classes of rating become two per cent wide; suppliers, offers and stock rules have tables that are made with the others."""
+    limits = connection.execute(
+        text("SELECT DISTINCT limit_high FROM option_keys WHERE limit_high IS NOT NULL")
+    ).scalars()
+    new = [
+        {"name": math.floor(math.log(max(limit, 1e-300)) / math.log(1.02) + 1e-9), "limit": limit} for limit in limits
+    ]
+    _each(
+        connection,
+        "CREATE TEMPORARY TABLE class_of_4 (limit_high DOUBLE PRECISION PRIMARY KEY, name INTEGER NOT NULL)",
+        "CREATE TEMPORARY TABLE ratio_of_4 (family VARCHAR, spread INTEGER, ratio DOUBLE PRECISION)",
+        "INSERT INTO ratio_of_4 SELECT DISTINCT family, spread, ratio FROM rung",
+    )
+    if new:
+        connection.execute(text("INSERT INTO class_of_4 (limit_high, name) VALUES (:limit, :name)"), new)
+    _each(
+        connection,
+        """UPDATE option_keys SET limit_class = (SELECT name FROM class_of_4 WHERE class_of_4.limit_high = option_keys.limit_high)
+           WHERE limit_high IS NOT NULL""",
+        "DELETE FROM rung",
+        """INSERT INTO rung (family, missing, limit_class, spread, ratio)
+           SELECT DISTINCT o.family, o.missing, o.limit_class, o.spread, r.ratio FROM option_keys AS o
+           JOIN ratio_of_4 AS r ON r.family = o.family AND r.spread = o.spread""",
+        "DROP TABLE class_of_4",
+        "DROP TABLE ratio_of_4",
+    )
+
+
+STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3, 4: _to_4}
 """What leads to each version from the one before it."""
 
 

@@ -21,9 +21,9 @@ class Supplier(SQLModel, table=True):
 class Offer(SQLModel, table=True):
     """What a supplier wants for a part of origin "offered".
 
-    `breaks` is ``[[from how many pieces, price of a piece in thousandths], …]``, rising; `pack` how many are sold together, `minimum` the
-    fewest that are sold, `supply` how many the supplier has, None where the list does not say. `here_id` is the part on the
-    shelf that deliveries of it go to. `key` tells a second import of the same article.
+    `breaks` is ``[[from how many pieces, price of a piece in thousandths], …]``, rising; `pack` how many are sold together,
+    `minimum` the fewest that are sold, `supply` how many the supplier has, None where the list does not say.
+    `here_id` is the part on the shelf that deliveries of it go to. `key` tells a second import of the same article.
     """
 
     __table_args__ = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from sqlalchemy import Engine, insert, inspect, update
 from sqlmodel import SQLModel, col
 
-import partsbin.store.job_tables  # noqa: F401 its tables belong to every catalogue
+import partsbin.store.job_tables  # its tables belong to every catalogue, those of the next as well
 import partsbin.store.offer_tables  # noqa: F401 so do these
 from partsbin import families
 from partsbin.errors import StoreError

@@ -85,7 +85,9 @@ def test_an_everyday_switch_fits(text: str, position: str, facts: tuple[str, ...
     assert Verdict(int(judged.verdict[0])) is Verdict.FITS
 
 
-@pytest.mark.parametrize("text", ["DPST push 6A 250V~ momentary", "DPST taster 6A 250V~", "DPDT toggle 6A 250V~ (on)-off"])
+@pytest.mark.parametrize(
+    "text", ["DPST push 6A 250V~ momentary", "DPST taster 6A 250V~", "DPDT toggle 6A 250V~ (on)-off"]
+)
 def test_a_switch_that_springs_back_is_read_as_momentary(text: str) -> None:
     """In words of both languages, and in the brackets of catalogues."""
     assert {reading.fields["action"] for reading in read_switch(text)} == {"momentary"}

@@ -46,7 +46,9 @@ UNSAFE = [
 
 
 @pytest.mark.parametrize(("family", "position", "facts", "part"), UNSAFE)
-def test_what_is_denied_or_doubted_passes_nothing(family: str, position: str, facts: tuple[str, ...], part: str) -> None:
+def test_what_is_denied_or_doubted_passes_nothing(
+    family: str, position: str, facts: tuple[str, ...], part: str
+) -> None:
     """A mark that the words take back is no mark: refused, unfit or to be measured, never fitted."""
     try:
         answer = try_text(Request(family, "", position, {}, read_facts(list(facts))), part, "", [])

@@ -11,6 +11,7 @@ from sqlalchemy import Engine, inspect, text
 
 import partsbin.store.migrations as migrations
 from partsbin.families import load
+from partsbin.stock.keeping.verify import verify
 from partsbin.stock.shelf import get
 from partsbin.store.engine import SCHEMA_VERSION, open_store, reading, schema_version
 
@@ -118,3 +119,13 @@ def test_it_knows_its_new_schema(old: Path) -> None:
         assert schema_version(connection) == SCHEMA_VERSION
     engine.dispose()
     assert len(list(old.parent.glob("old.sqlite.schema-*"))) == 1
+
+
+def test_search_keys_are_laid_in_the_classes_of_today(old: Path) -> None:
+    """What is derived from the facts anew is what the steps made of the old keys; every class that occurs is known."""
+    engine = open_store(old)
+    with reading(engine) as connection:
+        assert [fault for fault in verify(connection) if fault.code == "KEYS"] == []
+    held = _rows(engine, "SELECT DISTINCT family, missing, limit_class, spread FROM option_keys ORDER BY 1, 2, 3, 4")
+    assert _rows(engine, "SELECT family, missing, limit_class, spread FROM rung ORDER BY 1, 2, 3, 4") == held
+    engine.dispose()

@@ -15,7 +15,9 @@ class SwitchFacts(Facts):
 
     poles: int | None = fact("poles: how many leads it parts at once", ge=1, le=24)
     ways: int | None = fact("positions that make contact", ge=1, le=48)
-    action: Literal["toggle", "rotary", "push", "rocker", "slide", "key", "pull", "momentary"] | None = fact("how it is worked")
+    action: Literal["toggle", "rotary", "push", "rocker", "slide", "key", "pull", "momentary"] | None = fact(
+        "how it is worked"
+    )
     voltage_ac: float | None = fact("volts of alternating current it may break, RMS", unit="V", gt=0, le=1000)
     voltage_dc: float | None = fact("volts of direct current it may break", unit="V", gt=0, le=2000)
     current: float | None = fact("current it may switch", unit="A", gt=0, le=100)

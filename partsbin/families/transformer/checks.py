@@ -122,7 +122,9 @@ def _standing_current(need: Need, c: Columns) -> Ruling | None:
     ruling = at_most(need.number("standing"), c["dc_current"], thin_above=1.0)
     ruling.outcome[(c["dc_current"] == need.number("standing")) & (c["carried"] == 1.0)] = Outcome.PASS
     if need.number("standing") > need.rules.general("gap_current_ungapped"):
-        ruling.outcome[c["gapped"] == 0.0] = Outcome.FAIL  # whatever amperes stand beside it: they are those of the wire
+        ruling.outcome[c["gapped"] == 0.0] = (
+            Outcome.FAIL
+        )  # whatever amperes stand beside it: they are those of the wire
     return ruling
 
 

@@ -24,8 +24,8 @@ WHERE part.id IN :ids
 """)
 _WORDS = Statement("SELECT part_id, words FROM search_text WHERE part_id IN :ids")
 _ENDS = Statement("""
-SELECT (SELECT min(id) FROM part WHERE origin = 'shelf'), (SELECT max(id) FROM part WHERE origin = 'shelf'), (SELECT min(part_id) FROM search_text),
-  (SELECT max(part_id) FROM search_text)
+SELECT (SELECT min(id) FROM part WHERE origin = 'shelf'), (SELECT max(id) FROM part WHERE origin = 'shelf'),
+  (SELECT min(part_id) FROM search_text), (SELECT max(part_id) FROM search_text)
 """)
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -149,11 +150,14 @@ def facts_(
 def need(
     context: typer.Context,
     code: Code,
-    family: Annotated[str, typer.Argument(help="The family.", autocompletion=complete.families)],
+    family: Annotated[str, typer.Argument(help="The family.", autocompletion=complete.families)] = "",
     text: Annotated[str, typer.Argument(help="The dead part's marking, in trade notation.")] = "",
     position: Annotated[
         str, typer.Option("--position", "-p", metavar="P", help="What it does.", autocompletion=complete.positions)
     ] = "",
+    file: Annotated[
+        Path | None, typer.Option("--file", help="A parts list instead, as people write it; - reads what is typed.")
+    ] = None,
     designator: Annotated[str, typer.Option("--designator", "-d", help="C31, or whatever you call it.")] = "",
     facts: Facts = None,
     pieces: Annotated[int, typer.Option("--pieces", min=1, max=MOST, help="How many.")] = 1,
@@ -163,12 +167,20 @@ def need(
     """Note something that the set needs.
 
     partsbin job need J-0012 capacitor "0.02uF 350V" --position coupling --designator C31
+    partsbin job need J-0012 --file amplifier.csv
     """
+    from partsbin.errors import UsageError
     from partsbin.families import named
     from partsbin.jobs.portrait import need_said
     from partsbin.jobs.record import add_need, numbered, still_open
     from partsbin.store.engine import writing
 
+    if (file is not None) == bool(family):
+        raise UsageError("one part or a whole list", hint="a family and its marking, or --file with a list")
+    if file is not None:
+        from partsbin.cli.needs import take
+
+        take(engine(context, db), code, file, as_json=as_json)
     with writing(engine(context, db)) as connection:
         job = still_open(job_named(connection, code))
         wanted = add_need(
@@ -191,6 +203,33 @@ def need(
         {"designator": designator, "position": wanted.position, "family": wanted.family, "text": text, "pieces": pieces}
     )
     tell(f"{job.code}  wanted {number}: {plain(said)}")
+
+
+@jobs.command("position")
+def position_(
+    context: typer.Context,
+    code: Code,
+    need: Annotated[str, typer.Argument(help="The need: its designator or number.")],
+    position: Annotated[str, typer.Argument(help="What it does in the circuit.", autocompletion=complete.positions)],
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """Say what a need does in the circuit, where a list left it open or took it for something else.
+
+    partsbin job position J-0012 C31 coupling
+    """
+    from partsbin.jobs.record import need_named, place_need, still_open
+    from partsbin.store.engine import writing
+
+    with writing(engine(context, db)) as connection:
+        job = still_open(job_named(connection, code))
+        wanted = place_need(connection, job, need_named(connection, job, need), position)
+    if as_json:
+        print_json(
+            {"job": job.code, "designator": wanted.designator, "family": wanted.family, "position": wanted.position}
+        )
+        return
+    tell(f"{job.code}  {plain(' '.join(filter(None, (wanted.designator, wanted.position, wanted.family))))}")
 
 
 @jobs.command("drop")

@@ -28,7 +28,8 @@ def add_to(app: typer.Typer) -> None:
 def import_(
     context: typer.Context,
     file: Annotated[Path, typer.Argument(help="A list: CSV, XLSX or JSON, columns of our own names or of anyone's.")],
-    kind: Annotated[str, typer.Option("--as", metavar="parts", help="What the rows are.")] = "parts",
+    kind: Annotated[str, typer.Option("--as", metavar="parts|needs", help="What the rows are.")] = "parts",
+    job: Annotated[str, typer.Option("--job", metavar="JOB", help="With --as needs: of which job, J-0012.")] = "",
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Say what would happen, write nothing.")] = False,
     keep_good: Annotated[
         bool, typer.Option("--keep-good", help="Take the good rows even if others have problems.")
@@ -51,15 +52,26 @@ def import_(
     """Take in a list: all of it or nothing, every row accounted for.
 
     partsbin import stock.csv --dry-run --column "Bauform=description" --column Preis=ignored
+    partsbin import amplifier.csv --as needs --job J-0012
     """
     from partsbin.errors import UsageError
     from partsbin.stock.columns import all_fields
     from partsbin.stock.lists import read_cells
     from partsbin.stock.taking import look_over, take_list
 
-    if kind != "parts":
-        raise UsageError(f"--as {kind!r}: this version takes in parts", hint="--as parts")
     given, most = _assigned(columns or ()), None if as_json else MOST_SHOWN
+    if (kind == "needs") != bool(job):
+        raise UsageError("a list of needs is one of a job", hint="partsbin import FILE --as needs --job J-0012")
+    if kind == "needs":
+        from partsbin.cli.needs import take
+
+        store = engine(context, db)
+        take(
+            store, job, file, given=given, encoding=encoding, sheet=sheet,
+            dry_run=dry_run, keep_good=keep_good, as_json=as_json,
+        )  # fmt: skip
+    if kind != "parts":
+        raise UsageError(f"--as {kind!r}", hint="--as parts, or --as needs")
     cells = read_cells(file, encoding=encoding, sheet=sheet, fields=all_fields())
     with progress(cells.name) as tell_rows:
         if dry_run:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
+from partsbin.families import Family
+from partsbin.families._declare import known
 from partsbin.jobs.assignment import Way, assign
 from partsbin.jobs.fitted import open_needs
 from partsbin.jobs.record import Opened, Wanted
@@ -18,6 +21,7 @@ from partsbin.matching.search import Candidate, Found, run
 from partsbin.needs import Request
 from partsbin.rules.serving import servers
 from partsbin.stock.acts import Who, part_of
+from partsbin.stock.describe import read_as
 from partsbin.stock.ledger import Line, act, set_aside_for
 from partsbin.stock.shelf import number_of
 
@@ -88,7 +92,9 @@ def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
     never all be taken by others, so one that was not looked at could at best replace an equal. Parts that must be measured are
     second best, and only the first ten of a need are looked at.
     """
-    needs = [(job, wanted, left) for job in jobs for wanted, left in open_needs(connection, job)]
+    every = [(job, wanted, left) for job in jobs for wanted, left in open_needs(connection, job)]
+    needs = [each for each in every if each[1].position]
+    unsaid = [Served(*each, (), f"say its position: {each[1].why}", (), "") for each in every if not each[1].position]
     most = min(MOST, sum(left for _, _, left in needs) + 1)
     asked = [_ask(connection, job, wanted, left, most) for job, wanted, left in needs]
     held = {job.id: set_aside_for(connection, job.id) for job in jobs}
@@ -121,7 +127,7 @@ def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
             each.buy,
         )
         for at, each in enumerate(asked)
-    ]
+    ] + unsaid
 
 
 def _ask(connection: Connection, job: Opened, wanted: Wanted, left: int, most: int) -> _Asked:
@@ -137,8 +143,30 @@ def _ask(connection: Connection, job: Opened, wanted: Wanted, left: int, most: i
     for ident in set_aside_for(connection, job.id):
         if ident not in here and (candidate := _own(connection, request, ident)) is not None:
             (measure if candidate.verdict is Verdict.MEASURE else usable).append(candidate)
+    if wanted.why:
+        label = _label(family, request.text)
+        usable, measure = ([c for c in some if not _weaker(c, label)] for some in (usable, measure))
     usable.sort(key=lambda candidate: candidate.rank)
     return _Asked(job, wanted, left, Found(usable, measure, [c for pool in pools for c in pool.near]), family.buy(need))
+
+
+RATINGS = ("voltage_dc", "voltage_ac", "voltage_limit", "power", "current", "dc_current", "insulation_voltage")
+
+
+def _label(family: Family, text: str) -> dict[str, float]:
+    """The dead part's ratings [SI], as its marking says."""
+    found = read_as(family, text)
+    marked: dict[str, Any] = dict(found[0].fields) if found else {}
+    label = {name: float(marked[name]) for name in RATINGS if marked.get(name) is not None}
+    if "voltage_ac" in label:
+        label["voltage_dc"] = max(label.get("voltage_dc", 0.0), math.sqrt(2) * label["voltage_ac"])
+    return label
+
+
+def _weaker(candidate: Candidate, label: Mapping[str, float]) -> bool:
+    """Whether a part is marked with less than the dead one: where its position is a guess, that alone says no."""
+    offers: Mapping[str, Any] = candidate.option.offers
+    return any(known(offers, name) and float(offers[name]) < least * (1 - 1e-9) for name, least in label.items())
 
 
 def _own(connection: Connection, request: Request, part_id: int) -> Candidate | None:

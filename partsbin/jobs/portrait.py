@@ -40,6 +40,7 @@ def portrait(connection: Connection, job: Opened) -> dict[str, Any]:
                 "position": wanted.position,
                 "set": dict(wanted.texts),
                 "pieces": left,
+                "why": wanted.why,
             }
             for wanted, left in open_needs(connection, job)
         ],
@@ -77,7 +78,8 @@ def need_said(need: Mapping[str, Any]) -> str:
     """Return an open need in words."""
     where = " ".join(filter(None, (need["designator"], need["position"], need["family"])))
     count = f"{need['pieces']} × " if need["pieces"] > 1 else ""
-    return f"{where}: {count}{need['text'] or 'nothing known of the dead part'}"
+    why = f" ({'' if need['position'] else 'position to be said: '}{need['why']})" if need.get("why") else ""
+    return f"{where}: {count}{need['text'] or 'nothing known of the dead part'}{why}"
 
 
 def fitting_said(fitted: Mapping[str, Any]) -> str:

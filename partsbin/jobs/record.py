@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -69,6 +69,7 @@ class Wanted:
     texts: Mapping[str, str]
     quantity: int
     dropped: bool
+    why: str = ""
 
     def request(self, job: Opened) -> Request:
         """Return the need as a repairer would ask it: the facts of the set, and its own where they say more."""
@@ -186,8 +187,9 @@ def add_need(
     designator: str = "",
     facts: Sequence[str] = (),
     quantity: int = 1,
+    why: str = "",
 ) -> Wanted:
-    """Note something that a set needs.
+    """Note something that a set needs; of a list, with what says that it has that position, or without one.
 
     Raises
     ------
@@ -204,16 +206,18 @@ def add_need(
             hint=f"partsbin job drop {job.code} {designator.strip()} takes it back",
         )
     wanted = Wanted(0, job.id, designator.strip(), family, text, position, texts, quantity, False)
-    need = build(wanted.request(job))[1]  # says at once what is wrong with it
+    if position or not why:
+        position = build(wanted.request(job))[1].position  # says at once what is wrong with it
     table = table_of(JobNeed)
     row = {
         "job_id": job.id,
         "designator": wanted.designator,
         "family": family,
         "text": text,
-        "position": need.position,
+        "position": position,
         "facts": texts,
         "quantity": quantity,
+        "why": why,
     }
     made = connection.execute(insert(table).returning(table.c.id), row)
     return need_of(connection, int(made.scalar_one()))
@@ -257,9 +261,11 @@ def need_named(connection: Connection, job: Opened, text: str) -> Wanted:
     """
     listed = numbered(connection, job)
     word = text.strip().lower()
-    found = [wanted for wanted in listed.values() if wanted.designator.lower() == word] or [
-        wanted for number, wanted in listed.items() if str(number) == word
-    ]
+    found = (
+        [wanted for wanted in listed.values() if wanted.designator.lower() == word]
+        or [wanted for wanted in listed.values() if word in wanted.designator.lower().split(",")]
+        or [wanted for number, wanted in listed.items() if str(number) == word]
+    )
     if len(found) != 1:
         known = ", ".join(f"{number} {wanted.designator}".strip() for number, wanted in listed.items())
         how_many = "several needs" if found else "no need"
@@ -273,6 +279,21 @@ def drop_need(connection: Connection, wanted: Wanted) -> None:
     connection.execute(update(table).where(table.c.id == wanted.id).values(dropped=True))
 
 
+def place_need(connection: Connection, job: Opened, wanted: Wanted, position: str) -> Wanted:
+    """Say what a need does in the circuit.
+
+    Raises
+    ------
+    UsageError
+        If the family has no such position.
+    """
+    said = replace(wanted, position=position, why="")
+    chosen = build(said.request(job))[1].position
+    table = table_of(JobNeed)
+    connection.execute(update(table).where(table.c.id == wanted.id).values(position=chosen, why=""))
+    return need_of(connection, wanted.id)
+
+
 def _wanted(row: Mapping[str, Any]) -> Wanted:
     return Wanted(
         row["id"],
@@ -284,6 +305,7 @@ def _wanted(row: Mapping[str, Any]) -> Wanted:
         row["facts"],
         row["quantity"],
         bool(row["dropped"]),
+        row["why"],
     )
 
 

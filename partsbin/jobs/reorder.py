@@ -97,7 +97,7 @@ def shortages(connection: Connection, jobs: Sequence[Opened]) -> list[Short]:
             "nothing on the shelf is left for it",
         )
         for served in (plan(connection, jobs) if jobs else [])
-        if served.pieces < served.left
+        if served.pieces < served.left and served.wanted.position
     ]
 
 

@@ -16,6 +16,7 @@ from partsbin.schemas.jobs import FittedPart, JobBrief, JobClaim, JobClosed, Job
 from partsbin.schemas.judging import Answer, Readings
 from partsbin.schemas.shelf import Import, Labels, Portrait, SearchAnswer, Shelving
 from partsbin.schemas.work import (
+    NeedsListed,
     PlanAnswer,
     RecallAnswer,
     ReportAnswer,
@@ -52,6 +53,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "job-need": JobNeeded,
     "instruments": Instruments,
     "plan": PlanAnswer,
+    "needs": NeedsListed,
     "sheet": SheetAnswer,
     "report": ReportAnswer,
     "trace": TraceAnswer,

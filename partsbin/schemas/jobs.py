@@ -60,6 +60,7 @@ class OpenNeed(Strict):
     position: str
     set: dict[str, str]
     pieces: int
+    why: str
 
 
 class FittedInSet(Strict):

@@ -38,6 +38,41 @@ class PlanAnswer(Strict):
     moved: int
 
 
+class ListedNeed(Strict):
+    """A row of a list of needs: what became of it, its position and what says so; "" where that has to be said."""
+
+    line: int
+    designators: list[str]
+    pieces: int
+    fate: Literal["wanted", "noted before", "not ours", "not understood"]
+    family: str
+    text: str
+    position: str
+    why: str
+    notes: list[str]
+
+
+class ListSums(Strict):
+    """Pieces by what became of them: the four add up to the list."""
+
+    served: int
+    short: int
+    not_ours: int
+    not_understood: int
+    all: int
+
+
+class NeedsListed(Strict):
+    """The answer of ``job need --file`` and ``import --as needs``."""
+
+    job: str
+    file: str
+    written: bool
+    needs: list[ListedNeed]
+    problems: list[str]
+    sums: ListSums
+
+
 class SheetPart(Strict):
     """A part on the customer's sheet; the price is a piece's, in thousandths of the currency's unit."""
 

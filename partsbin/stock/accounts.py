@@ -44,6 +44,7 @@ class RowAccount:
     count: int = 1
     rough: bool = False
     place: str = ""
+    designator: str = ""
 
     @property
     def how_many(self) -> str:

@@ -141,11 +141,26 @@ def designated(text: str) -> int:
     >>> designated("C1, C2, C5-C7"), designated("R4"), designated("")
     (5, 1, 0)
     """
-    many = 0
+    return len(designators(text))
+
+
+def designators(text: str) -> list[str]:
+    """Return the designators that a cell names, ranges written out, each once.
+
+    Examples
+    --------
+    >>> designators("C1, C2, C5-C7"), designators("R4 R5/R4"), designators("none")
+    (['C1', 'C2', 'C5', 'C6', 'C7'], ['R4', 'R5'], [])
+    """
+    named: list[str] = []
     for letters, first, other, last in _DESIGNATED.findall(text):
         span = int(last) - int(first) + 1 if last and other.upper() in ("", letters.upper()) else 1
-        many += span if 1 <= span <= 100 else 1
-    return many
+        start = int(first)
+        if 1 <= span <= 100:
+            named += [f"{letters.upper()}{number}" for number in range(start, start + span)]
+        else:
+            named.append(f"{letters.upper()}{start}")
+    return list(dict.fromkeys(named))
 
 
 def _without(text: str, match: re.Match[str]) -> str:

@@ -24,8 +24,8 @@ from partsbin.stock.accounts import (
     RowAccount,
 )
 from partsbin.stock.again import Changes, Gone
+from partsbin.stock.columns import DESIGNATOR, all_fields, map_columns
 from partsbin.stock.columns import Mapping as ColumnMap
-from partsbin.stock.columns import all_fields, map_columns
 from partsbin.stock.headings import is_heading
 from partsbin.stock.lists import Cells
 from partsbin.stock.lying import common_of
@@ -106,6 +106,7 @@ class Intake:
         while chunk := list(islice(walk, CHUNK)):
             keys = seen.keys(self.cells.name, [values for _, values in chunk])
             rows = [self._row(line, values, key) for (line, values), key in zip(chunk, keys, strict=True)]
+            self._name(rows, chunk)
             old = known(keys)
             parts = here([row.number for row in rows if row.number])
             for row, key in zip(rows, keys, strict=True):
@@ -123,6 +124,13 @@ class Intake:
                         row.status, row.draft, row.number = CHANGED, None, was[0]
                         row.notes = [f"{was[0]} is this row as it was, and is left so: {was[1]}"]
             yield rows
+
+    def _name(self, rows: Sequence[RowAccount], chunk: Sequence[tuple[int, Sequence[str]]]) -> None:
+        """Say which designators the rows stand for, where they have a column of them."""
+        at = self.mapping.where.get(DESIGNATOR)
+        if at is not None:
+            for row, (_, values) in zip(rows, chunk, strict=True):
+                row.designator = values[at] if at < len(values) else ""
 
     def _all_keys(self) -> RowKeys:
         """Keys of all rows: those of an earlier import that are not among them have gone, or changed."""

@@ -15,6 +15,7 @@ from partsbin.families import Family, load
 from partsbin.families._declare import Facts, unit_of
 from partsbin.notation.condition import state_of
 from partsbin.notation.reading import Reading
+from partsbin.reference.valves import valve
 from partsbin.stock.columns import DESIGNATOR, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.counted import count_in, designated
@@ -205,6 +206,9 @@ class Reader:
             having = [name for name in self.kept if fields <= set(load(name).facts.model_fields)]
             if len(having) == 1:
                 return having[0], text
+        called = row.cell(VALUE) or row.cell("description")
+        if row.cell(DESIGNATOR) and (_EUROPEAN.fullmatch(called) or valve(called) is not None):
+            return "valve", text  # whatever letter it stands under
         if row.cell(DESIGNATOR) or not re.search(r"[^\W\d_]", text):
             return "", text  # a bare number may be anything: a price, a date, a stock number
         return self.family_of(count_in(text)[0]) or self.family_of(text), text
@@ -259,6 +263,9 @@ class Reader:
 
 
 _LOOSE_LETTERS = ("valve", "transformer", "rectifier", "coil")
+_EUROPEAN = re.compile(r"[DEPU][ABCDEFHKLMYZ]{1,3}\d{1,3}")
+"""Heater, systems, base and number: the type of a receiving valve."""
+
 _CODE = re.compile(r"[^=+\-@]*\d")
 """What may be the type of a part that is known by its type only: ``Total`` is none."""
 

@@ -24,7 +24,10 @@ class Job(SQLModel, table=True):
 
 
 class JobNeed(SQLModel, table=True):
-    """Something that a set needs: what a repairer says of the failed part, and how many of it."""
+    """Something that a set needs: what a repairer says of the failed part, and how many of it.
+
+    `position` is "" where it has to be said yet; `why` is what says so, where a list said nothing of it.
+    """
 
     __tablename__ = "job_need"
     __table_args__ = (CheckConstraint("quantity > 0", name="job_need_quantity"),)
@@ -38,6 +41,7 @@ class JobNeed(SQLModel, table=True):
     facts: Any = Field(default_factory=dict, sa_column=Column(JSON, nullable=False))
     quantity: int = 1
     dropped: bool = False
+    why: str = Field(default="", sa_column_kwargs={"server_default": ""})
 
 
 class JobLine(SQLModel, table=True):

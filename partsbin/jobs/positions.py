@@ -1,0 +1,191 @@
+"""What a part of a list probably does in the circuit, and what says so: by the words beside it, else by its value and rating.
+
+A guess is always the hardest duty that such a part usually has. Where the wrong guess could hurt someone (across the mains, over
+the isolation, fuses, switches, iron of which nothing is said) none is made: the position stays open and has to be said.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Any
+
+from partsbin.sets import SetFacts
+from partsbin.words import say
+
+_WORDS: dict[str, tuple[tuple[str, str], ...]] = {
+    "capacitor": (
+        ("mains-across", r"across[- ]the[- ](?:line|mains)|mains suppress\w*|line filter|netzentst\w*"),
+        ("mains-to-chassis", r"(?:mains|line) to (?:chassis|earth)"),
+        ("aerial-isolation", r"(?:aerial|antenna|antenne\w*)"),
+        ("cathode-bypass", r"cathode|kathode\w*|bypass"),
+        ("screen-bypass", r"screen|schirmgitter\w*"),
+        ("bias-smoothing", r"bias|gittervorspann\w*"),
+        ("reservoir", r"reservoir|lade(?:elko|kondensator)"),
+        ("smoothing", r"smoothing|filter cap\w*|sieb(?:elko|kondensator)"),
+        ("decoupling", r"decoupl\w*|entkoppl\w*"),
+        ("coupling", r"coupling|koppel\w*|interstage"),
+        ("agc", r"agc|avc|regelspannung"),
+        ("output-tone", r"tone corrector|anode to (?:chassis|cathode)|output tone"),
+        ("tone", r"tone|klang\w*"),
+        ("feedback", r"feedback|gegenkoppl\w*"),
+        ("padder", r"padder"),
+        ("tuned", r"tuned|tuning|if transformer"),
+        ("crossover", r"crossover|weiche\w*"),
+    ),
+    "resistor": (
+        ("grid-stopper", r"grid stopper|stopper"),
+        ("grid-leak", r"grid leak|gitterableit\w*"),
+        ("anode-load", r"anode|plate load|anoden\w*"),
+        ("cathode-bias", r"cathode|kathode\w*"),
+        ("screen-feed", r"screen|schirmgitter\w*"),
+        ("decoupling", r"decoupl\w*|entkoppl\w*"),
+        ("agc-feed", r"agc|avc"),
+        ("feedback", r"feedback|gegenkoppl\w*"),
+        ("bleeder", r"bleed\w*"),
+        ("ht-dropper", r"smoothing|ht dropper"),
+        ("surge-limiter", r"surge|inrush"),
+        ("heater-dropper", r"heater dropper|mains dropper"),
+        ("back-bias", r"back bias"),
+    ),
+    "potentiometer": (
+        ("hum-balance", r"hum"),
+        ("bias-preset", r"bias"),
+        ("rf-gain", r"rf gain|sensitivity"),
+        ("balance", r"balance"),
+        ("tone", r"tone|bass|treble|klang\w*"),
+        ("volume", r"volume|gain|lautstärke\w*|level"),
+    ),
+    "transformer": (
+        ("line", r"line (?:output|transformer)|100 ?v line"),
+        ("output", r"output|ausgangs\w*|opt"),
+        ("isolating", r"isolat\w*|trenn\w*"),
+        ("heater", r"heater|filament"),
+        ("mains", r"mains|power|netz\w*"),
+        ("interstage", r"interstage"),
+        ("driver", r"driver"),
+    ),
+    "switch": (("mains", r"mains|power|on[-/ ]off|netz\w*"), ("ht", r"standby|ht"), ("selector", r"selector|band|input|range")),
+    "fuse": (("ht", r"ht|anode"), ("primary", r"primary|mains|netz\w*")),
+    "lamp": (("indicator", r"pilot|indicator"), ("chain", r"in the chain|series heater")),
+    "loudspeaker": (("field", r"field"), ("extension", r"extension"), ("main", r"speaker|lautsprecher")),
+    "choke": (("input", r"choke[- ]input|input choke"), ("smoothing", r"smoothing|choke|drossel")),
+    "rectifier": (("replaces-selenium", r"selenium|selen"), ("bias", r"bias"), ("replaces-valve", r"for valve")),
+    "valve": (("rectifier", r"rectifier|gleichrichter"),),
+    "coil": (("oscillator", r"osc\w*"), ("IF", r"\bif\b|zf"), ("tuning-gang", r"gang"), ("trimmer", r"trimmer")),
+}  # fmt: skip
+
+_ALONE = {"valve": "as-plugged", "hardware": "fixing", "loudspeaker": "main", "choke": "smoothing"}
+"""Families of which nearly every part has one duty, and no wall hangs on the choice."""
+
+_OPEN = {
+    "fuse": "primary or HT: what it interrupts decides",
+    "switch": "mains, ht or selector: what it switches decides",
+    "transformer": "output, mains, heater and so on: say which",
+    "lamp": "parallel or in a heater chain: say which",
+    "coil": "IF, RF, oscillator and so on: say which",
+    "rectifier": "what it replaces decides: say which",
+}
+
+
+@dataclass(frozen=True)
+class Guess:
+    """A position and what says so; without a position, what has to be said.
+
+    Parameters
+    ----------
+    position : str
+        "" where it stays open.
+    why : str
+        In words.
+    """
+
+    position: str
+    why: str
+
+
+def position_of(family: str, words: str, facts: Any, known: SetFacts) -> Guess:
+    """Return what a part of a list probably does.
+
+    Parameters
+    ----------
+    family : str
+        Its family.
+    words : str
+        Everything that the row says of it.
+    facts : Facts
+        What is marked on it, of its family's own kind.
+    known : SetFacts
+        The set.
+    """
+    for position, pattern in _WORDS.get(family, ()):
+        if found := re.search(rf"(?i)(?<![a-zäöüß])(?:{pattern})(?![a-zäöüß])", words):
+            return Guess(position, f"by the word {found[0]!r}")
+    if family in _BY_VALUE:
+        return _BY_VALUE[family](facts, known)
+    if family in _ALONE:
+        return Guess(_ALONE[family], "as usual for one")
+    return Guess("", _OPEN.get(family, "say what it does"))
+
+
+def _capacitor(facts: Any, known: SetFacts) -> Guess:
+    value = facts.capacitance or max((s.capacitance or 0.0 for s in facts.sections), default=0.0)
+    rated = facts.voltage_dc or max((s.voltage_dc or 0.0 for s in facts.sections), default=0.0)
+    wet = facts.dielectric in ("electrolytic", "tantalum") or bool(facts.sections)
+    if facts.safety_class:
+        across = facts.safety_class.startswith("X")
+        return Guess("mains-across" if across else "mains-to-chassis", f"its class is {facts.safety_class}")
+    if not value:
+        return Guess("", "no value: say what it does")
+    if not wet and 1e-9 <= value <= 1e-6 and (facts.voltage_ac or 0.0) >= 125.0:
+        return Guess("", f"rated {facts.voltage_ac:.0f} V AC: across the mains or not has to be said")
+    if not wet and 100e-12 <= value <= 0.25e-6 and not rated and not facts.voltage_ac:
+        return Guess("", "no rating: across the mains, over the isolation or not has to be said")
+    if not wet and 100e-12 <= value <= 10e-9 and known.live:
+        return Guess("", "live chassis: aerial or earth isolation or not has to be said")
+    if value >= 2e-6 or wet:
+        if rated and rated <= 100.0:
+            return Guess("cathode-bypass", f"{say(value, 'F')} of {rated:.0f} V; bias smoothing is the other usual one")
+        return Guess(
+            "reservoir", f"{say(value, 'F')} for HT; reservoir is the hardest duty, smoothing or decoupling the others"
+        )
+    if value < 1e-9:
+        return Guess("tuned", f"{say(value, 'F')}: a tuned circuit is the hardest duty of a small one")
+    return Guess(
+        "coupling", f"{say(value, 'F')}: coupling is the hardest duty; not if it sits on the mains or a socket"
+    )
+
+
+def _resistor(facts: Any, known: SetFacts) -> Guess:
+    value, watts = facts.resistance, facts.power or 0.0
+    if not value:
+        return Guess("", "no value: say what it does")
+    if facts.fusible:
+        return Guess("", "fusible: what it protects has to be said")
+    if value < 47.0 or (watts >= 5.0 and value < 1000.0):
+        return Guess("", f"{say(value, 'ohm')}: a dropper, a surge limiter or none has to be said")
+    if watts >= 3.0:
+        return Guess("ht-dropper", f"{say(value, 'ohm')} of {watts:g} W: an HT dropper, usually")
+    if value >= 330e3:
+        return Guess("grid-leak", f"{say(value, 'ohm')}: a grid leak, usually; not if it bridges the isolation")
+    if value >= 22e3:
+        return Guess("anode-load", f"{say(value, 'ohm')}: an anode load, usually")
+    if value >= 3.3e3:
+        return Guess("decoupling", f"{say(value, 'ohm')}: an HT decoupler, usually")
+    return Guess("cathode-bias", f"{say(value, 'ohm')}: a cathode resistor, usually")
+
+
+def _potentiometer(facts: Any, known: SetFacts) -> Guess:
+    value = facts.resistance
+    if not value:
+        return Guess("", "no value: say what it does")
+    if value < 1e3:
+        return Guess("hum-balance", f"{say(value, 'ohm')}: a hum balance, usually")
+    if value < 50e3 and facts.taper != "log":
+        return Guess("", f"{say(value, 'ohm')}: a bias preset or none has to be said")
+    if facts.taper == "linear":
+        return Guess("tone", f"{say(value, 'ohm')} linear: tone, usually")
+    return Guess("volume", f"{say(value, 'ohm')}{' log' if facts.taper == 'log' else ''}: volume, usually")
+
+
+_BY_VALUE = {"capacitor": _capacitor, "resistor": _resistor, "potentiometer": _potentiometer}

@@ -190,7 +190,14 @@ def test_the_answers_of_donors_plans_and_keeping_keep_to_their_schemas(tmp_path:
     partsbin("job", "open", "intercom", "--with", "rail=250", db=db)
     partsbin("job", "need", "J-1", "capacitor", "0.02uF", "-p", "coupling", "-d", "C31", db=db)
     partsbin("job", "need", "J-1", "capacitor", "0.1uF", "-p", "coupling", "-d", "C32", db=db)
+    prices = tmp_path / "prices.csv"
+    prices.write_text("Article,Description,Price\nA1,0.1uF 630V polyester,0.40\nA2,0.1uF 630V polyester,x\n", "utf-8")
     asked = [
+        ("offers", ("import", str(prices), "--as", "offers", "--supplier", "Bridge Valves", "--keep-good"), 1),
+        ("suppliers", ("supplier", "sending", "Bridge Valves", "4.50"), 0),
+        ("rules", ("rule", "add", "3", "capacitor", "0.1uF", "-p", "coupling", "--service", "0.9", "--lead", "9"), 0),
+        ("order", ("reorder", "--job", "J-1", "--folder", str(tmp_path)), 1),
+        ("bought", ("bought", "P-1", "--pieces", "1"), 0),
         ("strip", ("strip", "7", str(lines)), 1),
         ("plan", ("plan", "J-1", "--reserve"), 1),
         ("needs", ("job", "need", "J-1", "--file", str(lines)), 1),

@@ -15,6 +15,9 @@ from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, tell
 if TYPE_CHECKING:
     from sqlalchemy import Engine
 
+MOST_OFFERS = 20
+"""Rows of each fate that are printed of a price list [-]."""
+
 MOST_SHOWN = 1000
 """Rows of each fate that are printed of a long list; those with a problem always are [-]."""
 
@@ -28,7 +31,8 @@ def add_to(app: typer.Typer) -> None:
 def import_(
     context: typer.Context,
     file: Annotated[Path, typer.Argument(help="A list: CSV, XLSX or JSON, columns of our own names or of anyone's.")],
-    kind: Annotated[str, typer.Option("--as", metavar="parts|needs", help="What the rows are.")] = "parts",
+    kind: Annotated[str, typer.Option("--as", metavar="parts|needs|offers", help="What the rows are.")] = "parts",
+    supplier: Annotated[str, typer.Option("--supplier", help="With --as offers: whose price list it is.")] = "",
     job: Annotated[str, typer.Option("--job", metavar="JOB", help="With --as needs: of which job, J-0012.")] = "",
     dry_run: Annotated[bool, typer.Option("--dry-run", help="Say what would happen, write nothing.")] = False,
     keep_good: Annotated[
@@ -53,6 +57,7 @@ def import_(
 
     partsbin import stock.csv --dry-run --column "Bauform=description" --column Preis=ignored
     partsbin import amplifier.csv --as needs --job J-0012
+    partsbin import prices.csv --as offers --supplier "Bridge Valves"
     """
     from partsbin.errors import UsageError
     from partsbin.stock.columns import all_fields
@@ -70,9 +75,15 @@ def import_(
             store, job, file, given=given, encoding=encoding, sheet=sheet,
             dry_run=dry_run, keep_good=keep_good, as_json=as_json,
         )  # fmt: skip
-    if kind != "parts":
-        raise UsageError(f"--as {kind!r}", hint="--as parts, or --as needs")
+    if (kind == "offers") != bool(supplier):
+        raise UsageError(
+            "a price list is one of a supplier", hint='partsbin import FILE --as offers --supplier "Bridge Valves"'
+        )
+    if kind not in ("parts", "offers"):
+        raise UsageError(f"--as {kind!r}", hint="--as parts, or --as needs, or --as offers")
     cells = read_cells(file, encoding=encoding, sheet=sheet, fields=all_fields())
+    if kind == "offers":
+        _offers(context, db, cells, supplier, given, dry_run=dry_run, keep_good=keep_good, as_json=as_json)
     with progress(cells.name) as tell_rows:
         if dry_run:
             account, written = look_over(_there(context, db), cells, given=given, most=most, tell=tell_rows), None
@@ -82,6 +93,47 @@ def import_(
                 store, cells, at=now(), by=user(), given=given, keep_good=keep_good, most=most, tell=tell_rows
             )
     _finish(account, as_json, written)
+
+
+def _offers(
+    context: typer.Context,
+    db: str | None,
+    cells: Any,
+    supplier: str,
+    given: dict[str, str],
+    *,
+    dry_run: bool,
+    keep_good: bool,
+    as_json: bool,
+) -> None:
+    """Take in a price list: it replaces what the same supplier offered before."""
+    from partsbin.cli.account import account_text
+    from partsbin.jobs.offers import take_offers
+    from partsbin.stock.accounts import NOT_OURS, REFUSED, UNREAD, UNSURE
+
+    store = engine(context, db, create=True)
+    with progress(cells.name) as tell_rows:
+        account, taken = take_offers(
+            store, cells, supplier, at=now(), given=given, keep_good=keep_good, dry_run=dry_run,
+            condition="new", most=None if as_json else MOST_OFFERS, tell=tell_rows,
+        )  # fmt: skip
+    if as_json:
+        print_json(
+            {
+                "file": account.file,
+                "supplier": supplier,
+                "columns": account.columns,
+                "totals": account.totals(),
+                "taken": None if taken is None else vars(taken),
+                "rows": [row.as_json() for row in account.rows if row.status in (REFUSED, UNREAD, NOT_OURS)],
+            }
+        )
+    else:
+        said = account_text(account, None if taken is None else (), width(), shown=(UNSURE, REFUSED, UNREAD, NOT_OURS))
+        tell(said.rpartition("\n")[0] if taken is not None else said)
+    if taken is not None and not as_json:
+        tell(f"{taken.fresh} new offers, {taken.repriced} with today's price, {taken.gone} no longer offered")
+    raise typer.Exit(1 if account.refused else 0)
 
 
 def _assigned(texts: Iterable[str]) -> dict[str, str]:

@@ -15,6 +15,7 @@ import typer
 from partsbin import __version__
 from partsbin.cli import (
     bench,
+    buying,
     calc,
     donor,
     fit,
@@ -72,6 +73,7 @@ donor.add_to(app)
 stock.add_to(app)
 job.add_to(app)
 plan.add_to(app)
+buying.add_to(app)
 sheet.add_to(app)
 report.add_to(app)
 fit.add_to(app)

@@ -79,8 +79,10 @@ def _need(answer: Mapping[str, Any]) -> Lines:
 def _lies(candidate: Mapping[str, Any]) -> str:
     count = f"about {candidate['count']}" if candidate["rough"] else str(candidate["count"])
     where = f"{count} in {candidate['place']}" if candidate["place"] else f"{count} on hand"
+    if candidate["origin"] == "offered":
+        where = "not on the shelf"
     origin = candidate["origin"]
-    came = f", from {origin}" if origin not in ("shelf", "in the hand", "") else ""
+    came = f", from {origin}" if origin not in ("shelf", "in the hand", "offered", "") else ""
     condition = f", {candidate['condition']}" if candidate["condition"] else ""
     option = f", {candidate['option']}" if candidate["option"] else ""
     if origin == "in the hand":

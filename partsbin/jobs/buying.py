@@ -11,6 +11,10 @@ LINE = 1
 """What each line of an order counts beside its price, in thousandths: of two orders as dear the one with fewer parts is taken [-]."""
 
 
+MORE = 20
+"""Sending that costs less than this share of what makes it free is paid: nobody buys a shelf full to save it [-]."""
+
+
 @dataclass(frozen=True)
 class Goods:
     """An article that a supplier sells; see `partsbin.store.offer_tables.Offer`."""
@@ -132,7 +136,7 @@ class _Model:
         sent = {g: self.column(float(shipping.get(g, Shipping()).price), 1) for g in {goods[a].supplier for a in used}}
         for article in used:
             item = goods[article]
-            most = max(item.least(total), item.least(item.breaks[-1][0]))
+            most = max(item.least(total), item.least(item.breaks[-1][0]), self._until_free(item))
             most = most if item.supply is None else min(most, item.supply // item.pack * item.pack)
             ones = {}
             for start, price in item.breaks:
@@ -163,6 +167,13 @@ class _Model:
             row = {packs: float(size) for packs, size in self.tiers[article]}
             row |= {column: -1.0 for (_, which), column in self.serves.items() if which == article}
             self.rows.append((row, 0, float("inf")))
+
+    def _until_free(self, item: Goods) -> int:
+        """Pieces of an article that alone are enough for free sending: more than is wanted may cost less [-]."""
+        ship, price = self.shipping.get(item.supplier, Shipping()), min(price for _, price in item.breaks)
+        if ship.free_from is None or not ship.price or price <= 0 or ship.price * MORE < ship.free_from:
+            return 0
+        return item.least(-(-ship.free_from // price))
 
     def column(self, cost: float, upper: float) -> int:
         """Add a whole number from 0 to `upper`."""

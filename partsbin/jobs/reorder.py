@@ -9,6 +9,7 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
+from partsbin.checks import Verdict
 from partsbin.jobs.buying import Goods, Shipping, order
 from partsbin.jobs.plan import plan
 from partsbin.jobs.record import Opened
@@ -137,13 +138,24 @@ def cover(connection: Connection, wanted: Sequence[Short], stand: tuple[Level, .
         pool |= dict.fromkeys(each.cheapest(stock.costs(short.pieces), OF_EACH))
     parts = [ident for ident in pool if stock.goods[ident].cost(1) < float("inf")]
     place = {ident: at for at, ident in enumerate(parts)}
-    serves = [[place[ident] for ident in each.usable(parts)] for each in serving]
+    serves = [
+        [place[ident] for ident in _best(each, stock, short.pieces, parts)]
+        for short, each in zip(wanted, serving, strict=True)
+    ]
     goods = [stock.goods[ident] for ident in parts]
     made = order([short.pieces for short in wanted], serves, goods, stock.shipping)
     lines = [_line(connection, stock, parts, at, n, wanted, serving, made.serves) for at, n in made.pieces.items()]
     missing = tuple((wanted[need], pieces) for need, pieces in made.short.items())
     lines.sort(key=lambda line: (line.supplier, line.article, line.part_id))
     return Proposal(tuple(wanted), tuple(lines), missing, stand, made.goods, made.shipping)
+
+
+def _best(serving: Serving, stock: _Offers, pieces: int, parts: Sequence[int]) -> list[int]:
+    """Offers that fit; those that fit with care as well only where the others have not enough."""
+    usable = serving.usable(parts)
+    fit = [ident for ident in usable if serving.judged[ident].verdict is Verdict.FITS]
+    there = sum(float("inf") if (has := stock.goods[ident].supply) is None else has for ident in fit)
+    return fit if there >= pieces else usable
 
 
 _OFFERS = Statement("SELECT part_id, supplier_id, breaks, pack, minimum, supply FROM offer")

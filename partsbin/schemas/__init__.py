@@ -12,6 +12,7 @@ from pydantic import BaseModel
 
 from partsbin.schemas.acts import CountedPlace, Marked, Measured, Moved, PlaceListed, Scrapped, UndoneAct
 from partsbin.schemas.bench import CalculationAnswer, Instruments, SetAnswer
+from partsbin.schemas.buying import BoughtAnswer, OffersImported, OrderAnswer, RulesListed, SuppliersListed
 from partsbin.schemas.jobs import FittedPart, JobBrief, JobClaim, JobClosed, JobList, JobNeeded, JobPortrait, Returned
 from partsbin.schemas.judging import Answer, Readings
 from partsbin.schemas.shelf import Import, Labels, Portrait, SearchAnswer, Shelving
@@ -54,6 +55,11 @@ MODELS: dict[str, type[BaseModel]] = {
     "instruments": Instruments,
     "plan": PlanAnswer,
     "needs": NeedsListed,
+    "rules": RulesListed,
+    "order": OrderAnswer,
+    "bought": BoughtAnswer,
+    "suppliers": SuppliersListed,
+    "offers": OffersImported,
     "sheet": SheetAnswer,
     "report": ReportAnswer,
     "trace": TraceAnswer,

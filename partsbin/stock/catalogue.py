@@ -45,6 +45,7 @@ def shelve(
     why: str = "",
     keys: KeyMaker | None = None,
     act_id: int | None = None,
+    word: str = "shelved",
 ) -> list[int]:
     """Put parts into the catalogue, each with its facts, readings, keys and a ledger line.
 
@@ -62,6 +63,8 @@ def shelve(
         What remembers search keys from one call to the next, where many follow each other.
     act_id : int, optional
         An act of this transaction that the parts belong to; without it shelving them is an act of its own.
+    word : str
+        How they came: ``shelved`` or ``bought``.
 
     Returns
     -------
@@ -75,13 +78,13 @@ def shelve(
     if act_id is None:
         act_id = open_act(connection, "shelved", at=at, by=by, why=why)
     for start in range(0, len(drafts), BATCH):
-        ids.extend(_shelve_batch(connection, drafts[start : start + BATCH], act_id, at, by, maker))
+        ids.extend(_shelve_batch(connection, drafts[start : start + BATCH], act_id, at, by, maker, word))
     index_parts(connection, ids)
     return ids
 
 
 def _shelve_batch(
-    connection: Connection, drafts: Sequence[Draft], act_id: int, at: datetime, by: str, keys: KeyMaker
+    connection: Connection, drafts: Sequence[Draft], act_id: int, at: datetime, by: str, keys: KeyMaker, word: str
 ) -> list[int]:
     places = ids_of(connection, Place, "name", (draft.place for draft in drafts))
     donors = ids_of(connection, Donor, "code", (draft.donor for draft in drafts))
@@ -111,7 +114,7 @@ def _shelve_batch(
     ids = _insert(connection, table_of(Part), rows)
     changed = _note_lineups(connection, drafts)
     lineups = _lineups(connection, donors)
-    _write_ledger(connection, ids, drafts, act_id)
+    _write_ledger(connection, ids, drafts, act_id, word)
     readings = [(ident, reading) for ident, draft in zip(ids, drafts, strict=True) for reading in draft.readings]
     write_readings(connection, readings, act_id, at, by)
     for name in dict.fromkeys(draft.family for draft in drafts):
@@ -160,8 +163,8 @@ def place_offers(connection: Connection, drafts: Sequence[Draft], keys: KeyMaker
     return ids
 
 
-def _write_ledger(connection: Connection, ids: Sequence[int], drafts: Sequence[Draft], act_id: int) -> None:
-    said = {"act_id": act_id, "word": "shelved", "aside": 0}
+def _write_ledger(connection: Connection, ids: Sequence[int], drafts: Sequence[Draft], act_id: int, word: str) -> None:
+    said = {"act_id": act_id, "word": word, "aside": 0}
     rows = [
         {"part_id": ident, "quantity": draft.count, "price": draft.price, **said}
         for ident, draft in zip(ids, drafts, strict=True)

@@ -16,7 +16,7 @@ ROLES = (ARTICLE, PRICE, PACK, MINIMUM, SUPPLY)
 
 _WORDS = {
     ARTICLE: r"(?:article|art|order|item|stock|catalogue|cat|product|sku|bestell|artikel)?[ -]?(?:no|nr|number|nummer|code)|sku"
-    r"|artikel-?n(?:umme)?r|bestell-?n(?:umme)?r|order code",
+    r"|artikel-?n(?:umme)?r|bestell-?n(?:umme)?r|order code|article|artikel",
     PACK: r"pack|pack(?:age)? (?:size|qty|quantity|of)|sold in|multiples?|order multiple|vpe|verpackungseinheit|packungsgröße|packung",
     MINIMUM: r"moq|min(?:imum)?(?: order)?(?: (?:qty|quantity))?|mindest(?:bestell)?menge|mindestabnahme|min\.? ?menge",
     SUPPLY: r"stock|in stock|on stock|available|availability|supply|bestand|lagerbestand|verfügbar|auf lager|vorrat|qty available",

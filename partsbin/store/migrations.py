@@ -121,7 +121,8 @@ def _to_3(connection: Connection) -> None:
 
 def _to_4(connection: Connection) -> None:
     """Classes of rating become two per cent wide; a need says why it has its position; new tables are made with the others."""
-    _each(connection, "ALTER TABLE job_need ADD COLUMN why VARCHAR NOT NULL DEFAULT ''")
+    if inspect(connection).has_table("job_need"):  # one of version 2 gets it with the new tables
+        _each(connection, "ALTER TABLE job_need ADD COLUMN why VARCHAR NOT NULL DEFAULT ''")
     limits = connection.execute(
         text("SELECT DISTINCT limit_high FROM option_keys WHERE limit_high IS NOT NULL")
     ).scalars()

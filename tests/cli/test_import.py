@@ -126,11 +126,21 @@ def test_a_file_that_cannot_be_read_is_said(tmp_path: Path, name: str) -> None:
     assert ran.err.startswith(f"partsbin: cannot read {path!r}: ")
 
 
-@pytest.mark.parametrize("kind", ["needs", "offers", "potatoes"])
-def test_rows_of_another_kind_are_refused(tmp_path: Path, kind: str) -> None:
-    """This version takes in parts."""
+@pytest.mark.parametrize(
+    ("kind", "said"),
+    [
+        ("potatoes", "--as 'potatoes'\n    hint: --as parts, or --as needs, or --as offers"),
+        ("needs", "a list of needs is one of a job\n    hint: partsbin import FILE --as needs --job J-0012"),
+        (
+            "offers",
+            'a price list is one of a supplier\n    hint: partsbin import FILE --as offers --supplier "Bridge Valves"',
+        ),
+    ],
+)
+def test_rows_of_another_kind_are_refused(tmp_path: Path, kind: str, said: str) -> None:
+    """What else has to be said of them is said."""
     ran = partsbin("import", written(tmp_path, GOOD), "--as", kind, db=tmp_path / "shelf.sqlite")
-    assert ran == (2, "", f"partsbin: --as {kind!r}: this version takes in parts\n    hint: --as parts\n")
+    assert ran == (2, "", f"partsbin: {said}\n")
 
 
 def test_an_unknown_encoding_is_said(tmp_path: Path) -> None:

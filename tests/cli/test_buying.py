@@ -1,0 +1,121 @@
+"""Price lists, stock rules, the order and what came, as they are typed."""
+
+from __future__ import annotations
+
+import csv
+import json
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from tests.command import partsbin
+
+BRIDGE = """Order code;Description;Price;Price from 10;Pack;MOQ;In stock
+K-101;47 nF 630V polypropylene axial;0,85 €;0,62 €;1;1;250
+K-102;0.1uF 400V polyester;0,40 €;0,30 €;5;5;40
+K-104;ECC83;14,00 €;12,50 €;1;1;8
+K-106;470k 1W metal film;0,12 €;0,05 €;10;10;1000
+K-107;0.05uF 600V waxed paper;0,01 €;;1;1;9
+"""
+CANAL = "Article,Description,Unit price\nZ1,47n 630V polyester,0.55\n=1+1,ECC83,13.00\n"
+
+
+@pytest.fixture
+def db(tmp_path: Path) -> Path:
+    """A catalogue with two suppliers, a stock rule and a job that is short of a resistor."""
+    store = tmp_path / "shelf.sqlite"
+    for name, body, supplier in (("bridge.csv", BRIDGE, "Bridge Valves"), ("canal.csv", CANAL, "../Canal")):
+        (tmp_path / name).write_text(body, encoding="utf-8")
+        ran = partsbin("import", str(tmp_path / name), "--as", "offers", "--supplier", supplier, db=store)
+        assert ran.code == 0, ran
+    partsbin("supplier", "sending", "Bridge Valves", "4.50", "--free-from", "60", db=store)
+    partsbin("rule", "add", "10", "capacitor", "0.047uF 400V", "-p", "coupling", "-w", "rail=250", db=store)
+    partsbin("job", "open", "intercom", "-w", "rail=230", db=store)
+    partsbin("job", "need", "1", "resistor", "470k 1/2W", "-p", "grid-leak", "-d", "R4", db=store)
+    return store
+
+
+def asked(db: Path, *words: str) -> dict[str, Any]:
+    """What a command answers as JSON."""
+    answer: dict[str, Any] = json.loads(partsbin(*words, "--json", db=db).out)
+    return answer
+
+
+def test_the_order_covers_rules_and_jobs_at_least_cost(db: Path) -> None:
+    """By hand: 10 × 0.55 elsewhere beats 10 × 0.62; ten resistors are the least pack, 0.50, and sending is 4.50."""
+    made = asked(db, "reorder", "--job", "1")
+    assert [(line["article"], line["pieces"], line["sum"]) for line in made["lines"]] == [
+        ("Z1", 10, 5500),
+        ("K-106", 10, 500),
+    ]
+    assert made["total"] == 5500 + 500 + 4500
+
+
+def test_what_is_unsafe_is_not_bought_however_cheap(db: Path) -> None:
+    """Waxed paper at a cent is never in the order."""
+    assert "K-107" not in {line["article"] for line in asked(db, "reorder")["lines"]}
+
+
+def test_offers_are_not_on_the_shelf(db: Path) -> None:
+    """`find` names them only where it is asked for them."""
+    words = ("find", "capacitor", "47n 400V", "-p", "coupling", "-w", "rail=250")
+    assert asked(db, *words)["candidates"] == []
+    assert {c["part"] for c in asked(db, *words, "--offers")["candidates"]} >= {"P-0001"}
+
+
+def test_one_csv_a_supplier_inside_the_folder_named(db: Path, tmp_path: Path) -> None:
+    """A supplier's name leads to no other folder, and is taken for no formula."""
+    partsbin("rule", "add", "1", "valve", "ECC83", "-p", "as-plugged", db=db)
+    made = asked(db, "reorder", "--job", "1", "--folder", str(tmp_path / "orders"))
+    assert {Path(file).parent for file in made["files"]} == {tmp_path / "orders"}
+    rows = [row for file in made["files"] for row in csv.DictReader(Path(file).read_text("utf-8").splitlines())]
+    assert {row["article"] for row in rows} == {"Z1", "'=1+1", "K-106"}
+
+
+def test_what_came_in_part_is_booked_in_part(db: Path, tmp_path: Path) -> None:
+    """The rest is still short; taken back, all of it is."""
+    made = asked(db, "reorder", "--folder", str(tmp_path))
+    (file,) = (Path(name) for name in made["files"])
+    file.write_text(file.read_text("utf-8").replace(",10,0.55,", ",4,0.55,"), encoding="utf-8")
+    assert partsbin("bought", str(file), "--place", "drawer E1", db=db).code == 0
+    assert [line["pieces"] for line in asked(db, "reorder")["lines"]] == [6]
+    partsbin("undo", db=db)
+    assert [line["pieces"] for line in asked(db, "reorder")["lines"]] == [10]
+    assert partsbin("verify", db=db).code == 0
+
+
+def test_a_second_delivery_lies_with_the_first(db: Path) -> None:
+    """One part on the shelf, with what was paid last."""
+    first = asked(db, "bought", "P-0001", "--pieces", "3")["bought"][0]
+    second = asked(db, "bought", "P-0001", "--pieces", "2", "--price", "0.90")["bought"][0]
+    assert (first["part"], second["price"]) == (second["part"], 900)
+    shown = partsbin("show", first["part"], db=db).out
+    assert "5 on hand" in shown
+
+
+@pytest.mark.parametrize(
+    "words", [("bought", "P-0099"), ("bought", "none.csv"), ("bought", "P-0001", "--price", "cheap")]
+)
+def test_a_delivery_that_cannot_be_is_refused(db: Path, words: tuple[str, ...]) -> None:
+    """Exit 2, and nothing is booked."""
+    assert partsbin(*words, db=db).code == 2
+    assert asked(db, "reorder")["lines"][0]["pieces"] == 10
+
+
+def test_a_later_price_list_takes_the_place_of_the_first(db: Path, tmp_path: Path) -> None:
+    """New prices, new articles, articles that are no more."""
+    later = tmp_path / "later.csv"
+    later.write_text(
+        "Article,Description,Unit price\nZ1,47n 630V polyester,0.70\nZ9,22n 630V polyester,0.30\n", encoding="utf-8"
+    )
+    ran = partsbin("import", str(later), "--as", "offers", "--supplier", "../Canal", db=db)
+    assert ran.out.splitlines()[-1] == "1 new offers, 1 with today's price, 1 no longer offered"
+    assert [line["article"] for line in asked(db, "reorder")["lines"]] == ["Z1"]
+
+
+def test_a_rule_says_what_its_point_rests_on(db: Path) -> None:
+    """Nothing was used yet: nothing lasts for ever."""
+    made = asked(db, "rule", "add", "2", "valve", "ECC83", "-p", "as-plugged", "--service", "0.95", "--lead", "14")
+    assert (made["rules"][0]["point"]["law"], made["rules"][0]["order"]) == ("poisson", 2)
+    assert len(asked(db, "rule", "drop", "2")["rules"]) == 1

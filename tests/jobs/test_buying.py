@@ -1,0 +1,93 @@
+"""The least dear order: held against trying every order there is."""
+
+from __future__ import annotations
+
+from itertools import product
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from partsbin.jobs.buying import LINE, Goods, Shipping, order
+
+MOST = 6
+
+
+@st.composite
+def _goods(draw: st.DrawFn) -> Goods:
+    first = draw(st.integers(5, 60))
+    breaks = [(1, first)]
+    if draw(st.booleans()):
+        breaks.append((draw(st.integers(2, 5)), draw(st.integers(5, first))))
+    supply = draw(st.none() | st.integers(0, MOST))
+    return Goods(draw(st.integers(1, 2)), tuple(breaks), draw(st.integers(1, 3)), draw(st.integers(1, 2)), supply)
+
+
+@st.composite
+def _cases(draw: st.DrawFn) -> tuple[list[int], list[list[int]], list[Goods], dict[int, Shipping]]:
+    goods = draw(st.lists(_goods(), min_size=1, max_size=3))
+    wanted = draw(st.lists(st.integers(1, 3), min_size=1, max_size=2))
+    serving = [draw(st.lists(st.integers(0, len(goods) - 1), unique=True)) for _ in wanted]
+    shipping = {n: Shipping(draw(st.integers(0, 40)), draw(st.none() | st.integers(20, 60))) for n in (1, 2)}
+    return wanted, serving, goods, shipping
+
+
+def _served(wanted: list[int], serving: list[list[int]], pieces: tuple[int, ...]) -> int:
+    """Most pieces of all needs that these articles serve: every split of the first need's share tried."""
+    if len(wanted) == 1:
+        return min(wanted[0], sum(pieces[a] for a in serving[0]))
+    best = 0
+    for taken in product(*(range(pieces[a] + 1) if a in serving[0] else (0,) for a in range(len(pieces)))):
+        first = min(wanted[0], sum(taken))
+        second = min(wanted[1], sum(pieces[a] - taken[a] for a in serving[1]))
+        best = max(best, first + second)
+    return best
+
+
+def _brute(
+    wanted: list[int], serving: list[list[int]], goods: list[Goods], shipping: dict[int, Shipping]
+) -> tuple[int, int]:
+    """Most pieces served, and the least that so many cost: every number of packs of every article tried."""
+    found: list[tuple[int, int]] = []
+    useful = {a for own in serving for a in own}
+    for pieces in product(
+        *(range(0, 2 * MOST + 3, item.pack) if a in useful else (0,) for a, item in enumerate(goods))
+    ):
+        paid: dict[int, int] = {}
+        for n, item in zip(pieces, goods, strict=True):
+            price = item.price(n) if n else 0
+            if price is None or (item.supply is not None and n > item.supply):
+                break
+            if n:
+                paid[item.supplier] = paid.get(item.supplier, 0) + n * price
+        else:
+            cost = sum(paid.values()) + sum(shipping[s].of(sum_) for s, sum_ in paid.items())
+            found.append((-_served(wanted, serving, pieces), cost))
+    most, least = min(found)
+    return -most, least
+
+
+@settings(max_examples=120, deadline=None)
+@given(_cases())
+def test_no_order_serves_more_or_costs_less(
+    case: tuple[list[int], list[list[int]], list[Goods], dict[int, Shipping]],
+) -> None:
+    """Packs, minimum orders, price breaks, what the supplier has, shipping free from a sum; a line more counts a thousandth."""
+    wanted, serving, goods, shipping = case
+    made = order(wanted, serving, goods, shipping)
+    served = sum(wanted) - sum(made.short.values())
+    most, least = _brute(wanted, serving, goods, shipping)
+    assert served == most
+    assert least <= made.goods + made.shipping <= least + LINE * len(goods)
+
+
+def test_more_are_bought_where_that_costs_less() -> None:
+    """By hand: nine at 10 are 90, ten at 6 are 60."""
+    made = order([9], [[0]], [Goods(1, ((1, 10), (10, 6)))], {1: Shipping()})
+    assert (made.pieces, made.goods) == ({0: 10}, 60)
+
+
+def test_one_part_that_serves_two_needs_saves_sending_twice() -> None:
+    """By hand: 2 × 12 + 5 against 10 + 10 + 2 × 5."""
+    goods = [Goods(1, ((1, 10),)), Goods(2, ((1, 10),)), Goods(1, ((1, 12),))]
+    made = order([1, 1], [[0, 2], [1, 2]], goods, {1: Shipping(5), 2: Shipping(5)})
+    assert (made.pieces, made.goods + made.shipping) == ({0: 1, 2: 1}, 27)

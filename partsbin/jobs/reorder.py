@@ -175,10 +175,19 @@ class _Offers:
         self.shipping = {row["id"]: Shipping(row["shipping"], row["free_from"]) for row in rows}
         self.rows = {row[0]: row for row in _OFFERS.rows(connection, {})}
         self.goods = _Made(self.rows)
+        self.known: dict[int, dict[int, tuple[float, int]]] = {}
 
     def costs(self, pieces: int) -> Any:
         """Return what gives the cost of so many pieces of each part, and its supplier."""
-        return lambda parts: [(self.goods[ident].cost(pieces), self.rows[ident][1]) for ident in parts]
+        known = self.known.setdefault(pieces, {})
+
+        def of(parts: Sequence[int]) -> list[tuple[float, int]]:
+            for ident in parts:
+                if ident not in known:
+                    known[ident] = (self.goods[ident].cost(pieces), self.rows[ident][1])
+            return [known[ident] for ident in parts]
+
+        return of
 
 
 class _Made(dict[int, Goods]):

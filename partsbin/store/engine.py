@@ -18,6 +18,8 @@ SCHEMA_VERSION = 4
 CACHE = 65_536
 """What a connection may keep of the file in memory; the two megabytes that SQLite takes by itself do not hold a search [KiB]."""
 
+_QUEUE = "SELECT pg_advisory_xact_lock(hashtext('partsbin'), hashtext(current_schema()))"
+
 
 def default_file() -> Path:
     """Return the catalogue's file: ``PARTSBIN_DB``, else one in the user's data folder."""
@@ -98,6 +100,8 @@ def _with_our_begin(engine: Engine) -> Engine:
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _pragmas)
         event.listen(engine, "begin", _begin)
+    elif engine.dialect.name == "postgresql":
+        event.listen(engine, "begin", _queue_up)
     return engine
 
 
@@ -111,8 +115,18 @@ def _pragmas(connection: Any, record: Any) -> None:
 
 def _begin(connection: Connection) -> None:
     # A writer takes its lock at once: two acts at the same time queue up instead of failing half way.
-    writing = connection.get_execution_options().get("partsbin_writing", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if _is_writer(connection) else "BEGIN")
+
+
+def _queue_up(connection: Connection) -> None:
+    # The same on a server: one writer at a time to a catalogue, so that whatever it reads stands until it has written. What it
+    # reads after the wait is what the one before it left, hence the isolation of `writing`. Readers wait for nobody.
+    if _is_writer(connection):
+        connection.exec_driver_sql(_QUEUE)
+
+
+def _is_writer(connection: Connection) -> bool:
+    return bool(connection.get_execution_options().get("partsbin_writing", False))
 
 
 def _prepare(engine: Engine, create: bool) -> None:
@@ -155,12 +169,18 @@ def schema_version(connection: Connection) -> int | None:
 @contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
     """Give a connection inside one transaction that holds the writer's lock: whole or not at all."""
-    with engine.connect().execution_options(partsbin_writing=True) as connection, connection.begin():
-        yield connection
+    with engine.connect() as connection:
+        if engine.dialect.name == "postgresql":
+            connection.execution_options(isolation_level="READ COMMITTED")
+        with connection.execution_options(partsbin_writing=True).begin():
+            yield connection
 
 
 @contextmanager
 def reading(engine: Engine) -> Iterator[Connection]:
     """Give a connection that sees one state of the catalogue throughout."""
-    with engine.connect() as connection, connection.begin():
-        yield connection
+    with engine.connect() as connection:
+        if engine.dialect.name == "postgresql":  # as in SQLite: not the state that each statement finds
+            connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+        with connection.begin():
+            yield connection

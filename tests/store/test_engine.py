@@ -11,6 +11,7 @@ from sqlalchemy import Engine, text
 
 from partsbin.errors import StoreError
 from partsbin.store.engine import SCHEMA_VERSION, default_file, open_store, reading, writing
+from tests.engines import shown
 
 
 def _sqlite(path: Path, *statements: str) -> Path:
@@ -22,6 +23,7 @@ def _sqlite(path: Path, *statements: str) -> Path:
     return path
 
 
+@pytest.mark.sqlite
 def test_a_new_catalogue_is_private_to_its_owner(store: Engine, tmp_path: Path) -> None:
     """The file and the two that SQLite lays beside it."""
     with writing(store) as connection:
@@ -43,11 +45,11 @@ def test_folders_on_the_way_are_made(tmp_path: Path) -> None:
     assert (tmp_path / "workshop" / "bench" / "catalogue.sqlite").exists()
 
 
-def test_opening_again_changes_nothing(store: Engine, tmp_path: Path) -> None:
+def test_opening_again_changes_nothing(store: Engine) -> None:
     """What was shelved is still there."""
     with writing(store) as connection:
         connection.execute(text("INSERT INTO place (name) VALUES ('drawer')"))
-    again = open_store(tmp_path / "catalogue.sqlite")
+    again = open_store(shown(store.url))
     with reading(again) as connection:
         assert connection.execute(text("SELECT name FROM place")).scalars().all() == ["drawer"]
     again.dispose()
@@ -69,23 +71,23 @@ def test_a_catalogue_that_is_not_there_is_not_made_for_reading(tmp_path: Path) -
     assert not path.exists()
 
 
-def test_a_newer_catalogue_is_refused(store: Engine, tmp_path: Path) -> None:
+def test_a_newer_catalogue_is_refused(store: Engine) -> None:
     """Its tables may mean something else by now."""
     with writing(store) as connection:
         connection.execute(text(f"UPDATE meta SET value = '{SCHEMA_VERSION + 1}' WHERE name = 'schema_version'"))
     with pytest.raises(
         StoreError, match=f"catalogue has schema {SCHEMA_VERSION + 1}, this program knows up to"
     ) as caught:
-        open_store(tmp_path / "catalogue.sqlite")
+        open_store(shown(store.url))
     assert caught.value.hint == "install the newer program"
 
 
-def test_a_schema_that_is_no_number_is_refused(store: Engine, tmp_path: Path) -> None:
+def test_a_schema_that_is_no_number_is_refused(store: Engine) -> None:
     """Quoted as it stands."""
     with writing(store) as connection:
         connection.execute(text("UPDATE meta SET value = 'new' WHERE name = 'schema_version'"))
     with pytest.raises(StoreError, match="this database has schema 'new', expected a number"):
-        open_store(tmp_path / "catalogue.sqlite")
+        open_store(shown(store.url))
 
 
 @pytest.mark.parametrize("create", [True, False])
@@ -121,11 +123,11 @@ def test_an_empty_file_becomes_a_catalogue_for_writing_only(tmp_path: Path) -> N
     open_store(path, create=False).dispose()
 
 
-def test_tables_of_a_family_that_came_later_are_added(store: Engine, tmp_path: Path) -> None:
+def test_tables_of_a_family_that_came_later_are_added(store: Engine) -> None:
     """When the catalogue is next opened for writing."""
     with writing(store) as connection:
         connection.execute(text("DROP TABLE family_transformer"))
-    again = open_store(tmp_path / "catalogue.sqlite")
+    again = open_store(shown(store.url))
     with reading(again) as connection:
         assert connection.execute(text("SELECT count(*) FROM family_transformer")).scalar_one() == 0
     again.dispose()
@@ -176,6 +178,7 @@ def test_readers_see_one_state_while_someone_writes(store: Engine) -> None:
         assert reader.execute(count).scalar_one() == 1
 
 
+@pytest.mark.sqlite
 def test_a_writer_holds_the_lock_from_the_start(store: Engine, tmp_path: Path) -> None:
     """Two acts at the same time queue up instead of failing half way."""
     other = sqlite3.connect(tmp_path / "catalogue.sqlite", timeout=0, isolation_level=None)

@@ -11,22 +11,31 @@ from itertools import count
 from pathlib import Path
 
 import pytest
-from sqlalchemy import URL, Connection, Engine, create_engine, make_url, text
+from sqlalchemy import (
+    URL,
+    Connection,
+    DateTime,
+    Engine,
+    MetaData,
+    String,
+    create_engine,
+    insert,
+    make_url,
+    select,
+    text,
+)
 
 from partsbin.store.engine import open_store
+from partsbin.store.tables import append_only
 
 NAMED = "PARTSBIN_TEST_POSTGRES"
 """The variable that holds the URL of a server on which the tests may make databases."""
 
 SERVER = os.environ.get(NAMED, "")
 
-ENGINES = (
-    "sqlite",
-    pytest.param(
-        "postgresql",
-        marks=pytest.mark.skipif(not SERVER, reason=f"{NAMED} names no server: .ci/postgres start FOLDER starts one"),
-    ),
-)
+on_server = pytest.mark.skipif(not SERVER, reason=f"{NAMED} names no server: .ci/postgres start FOLDER starts one")
+
+ENGINES = ("sqlite", pytest.param("postgresql", marks=on_server))
 """What a test that runs on both is parametrised by."""
 
 _number = count(1)
@@ -49,6 +58,34 @@ def new_database(template: str = "template0") -> URL:
 def drop_database(url: URL) -> None:
     """Remove a database, whoever is still connected to it."""
     _does(f"DROP DATABASE {url.database} WITH (FORCE)")
+
+
+def lay_as(url: URL, file: Path) -> None:
+    """Lay a catalogue of an older version into a new database, as that version had made it there."""
+    old, new = create_engine(f"sqlite:///{file}"), create_engine(url)
+    then = MetaData()
+    then.reflect(old)
+    for table in then.tables.values():
+        for column in table.c:
+            column.type = column.type.as_generic()
+            if column.name in ("at", "taken_at"):
+                column.type = DateTime(timezone=True)
+            elif table.name == "search_word" and column.name != "id":
+                column.type = String(collation="C")
+        if table.name in ("movement", "reading"):
+            append_only(table, table.name)
+    with old.connect() as before, new.begin() as connection:
+        then.create_all(connection)
+        for table in then.sorted_tables:
+            rows = [dict(row) for row in before.execute(select(table)).mappings()]
+            if rows:
+                connection.execute(insert(table), rows)
+            if "id" in table.c and rows and table.name != "option_keys":
+                connection.execute(
+                    text(f"SELECT setval(pg_get_serial_sequence('{table.name}', 'id'), max(id)) FROM {table.name}")
+                )
+    old.dispose()
+    new.dispose()
 
 
 @cache

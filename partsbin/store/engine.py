@@ -18,7 +18,8 @@ SCHEMA_VERSION = 4
 CACHE = 65_536
 """What a connection may keep of the file in memory; the two megabytes that SQLite takes by itself do not hold a search [KiB]."""
 
-_QUEUE = "SELECT pg_advisory_xact_lock(hashtext('partsbin'), hashtext(current_schema()))"
+QUEUE = "SELECT pg_advisory_xact_lock(hashtext('partsbin'), hashtext(current_schema()))"
+"""What a writer waits for on a server: its turn at this catalogue, until its transaction ends."""
 
 
 def default_file() -> Path:
@@ -57,14 +58,20 @@ def open_store(where: str | Path | None = None, *, create: bool = True) -> Engin
         _prepare(engine, create)
     except OperationalError as fault:
         engine.dispose()
-        raise StoreError(f"cannot open the catalogue {named!r}: {fault.orig}") from None
+        raise StoreError(f"cannot open the catalogue {_shown(engine, named)!r}: {fault.orig}") from None
     except DatabaseError as fault:
         engine.dispose()
-        raise StoreError(f"{named!r} is not a catalogue or is damaged: {fault.orig}", hint="restore a backup") from None
+        raise StoreError(
+            f"{_shown(engine, named)!r} is not a catalogue or is damaged: {fault.orig}", hint="restore a backup"
+        ) from None
     except StoreError:
         engine.dispose()
         raise
     return engine
+
+
+def _shown(engine: Engine, named: str) -> str:
+    return named if engine.dialect.name == "sqlite" else engine.url.render_as_string()  # without its password
 
 
 def _by_url(named: str, create: bool) -> Engine:
@@ -122,7 +129,7 @@ def _queue_up(connection: Connection) -> None:
     # The same on a server: one writer at a time to a catalogue, so that whatever it reads stands until it has written. What it
     # reads after the wait is what the one before it left, hence the isolation of `writing`. Readers wait for nobody.
     if _is_writer(connection):
-        connection.exec_driver_sql(_QUEUE)
+        connection.exec_driver_sql(QUEUE)
 
 
 def _is_writer(connection: Connection) -> bool:

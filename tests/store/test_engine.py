@@ -7,11 +7,12 @@ import stat
 from pathlib import Path
 
 import pytest
-from sqlalchemy import Engine, text
+from sqlalchemy import Engine, create_engine, make_url, text
+from sqlalchemy.exc import OperationalError
 
 from partsbin.errors import StoreError
-from partsbin.store.engine import SCHEMA_VERSION, default_file, open_store, reading, writing
-from tests.engines import shown
+from partsbin.store.engine import QUEUE, SCHEMA_VERSION, default_file, open_store, reading, writing
+from tests.engines import SERVER, new_store, on_server, remove, shown
 
 
 def _sqlite(path: Path, *statements: str) -> Path:
@@ -199,3 +200,31 @@ def test_without_a_name_the_catalogue_lies_in_the_users_data_folder(monkeypatch:
     """One file, under the program's own name."""
     monkeypatch.delenv("PARTSBIN_DB", raising=False)
     assert default_file().parts[-2:] == ("partsbin", "catalogue.sqlite")
+
+
+@on_server
+def test_a_password_is_not_told_where_a_server_refuses(tmp_path: Path) -> None:
+    """The rest of the name is."""
+    url = make_url(SERVER).set(database="nowhere_to_be_found", password="rosebud")
+    with pytest.raises(StoreError, match=r"cannot open the catalogue .*nowhere_to_be_found") as caught:
+        open_store(shown(url))
+    assert "rosebud" not in caught.value.message
+
+
+@on_server
+def test_writers_on_a_server_queue_up_and_readers_do_not_wait(tmp_path: Path) -> None:
+    """While one writes another cannot begin; a reader goes on with the state before."""
+    engine = new_store("postgresql", tmp_path)
+    count, impatient = text("SELECT count(*) FROM place"), text("SET LOCAL statement_timeout = 300")
+    with writing(engine) as first:
+        first.execute(text("INSERT INTO place (name) VALUES ('drawer')"))
+        with reading(engine) as reader:
+            reader.execute(impatient)
+            assert reader.execute(count).scalar_one() == 0
+        second = create_engine(engine.url, connect_args={"options": "-c lock_timeout=200"})
+        with second.connect() as other, pytest.raises(OperationalError, match="lock timeout"):
+            other.execute(text(QUEUE))
+        second.dispose()
+    with writing(engine) as after:
+        assert after.execute(count).scalar_one() == 1
+    remove(engine)

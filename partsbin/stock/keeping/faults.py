@@ -63,8 +63,10 @@ def _checked_by_joins(connection: Connection) -> Iterator[tuple[str, int, str]]:
     for table in tables.get_table_names():
         key = tables.get_pk_constraint(table)["constrained_columns"]
         for reference in tables.get_foreign_keys(table):
-            parent, (own,), (its,) = (
-                reference[name] for name in ("referred_table", "constrained_columns", "referred_columns")
+            parent, own, its = (
+                reference["referred_table"],
+                *reference["constrained_columns"],
+                *reference["referred_columns"],
             )
             query = (
                 f"SELECT child.{key[0]} FROM {table} AS child LEFT JOIN {parent} AS parent ON parent.{its} = child.{own} "

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -17,6 +19,15 @@ SCHEMA_VERSION = 4
 
 CACHE = 65_536
 """What a connection may keep of the file in memory; the two megabytes that SQLite takes by itself do not hold a search [KiB]."""
+
+PATIENCE = 30
+"""How long a writer waits for its turn before it is told that the catalogue is in use [s]."""
+
+ASKING = 0.004
+"""How soon a writer asks a file again whether it is its turn [s]."""
+
+BUSY = 10_000
+"""How long anything else waits for a file: for the moment in which its log is folded in [ms]."""
 
 QUEUE = "SELECT pg_advisory_xact_lock(hashtext('partsbin'), hashtext(current_schema()))"
 """What a writer waits for on a server: its turn at this catalogue, until its transaction ends."""
@@ -115,20 +126,44 @@ def _with_our_begin(engine: Engine) -> Engine:
 def _pragmas(connection: Any, record: Any) -> None:
     connection.isolation_level = None  # we begin ourselves, see _begin
     cursor = connection.cursor()
-    for pragma in ("foreign_keys=on", "busy_timeout=10000", "synchronous=normal", f"cache_size=-{CACHE}"):
+    for pragma in ("foreign_keys=on", f"busy_timeout={BUSY}", "synchronous=normal", f"cache_size=-{CACHE}"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 
 
 def _begin(connection: Connection) -> None:
     # A writer takes its lock at once: two acts at the same time queue up instead of failing half way.
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if _is_writer(connection) else "BEGIN")
+    if not _is_writer(connection):
+        connection.exec_driver_sql("BEGIN")
+    elif not _had_its_turn(connection.connection.cursor()):
+        connection.exec_driver_sql("BEGIN IMMEDIATE")  # for the last time: says why not
+
+
+def _had_its_turn(cursor: Any) -> bool:
+    # Left to itself SQLite asks ten times a second, and those who come later overtake for seconds on end: we ask more often.
+    until = time.monotonic() + PATIENCE
+    cursor.execute("PRAGMA busy_timeout=0")
+    try:
+        while time.monotonic() < until:
+            try:
+                cursor.execute("BEGIN IMMEDIATE")
+            except sqlite3.OperationalError as fault:
+                if fault.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+                    return False
+                time.sleep(ASKING)
+            else:
+                return True
+        return False
+    finally:
+        cursor.execute(f"PRAGMA busy_timeout={BUSY}")
+        cursor.close()
 
 
 def _queue_up(connection: Connection) -> None:
     # The same on a server: one writer at a time to a catalogue, so that whatever it reads stands until it has written. What it
     # reads after the wait is what the one before it left, hence the isolation of `writing`. Readers wait for nobody.
     if _is_writer(connection):
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{PATIENCE}s'")
         connection.exec_driver_sql(QUEUE)
 
 

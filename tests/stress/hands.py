@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from multiprocessing.synchronize import Barrier
 from typing import Any
 
 from sqlalchemy import Connection, text
@@ -94,12 +95,22 @@ ACTS: dict[str, Callable[[Connection, Who, random.Random], Any]] = {
 }
 
 
-def work(place: str, number: int, until: float) -> Told:
-    """Do acts at random until a moment, each as a command would; say which were done."""
+_ready: list[Barrier] = []
+
+
+def wait_for(all_ready: Barrier) -> None:
+    """Let this process begin when all are ready."""
+    _ready.append(all_ready)
+
+
+def work(place: str, number: int, seconds: float) -> Told:
+    """Do acts at random for some time, each as a command would; say which were done."""
     told, chance = Told(f"hand {number}"), random.Random(number)
     newest = text("SELECT max(id) FROM act WHERE by = :by")
     engine = open_store(place, create=False)
-    while time.time() < until:
+    _ready[0].wait()
+    until = time.monotonic() + seconds
+    while time.monotonic() < until:
         word = chance.choice(list(ACTS))
         start = time.monotonic()
         try:
@@ -122,13 +133,15 @@ def work(place: str, number: int, until: float) -> Told:
     return told
 
 
-def look(place: str, number: int, until: float) -> Told:
-    """Read until a moment: in each state stock is the sum of the ledger, however much is written meanwhile."""
+def look(place: str, number: int, seconds: float) -> Told:
+    """Read for some time: in each state stock is the sum of the ledger, however much is written meanwhile."""
     told = Told(f"eye {number}")
     stock = text("SELECT sum(on_hand), sum(reserved) FROM part")
     ledger = text("SELECT sum(quantity), sum(aside) FROM movement")
     engine = open_store(place, create=False)
-    while time.time() < until:
+    _ready[0].wait()
+    until = time.monotonic() + seconds
+    while time.monotonic() < until:
         start = time.monotonic()
         try:
             with reading(engine) as connection:

@@ -10,7 +10,6 @@ import json
 import multiprocessing
 import sys
 import tempfile
-import time
 from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -25,11 +24,9 @@ from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text
 from partsbin.stock.keeping.verify import verify
 from partsbin.store.engine import open_store, reading, writing
-from tests.stress.hands import JOBS, PARTS, TEXT, Told, look, work
+from tests.stress.hands import JOBS, PARTS, TEXT, Told, look, wait_for, work
 
 HANDS = 8
-STARTING = 3.0
-"""What processes need to get ready on a slow machine; it is added to the time of work [s]."""
 
 
 @dataclass(frozen=True)
@@ -84,10 +81,10 @@ def run(place: str, seconds: float, hands: int = HANDS) -> Outcome:
         shelve(connection, [film] * PARTS, at=now, by="before")
         for _ in range(JOBS):
             open_job(connection, Who(now, "before"))
-    until = time.time() + STARTING + seconds
-    with ProcessPoolExecutor(hands + 1, multiprocessing.get_context("spawn")) as pool:
-        eye = pool.submit(look, place, 0, until)
-        working = [pool.submit(work, place, number, until) for number in range(1, hands + 1)]
+    context = multiprocessing.get_context("spawn")
+    with ProcessPoolExecutor(hands + 1, context, wait_for, (context.Barrier(hands + 1),)) as pool:
+        eye = pool.submit(look, place, 0, seconds)
+        working = [pool.submit(work, place, number, seconds) for number in range(1, hands + 1)]
         told = tuple(each.result() for each in working)
         seen = eye.result()
     with reading(engine) as connection:

@@ -9,18 +9,29 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 
-from partsbin.store.engine import open_store
+from tests.engines import ENGINES, new_store, remove
 from tests.no_skips import pytest_make_collect_report, pytest_runtest_makereport
 
 __all__ = ["pytest_make_collect_report", "pytest_runtest_makereport"]
 
+ON_BOTH = ("store", "stock", "matching", "jobs", "reports")
+"""Folders whose tests with a `store` run on both engines, where they are not marked as of SQLite alone."""
+
+
+def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
+    """Run the tests of the store and of what stands on it on both engines."""
+    folder = metafunc.module.__name__.split(".")[1]
+    if "store" in metafunc.fixturenames and folder in ON_BOTH:
+        alone = metafunc.definition.get_closest_marker("sqlite") is not None
+        metafunc.parametrize("store", ENGINES[:1] if alone else ENGINES, indirect=True)
+
 
 @pytest.fixture
-def store(tmp_path: Path) -> Iterator[Engine]:
-    """An empty catalogue in a file of its own."""
-    engine = open_store(tmp_path / "catalogue.sqlite")
+def store(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[Engine]:
+    """An empty catalogue of its own, in a file of SQLite where nothing else is said."""
+    engine = new_store(getattr(request, "param", "sqlite"), tmp_path)
     yield engine
-    engine.dispose()
+    remove(engine)
 
 
 @pytest.fixture

@@ -1,4 +1,4 @@
-"""backup, restore, verify: keeping a catalogue."""
+"""backup, restore, copy, verify: keeping a catalogue."""
 
 from __future__ import annotations
 
@@ -21,6 +21,7 @@ def add_to(app: typer.Typer) -> None:
     """Add the commands."""
     app.command("backup", short_help="Copy the catalogue, consistent while it is in use.")(backup)
     app.command("restore", short_help="Put a copy in the catalogue's place; what was there is kept.")(restore)
+    app.command("copy", short_help="Carry the catalogue to a server or back, compared row by row.")(copy)
     app.command("verify", short_help="Look the catalogue over; make anew what can be derived.")(verify)
 
 
@@ -39,7 +40,9 @@ def backup(
 
     opened = engine(context, db)
     if opened.dialect.name != "sqlite":
-        raise UsageError("a server's database is copied by its own tools", hint="pg_dump, for PostgreSQL")
+        raise UsageError(
+            "a server's database is copied by its own tools", hint="pg_dump, for PostgreSQL; or partsbin copy --to FILE"
+        )
     target = Path(file)
     if target.is_dir() or file.endswith("/"):
         target.mkdir(parents=True, exist_ok=True)
@@ -82,6 +85,38 @@ def restore(
     tell(f"{target}  restored from {file}")
     if kept:
         tell(f"    what was there is kept as {kept}")
+
+
+def copy(
+    context: typer.Context,
+    to: Annotated[str, typer.Option("--to", metavar="URL", help="An empty database, or a file that is not there yet.")],
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """Carry the whole catalogue into an empty database: all of it or nothing, every row compared afterwards. It stays here too.
+
+    partsbin copy --to postgresql+psycopg://bench@server/partsbin
+    """
+    from partsbin.store.engine import open_store
+    from partsbin.store.moving import carry, strangers
+
+    source = engine(context, db)
+    target = open_store(to)
+    try:
+        made, left = carry(source, target), strangers(source)
+    finally:
+        target.dispose()
+    where = target.url.render_as_string() if target.dialect.name != "sqlite" else str(target.url.database)
+    if as_json:
+        tables = [{"table": each.table, "rows": each.rows, "digest": each.digest} for each in made]
+        print_json({"to": where, "tables": tables, "left": left})
+        return
+    for each in made:
+        if each.rows:
+            tell(f"{each.rows:>9,}  {each.table}")
+    tell(f"{sum(each.rows for each in made):>9,}  rows, each compared, now in {where}")
+    if left:
+        say(f"    not of the catalogue and not copied: {', '.join(left)}")
 
 
 def _agreed(question: str) -> bool:

@@ -148,7 +148,7 @@ def _database_fault(fault: Exception) -> StoreError | None:
     if not isinstance(fault, SQLAlchemyError):
         return None
     said = str(fault.orig if isinstance(fault, DBAPIError) else fault).partition("\n")[0]
-    if "locked" in said or "busy" in said:
+    if "locked" in said or "busy" in said or "lock timeout" in said:
         return StoreError(f"the catalogue is in use by another program: {said}", hint="try again when it is done")
     return StoreError(
         f"the catalogue cannot be worked with: {said}",

@@ -54,7 +54,7 @@ RING_ALIKE, BELOW_ALIKE, ABOVE_ALIKE = (
 WINDOW = f"{_OF_RUNGS.format(columns=COLUMNS, start=':start / r.ratio', stop=':stop * r.ratio')} {_GOOD}"
 # A crowded class of the rating that is just enough would be read to its end for the few of it that are not.
 UNDER_RATED = f"""
-SELECT * FROM ({_OF_RUNGS.format(columns=COLUMNS, start=":start", stop=":stop")} LIMIT 200) AS some
+SELECT * FROM ({_OF_RUNGS.format(columns=COLUMNS, start=":start", stop=":stop")} LIMIT 200) AS few
 WHERE limit_high < :least LIMIT :n
 """
 

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import sqlite3
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -17,6 +19,18 @@ SCHEMA_VERSION = 4
 
 CACHE = 65_536
 """What a connection may keep of the file in memory; the two megabytes that SQLite takes by itself do not hold a search [KiB]."""
+
+PATIENCE = 30
+"""How long a writer waits for its turn before it is told that the catalogue is in use [s]."""
+
+ASKING = 0.004
+"""How soon a writer asks a file again whether it is its turn [s]."""
+
+BUSY = 10_000
+"""How long anything else waits for a file: for the moment in which its log is folded in [ms]."""
+
+QUEUE = "SELECT pg_advisory_xact_lock(hashtext('partsbin'), hashtext(current_schema()))"
+"""What a writer waits for on a server: its turn at this catalogue, until its transaction ends."""
 
 
 def default_file() -> Path:
@@ -55,14 +69,20 @@ def open_store(where: str | Path | None = None, *, create: bool = True) -> Engin
         _prepare(engine, create)
     except OperationalError as fault:
         engine.dispose()
-        raise StoreError(f"cannot open the catalogue {named!r}: {fault.orig}") from None
+        raise StoreError(f"cannot open the catalogue {_shown(engine, named)!r}: {fault.orig}") from None
     except DatabaseError as fault:
         engine.dispose()
-        raise StoreError(f"{named!r} is not a catalogue or is damaged: {fault.orig}", hint="restore a backup") from None
+        raise StoreError(
+            f"{_shown(engine, named)!r} is not a catalogue or is damaged: {fault.orig}", hint="restore a backup"
+        ) from None
     except StoreError:
         engine.dispose()
         raise
     return engine
+
+
+def _shown(engine: Engine, named: str) -> str:
+    return named if engine.dialect.name == "sqlite" else engine.url.render_as_string()  # without its password
 
 
 def _by_url(named: str, create: bool) -> Engine:
@@ -98,21 +118,57 @@ def _with_our_begin(engine: Engine) -> Engine:
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _pragmas)
         event.listen(engine, "begin", _begin)
+    elif engine.dialect.name == "postgresql":
+        event.listen(engine, "begin", _queue_up)
     return engine
 
 
 def _pragmas(connection: Any, record: Any) -> None:
     connection.isolation_level = None  # we begin ourselves, see _begin
     cursor = connection.cursor()
-    for pragma in ("foreign_keys=on", "busy_timeout=10000", "synchronous=normal", f"cache_size=-{CACHE}"):
+    for pragma in ("foreign_keys=on", f"busy_timeout={BUSY}", "synchronous=normal", f"cache_size=-{CACHE}"):
         cursor.execute(f"PRAGMA {pragma}")
     cursor.close()
 
 
 def _begin(connection: Connection) -> None:
     # A writer takes its lock at once: two acts at the same time queue up instead of failing half way.
-    writing = connection.get_execution_options().get("partsbin_writing", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")
+    if not _is_writer(connection):
+        connection.exec_driver_sql("BEGIN")
+    elif not _had_its_turn(connection.connection.cursor()):
+        connection.exec_driver_sql("BEGIN IMMEDIATE")  # for the last time: says why not
+
+
+def _had_its_turn(cursor: Any) -> bool:
+    # Left to itself SQLite asks ten times a second, and those who come later overtake for seconds on end: we ask more often.
+    until = time.monotonic() + PATIENCE
+    cursor.execute("PRAGMA busy_timeout=0")
+    try:
+        while time.monotonic() < until:
+            try:
+                cursor.execute("BEGIN IMMEDIATE")
+            except sqlite3.OperationalError as fault:
+                if fault.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+                    return False
+                time.sleep(ASKING)
+            else:
+                return True
+        return False
+    finally:
+        cursor.execute(f"PRAGMA busy_timeout={BUSY}")
+        cursor.close()
+
+
+def _queue_up(connection: Connection) -> None:
+    # The same on a server: one writer at a time to a catalogue, so that whatever it reads stands until it has written. What it
+    # reads after the wait is what the one before it left, hence the isolation of `writing`. Readers wait for nobody.
+    if _is_writer(connection):
+        connection.exec_driver_sql(f"SET LOCAL lock_timeout = '{PATIENCE}s'")
+        connection.exec_driver_sql(QUEUE)
+
+
+def _is_writer(connection: Connection) -> bool:
+    return bool(connection.get_execution_options().get("partsbin_writing", False))
 
 
 def _prepare(engine: Engine, create: bool) -> None:
@@ -155,12 +211,18 @@ def schema_version(connection: Connection) -> int | None:
 @contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
     """Give a connection inside one transaction that holds the writer's lock: whole or not at all."""
-    with engine.connect().execution_options(partsbin_writing=True) as connection, connection.begin():
-        yield connection
+    with engine.connect() as connection:
+        if engine.dialect.name == "postgresql":
+            connection.execution_options(isolation_level="READ COMMITTED")
+        with connection.execution_options(partsbin_writing=True).begin():
+            yield connection
 
 
 @contextmanager
 def reading(engine: Engine) -> Iterator[Connection]:
     """Give a connection that sees one state of the catalogue throughout."""
-    with engine.connect() as connection, connection.begin():
-        yield connection
+    with engine.connect() as connection:
+        if engine.dialect.name == "postgresql":  # as in SQLite: not the state that each statement finds
+            connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+        with connection.begin():
+            yield connection

@@ -272,7 +272,7 @@ def append_only(table: Table, name: str) -> None:
         trigger = f"CREATE TRIGGER {name}_no_{verb.lower()} BEFORE {verb} ON {name}"
         after_create(f"{trigger} BEGIN SELECT RAISE(ABORT, '{refusal}'); END", "sqlite")
     function = f"CREATE FUNCTION {name}_append_only() RETURNS trigger LANGUAGE plpgsql"
-    after_create(f"{function} AS $$ BEGIN RAISE EXCEPTION '{refusal}'; END $$", "postgresql")
+    after_create(f"{function} AS $$ BEGIN RAISE EXCEPTION '{refusal}' USING ERRCODE = '23000'; END $$", "postgresql")
     trigger = f"CREATE TRIGGER {name}_no_change BEFORE UPDATE OR DELETE ON {name} FOR EACH ROW"
     after_create(f"{trigger} EXECUTE FUNCTION {name}_append_only()", "postgresql")
 

@@ -17,6 +17,7 @@ from partsbin.sets import read_facts
 from partsbin.stock.acts import Who, measure, part_of
 from partsbin.stock.marking import mark
 from partsbin.stock.parts import NewReading
+from tests.engines import on_server
 from tests.stock.test_ledger_states import PEOPLE, Shelf
 
 JOBS = (1, 2)
@@ -102,3 +103,13 @@ class Bench(Shelf):
 
 TestBench = Bench.TestCase
 TestBench.settings = settings(max_examples=30, stateful_step_count=20, deadline=None)
+
+
+class ServerBench(Bench):
+    """The same on a server."""
+
+    kind = "postgresql"
+
+
+TestServerBench = on_server(ServerBench.TestCase)
+TestServerBench.settings = settings(max_examples=10, stateful_step_count=20, deadline=None)

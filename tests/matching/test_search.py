@@ -16,18 +16,20 @@ from partsbin.families import load
 from partsbin.matching import retrieve
 from partsbin.matching.search import MEASURE_SHOWN, Candidate, brute, run
 from partsbin.stock.catalogue import Draft, get, shelve
-from partsbin.store.engine import open_store, reading, writing
+from partsbin.store.engine import reading, writing
+from tests.engines import new_store, on_server, remove
 from tests.families.random_parts import MAKERS, request
 
 CATALOGUES = [
-    (name, seed) for name in families.names() for seed in range(12 if name in ("capacitor", "transformer") else 3)
+    *((n, seed, "sqlite") for n in families.names() for seed in range(12 if n in ("capacitor", "transformer") else 3)),
+    *(pytest.param(name, 0, "postgresql", marks=on_server) for name in families.names()),
 ]
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 
 
-def catalogue(folder: Path, drafts: Sequence[Draft]) -> tuple[Engine, list[int]]:
+def catalogue(folder: Path, drafts: Sequence[Draft], kind: str = "sqlite") -> tuple[Engine, list[int]]:
     """Return a catalogue holding the drafts."""
-    engine = open_store(folder / "c.sqlite")
+    engine = new_store(kind, folder)
     with writing(engine) as connection:
         return engine, shelve(connection, drafts, at=NOON)
 
@@ -38,10 +40,10 @@ def first(candidates: list[Candidate], wanted: set[Verdict], k: int) -> list[tup
     return [(c.part.id, c.option.label, c.verdict) for c in chosen]
 
 
-@pytest.mark.parametrize(("family_name", "seed"), CATALOGUES)
+@pytest.mark.parametrize(("family_name", "seed", "kind"), CATALOGUES)
 @pytest.mark.parametrize(("many", "few"), [(retrieve.MANY, retrieve.FEW), (4, 1)], ids=["as set", "small steps"])
 def test_the_first_k_of_each_verdict_equal_judging_every_part(
-    family_name: str, seed: int, many: int, few: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+    family_name: str, seed: int, kind: str, many: int, few: int, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Random catalogues and needs: rings, classes of rating, bounds and early stops lose nothing and keep the order."""
     monkeypatch.setattr(retrieve, "MANY", many)
@@ -49,7 +51,7 @@ def test_the_first_k_of_each_verdict_equal_judging_every_part(
     source = random.Random(f"{family_name}{seed}")
     family = load(family_name)
     drafts = [MAKERS[family_name](source) for _ in range(source.choice((40, 250, 700)))]
-    engine, ids = catalogue(tmp_path, drafts)
+    engine, ids = catalogue(tmp_path, drafts, kind)
     with reading(engine) as connection:
         parts = list(get(connection, family, ids).values())
         for _ in range(25):
@@ -61,6 +63,7 @@ def test_the_first_k_of_each_verdict_equal_judging_every_part(
             measure = [(c.part.id, c.option.label, c.verdict) for c in found.measure]
             assert usable == first(every, {Verdict.FITS, Verdict.CARE}, limit), need.request
             assert measure == first(every, {Verdict.MEASURE}, MEASURE_SHOWN), need.request
+    remove(engine)
 
 
 @pytest.mark.parametrize("family_name", families.names())

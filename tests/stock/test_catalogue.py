@@ -2,24 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
-from functools import cache
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sqlalchemy import Connection, Engine, delete, insert, select, text, update
+from sqlalchemy import Connection, Engine, delete, insert, inspect, select, text, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from partsbin.errors import UsageError
 from partsbin.families import load, names
 from partsbin.stock.catalogue import BATCH, Draft, NewReading, Shelved, get, id_of, number_of, shelve
 from partsbin.stock.keys import keys_of, promise
-from partsbin.store.engine import open_store, reading, writing
+from partsbin.store.engine import reading, writing
 from partsbin.store.tables import Act, Donor, Movement, OptionKeys, Part, Reading, Rung, table_of
+from tests.engines import ENGINES, undone
 from tests.stock.random_drafts import drafts
 
 CAPACITOR, TRANSFORMER = load("capacitor"), load("transformer")
@@ -48,7 +47,8 @@ def _one(engine: Engine, ident: int, family: str = "capacitor") -> Shelved:
 
 
 def _stored(connection: Connection, model: Any) -> list[dict[str, Any]]:
-    return [dict(row) for row in connection.execute(select(table_of(model))).mappings()]
+    table = table_of(model)
+    return [dict(row) for row in connection.execute(select(table).order_by(*table.primary_key)).mappings()]
 
 
 def _rows(engine: Engine, model: Any) -> list[dict[str, Any]]:
@@ -60,27 +60,12 @@ def _rung(row: Mapping[str, Any]) -> tuple[Any, ...]:
     return row["family"], row["missing"], row["limit_class"], row["spread"]
 
 
-@cache
-def _in_memory() -> Engine:
-    return open_store("sqlite://")
-
-
-@contextmanager
-def _undone() -> Iterator[Connection]:
-    """A connection to a catalogue in memory that is empty again afterwards."""
-    with _in_memory().connect() as connection:
-        act = connection.begin()
-        try:
-            yield connection
-        finally:
-            act.rollback()
-
-
+@pytest.mark.parametrize("kind", ENGINES)
 @settings(max_examples=40, deadline=None)
 @given(st.lists(drafts(), min_size=1, max_size=6))
-def test_what_is_shelved_comes_back_equal(made: list[Draft]) -> None:
+def test_what_is_shelved_comes_back_equal(kind: str, made: list[Draft]) -> None:
     """Marked facts with sections, windings and pairs, readings, condition, place, donor and all that stands beside."""
-    with _undone() as connection:
+    with undone(kind) as connection:
         ids = shelve(connection, made, at=WHEN)
         parts = {ident: part for name in names() for ident, part in get(connection, load(name), ids).items()}
     for ident, draft in zip(ids, made, strict=True):
@@ -116,11 +101,12 @@ def _keys_as_read(connection: Connection) -> list[dict[str, Any]]:
     return sorted(made, key=lambda row: row["id"])
 
 
+@pytest.mark.parametrize("kind", ENGINES)
 @settings(max_examples=40, deadline=None)
 @given(st.lists(drafts(), min_size=1, max_size=4), st.lists(drafts(), max_size=4))
-def test_stored_keys_are_those_of_the_parts_as_they_lie(first: list[Draft], later: list[Draft]) -> None:
+def test_stored_keys_are_those_of_the_parts_as_they_lie(kind: str, first: list[Draft], later: list[Draft]) -> None:
     """Also where a later part brings the valves of a donor that earlier ones came from."""
-    with _undone() as connection:
+    with undone(kind) as connection:
         for made in (first, later):
             shelve(connection, made, at=WHEN)
         stored = _stored(connection, OptionKeys)
@@ -212,17 +198,17 @@ def test_the_database_itself_keeps_ledger_and_readings(
 
 
 IMPOSSIBLE = [
-    ("UPDATE family_capacitor SET capacitance = -1e-9", "CHECK constraint failed: family_capacitor_capacitance"),
-    ("UPDATE family_capacitor SET capacitance = 5", "CHECK constraint failed: family_capacitor_capacitance"),
-    ("UPDATE family_capacitor SET dielectric = 'gum'", "CHECK constraint failed: family_capacitor_dielectric"),
-    ("INSERT INTO family_capacitor_sections (part_id, position, capacitance) VALUES (1, 0, 0)", "CHECK constraint"),
-    ("UPDATE part SET condition = 'shiny'", "CHECK constraint failed: part_condition_word"),
-    ("UPDATE part SET origin = 'found'", "CHECK constraint failed: part_origin_word"),
-    ("UPDATE part SET on_hand = -1", "CHECK constraint failed: part_on_hand_not_negative"),
-    ("UPDATE part SET reserved = on_hand + 1", "CHECK constraint failed: part_reserved_within_stock"),
+    ("UPDATE family_capacitor SET capacitance = -1e-9", "family_capacitor_capacitance"),
+    ("UPDATE family_capacitor SET capacitance = 5", "family_capacitor_capacitance"),
+    ("UPDATE family_capacitor SET dielectric = 'gum'", "family_capacitor_dielectric"),
+    ("INSERT INTO family_capacitor_sections (part_id, position, capacitance) VALUES (1, 0, 0)", "sections_capacitance_0"),
+    ("UPDATE part SET condition = 'shiny'", "part_condition_word"),
+    ("UPDATE part SET origin = 'found'", "part_origin_word"),
+    ("UPDATE part SET on_hand = -1", "part_on_hand_not_negative"),
+    ("UPDATE part SET reserved = on_hand + 1", "part_reserved_within_stock"),
     ("INSERT INTO movement (act_id, part_id, word, quantity, aside) VALUES (1, 1, 'lost', 0, 0)",
-     "CHECK constraint failed: movement_word"),
-    ("INSERT INTO family_capacitor (part_id) VALUES (99)", "FOREIGN KEY constraint failed"),
+     "movement_word"),
+    ("INSERT INTO family_capacitor (part_id) VALUES (99)", "(?i)foreign key constraint"),
 ]  # fmt: skip
 
 
@@ -236,7 +222,7 @@ def test_the_database_itself_refuses_the_impossible(store: Engine, noon: datetim
 
 def _everything(engine: Engine) -> dict[str, int]:
     with reading(engine) as connection:
-        names = connection.execute(text("SELECT name FROM sqlite_master WHERE type = 'table'")).scalars().all()
+        names = inspect(connection).get_table_names()
         return {name: connection.execute(text(f"SELECT count(*) FROM {name}")).scalar_one() for name in names}
 
 
@@ -244,7 +230,7 @@ def test_an_act_that_fails_leaves_nothing(store: Engine, noon: datetime) -> None
     """Good parts beside the bad one, their places and keys: none of it."""
     before = _everything(store)
     bad = Draft("capacitor", CAPACITOR.facts.model_construct(capacitance=-1.0), place="box T3")
-    with pytest.raises(DBAPIError, match="CHECK constraint failed"):
+    with pytest.raises(DBAPIError, match="family_capacitor_capacitance_0"):
         _shelve(store, noon, *[_film(place="box T2", donor="D-011")] * (BATCH + 1), bad)
     assert _everything(store) == before
 

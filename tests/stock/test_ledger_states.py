@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import UTC, datetime, timedelta
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -20,6 +21,7 @@ from partsbin.stock.draft import draft_from_text
 from partsbin.stock.ledger import undo
 from partsbin.stock.parts import NewReading
 from partsbin.store.engine import open_store, writing
+from tests.engines import new_store, on_server, remove
 
 PEOPLE = ("ann", "bob")
 START = datetime(2026, 3, 1, 12, tzinfo=UTC)
@@ -64,9 +66,11 @@ def _state(connection: Connection) -> dict[str, Any]:
 class Shelf(RuleBasedStateMachine):
     """Two people at one catalogue, and the power that may fail at any statement."""
 
+    kind = "sqlite"
+
     def __init__(self) -> None:
         super().__init__()
-        self.engine: Engine = open_store("sqlite://")
+        self.engine: Engine = open_store("sqlite://") if self.kind == "sqlite" else new_store(self.kind, Path())
         self.minutes = 0
         self.before: list[tuple[str, dict[str, Any]]] = []
         self.left: int | None = None
@@ -76,7 +80,7 @@ class Shelf(RuleBasedStateMachine):
         """Every act that still stands is taken back, the last one first: each time all is as it was before it."""
         while self.before:
             self.take_back_the_last_of_all(None)
-        self.engine.dispose()
+        remove(self.engine)
 
     def _count_down(self, *_: Any) -> None:
         if self.left is not None:
@@ -217,6 +221,16 @@ class Shelf(RuleBasedStateMachine):
 
 TestShelf = Shelf.TestCase
 TestShelf.settings = settings(max_examples=30, stateful_step_count=25, deadline=None)
+
+
+class ServerShelf(Shelf):
+    """The same on a server."""
+
+    kind = "postgresql"
+
+
+TestServerShelf = on_server(ServerShelf.TestCase)
+TestServerShelf.settings = settings(max_examples=10, stateful_step_count=20, deadline=None)
 
 
 def test_undo_takes_back_ones_own_acts_alone(store: Engine, noon: datetime) -> None:

@@ -4,10 +4,7 @@ from __future__ import annotations
 
 import struct
 from collections import defaultdict
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import UTC, datetime
-from functools import cache
 
 import pytest
 from hypothesis import given, settings
@@ -21,26 +18,11 @@ from partsbin.stock.searching.texts import is_complete
 from partsbin.stock.searching.words import words_of
 from partsbin.store.engine import open_store, reading, writing
 from partsbin.store.tables import Donor, Part, Place, SearchPosting, SearchText, SearchWord, table_of
+from tests.engines import ENGINES, shown, undone, unguard
 from tests.stock.random_drafts import drafts, said_drafts
 
 WHEN = datetime(2026, 3, 1, tzinfo=UTC)
 PART, WORD, POSTING, TEXT = (table_of(model) for model in (Part, SearchWord, SearchPosting, SearchText))
-
-
-@cache
-def _in_memory() -> Engine:
-    return open_store("sqlite://")
-
-
-@contextmanager
-def _undone() -> Iterator[Connection]:
-    """A connection to a catalogue in memory that is empty again afterwards."""
-    with _in_memory().connect() as connection:
-        act = connection.begin()
-        try:
-            yield connection
-        finally:
-            act.rollback()
 
 
 def _film(**more: str) -> Draft:
@@ -83,11 +65,12 @@ def _agrees(connection: Connection) -> None:
     assert _by_word(connection) == _wanted(connection)
 
 
+@pytest.mark.parametrize("kind", ENGINES)
 @settings(max_examples=40, deadline=None)
 @given(st.lists(drafts(), min_size=1, max_size=6))
-def test_every_text_of_a_part_is_held(made: list[Draft]) -> None:
+def test_every_text_of_a_part_is_held(kind: str, made: list[Draft]) -> None:
     """Title, marking, maker, place, donor, note and the rest, under the part and under each word."""
-    with _undone() as connection:
+    with undone(kind) as connection:
         shelve(connection, made, at=WHEN)
         _agrees(connection)
 
@@ -102,11 +85,12 @@ CHANGES = st.lists(
 )
 
 
+@pytest.mark.parametrize("kind", ENGINES)
 @settings(max_examples=60, deadline=None)
 @given(st.lists(said_drafts(), min_size=6, max_size=6), CHANGES)
-def test_words_follow_every_change(made: list[Draft], changes: list[tuple[int, str, str]]) -> None:
+def test_words_follow_every_change(kind: str, made: list[Draft], changes: list[tuple[int, str, str]]) -> None:
     """Whatever is written, in whatever order: what is gone is found no more."""
-    with _undone() as connection:
+    with undone(kind) as connection:
         ids = shelve(connection, made, at=WHEN)
         for which, field, said in changes:
             ident = ids[which - 1]
@@ -115,11 +99,12 @@ def test_words_follow_every_change(made: list[Draft], changes: list[tuple[int, s
         _agrees(connection)
 
 
+@pytest.mark.parametrize("kind", ENGINES)
 @settings(max_examples=30, deadline=None)
 @given(st.lists(said_drafts(), min_size=1, max_size=6), CHANGES)
-def test_rebuilding_gives_the_same_words(made: list[Draft], changes: list[tuple[int, str, str]]) -> None:
+def test_rebuilding_gives_the_same_words(kind: str, made: list[Draft], changes: list[tuple[int, str, str]]) -> None:
     """As the changes one by one had given; words that no part has any more are gone."""
-    with _undone() as connection:
+    with undone(kind) as connection:
         ids = shelve(connection, made, at=WHEN)
         for which, field, said in changes:
             connection.execute(update(PART).where(PART.c.id == which).values({field: said}))
@@ -131,6 +116,7 @@ def test_rebuilding_gives_the_same_words(made: list[Draft], changes: list[tuple[
         assert held == {word for words in before[0].values() for word in words}
 
 
+@pytest.mark.sqlite  # a server numbers the words on
 def test_rebuilding_twice_gives_the_same_rows(store: Engine) -> None:
     """To the byte."""
     with writing(store) as connection:
@@ -174,8 +160,7 @@ def test_a_part_that_is_gone_loses_its_words(store: Engine) -> None:
     """In both directions."""
     with writing(store) as connection:
         ids = shelve(connection, [_film(title="one"), _film(title="two")], at=WHEN)
-        for table in ("movement_no_delete", "movement_no_update"):
-            connection.execute(text(f"DROP TRIGGER {table}"))
+        unguard(connection)
         for child in ("movement", "family_capacitor"):
             connection.execute(text(f"DELETE FROM {child} WHERE part_id = {ids[0]}"))
         connection.execute(delete(PART).where(PART.c.id == ids[0]))
@@ -235,7 +220,7 @@ def test_a_catalogue_of_the_version_before_gets_its_words(store: Engine) -> None
 def test_such_a_catalogue_is_known_after_something_new_was_shelved(store: Engine) -> None:
     """The new part has words, the old ones have none yet."""
     _that_lost_its_words(store)
-    again = open_store(store.url.database)
+    again = open_store(shown(store.url))
     with writing(again) as connection:
         shelve(connection, [_film()], at=WHEN)
         assert not is_complete(connection)

@@ -7,10 +7,12 @@ import stat
 from pathlib import Path
 
 import pytest
-from sqlalchemy import Engine, text
+from sqlalchemy import Engine, create_engine, make_url, text
+from sqlalchemy.exc import OperationalError
 
 from partsbin.errors import StoreError
-from partsbin.store.engine import SCHEMA_VERSION, default_file, open_store, reading, writing
+from partsbin.store.engine import QUEUE, SCHEMA_VERSION, default_file, open_store, reading, writing
+from tests.engines import SERVER, new_store, on_server, remove, shown
 
 
 def _sqlite(path: Path, *statements: str) -> Path:
@@ -22,6 +24,7 @@ def _sqlite(path: Path, *statements: str) -> Path:
     return path
 
 
+@pytest.mark.sqlite
 def test_a_new_catalogue_is_private_to_its_owner(store: Engine, tmp_path: Path) -> None:
     """The file and the two that SQLite lays beside it."""
     with writing(store) as connection:
@@ -43,11 +46,11 @@ def test_folders_on_the_way_are_made(tmp_path: Path) -> None:
     assert (tmp_path / "workshop" / "bench" / "catalogue.sqlite").exists()
 
 
-def test_opening_again_changes_nothing(store: Engine, tmp_path: Path) -> None:
+def test_opening_again_changes_nothing(store: Engine) -> None:
     """What was shelved is still there."""
     with writing(store) as connection:
         connection.execute(text("INSERT INTO place (name) VALUES ('drawer')"))
-    again = open_store(tmp_path / "catalogue.sqlite")
+    again = open_store(shown(store.url))
     with reading(again) as connection:
         assert connection.execute(text("SELECT name FROM place")).scalars().all() == ["drawer"]
     again.dispose()
@@ -69,23 +72,23 @@ def test_a_catalogue_that_is_not_there_is_not_made_for_reading(tmp_path: Path) -
     assert not path.exists()
 
 
-def test_a_newer_catalogue_is_refused(store: Engine, tmp_path: Path) -> None:
+def test_a_newer_catalogue_is_refused(store: Engine) -> None:
     """Its tables may mean something else by now."""
     with writing(store) as connection:
         connection.execute(text(f"UPDATE meta SET value = '{SCHEMA_VERSION + 1}' WHERE name = 'schema_version'"))
     with pytest.raises(
         StoreError, match=f"catalogue has schema {SCHEMA_VERSION + 1}, this program knows up to"
     ) as caught:
-        open_store(tmp_path / "catalogue.sqlite")
+        open_store(shown(store.url))
     assert caught.value.hint == "install the newer program"
 
 
-def test_a_schema_that_is_no_number_is_refused(store: Engine, tmp_path: Path) -> None:
+def test_a_schema_that_is_no_number_is_refused(store: Engine) -> None:
     """Quoted as it stands."""
     with writing(store) as connection:
         connection.execute(text("UPDATE meta SET value = 'new' WHERE name = 'schema_version'"))
     with pytest.raises(StoreError, match="this database has schema 'new', expected a number"):
-        open_store(tmp_path / "catalogue.sqlite")
+        open_store(shown(store.url))
 
 
 @pytest.mark.parametrize("create", [True, False])
@@ -121,11 +124,11 @@ def test_an_empty_file_becomes_a_catalogue_for_writing_only(tmp_path: Path) -> N
     open_store(path, create=False).dispose()
 
 
-def test_tables_of_a_family_that_came_later_are_added(store: Engine, tmp_path: Path) -> None:
+def test_tables_of_a_family_that_came_later_are_added(store: Engine) -> None:
     """When the catalogue is next opened for writing."""
     with writing(store) as connection:
         connection.execute(text("DROP TABLE family_transformer"))
-    again = open_store(tmp_path / "catalogue.sqlite")
+    again = open_store(shown(store.url))
     with reading(again) as connection:
         assert connection.execute(text("SELECT count(*) FROM family_transformer")).scalar_one() == 0
     again.dispose()
@@ -176,6 +179,7 @@ def test_readers_see_one_state_while_someone_writes(store: Engine) -> None:
         assert reader.execute(count).scalar_one() == 1
 
 
+@pytest.mark.sqlite
 def test_a_writer_holds_the_lock_from_the_start(store: Engine, tmp_path: Path) -> None:
     """Two acts at the same time queue up instead of failing half way."""
     other = sqlite3.connect(tmp_path / "catalogue.sqlite", timeout=0, isolation_level=None)
@@ -196,3 +200,31 @@ def test_without_a_name_the_catalogue_lies_in_the_users_data_folder(monkeypatch:
     """One file, under the program's own name."""
     monkeypatch.delenv("PARTSBIN_DB", raising=False)
     assert default_file().parts[-2:] == ("partsbin", "catalogue.sqlite")
+
+
+@on_server
+def test_a_password_is_not_told_where_a_server_refuses(tmp_path: Path) -> None:
+    """The rest of the name is."""
+    url = make_url(SERVER).set(database="nowhere_to_be_found", password="rosebud")
+    with pytest.raises(StoreError, match=r"cannot open the catalogue .*nowhere_to_be_found") as caught:
+        open_store(shown(url))
+    assert "rosebud" not in caught.value.message
+
+
+@on_server
+def test_writers_on_a_server_queue_up_and_readers_do_not_wait(tmp_path: Path) -> None:
+    """While one writes another cannot begin; a reader goes on with the state before."""
+    engine = new_store("postgresql", tmp_path)
+    count, impatient = text("SELECT count(*) FROM place"), text("SET LOCAL statement_timeout = 300")
+    with writing(engine) as first:
+        first.execute(text("INSERT INTO place (name) VALUES ('drawer')"))
+        with reading(engine) as reader:
+            reader.execute(impatient)
+            assert reader.execute(count).scalar_one() == 0
+        second = create_engine(engine.url, connect_args={"options": "-c lock_timeout=200"})
+        with second.connect() as other, pytest.raises(OperationalError, match="lock timeout"):
+            other.execute(text(QUEUE))
+        second.dispose()
+    with writing(engine) as after:
+        assert after.execute(count).scalar_one() == 1
+    remove(engine)

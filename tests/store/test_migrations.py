@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import Engine, inspect, text
+from sqlalchemy import Engine, create_engine, inspect, text
+from sqlalchemy.exc import IntegrityError
 
 import partsbin.store.migrations as migrations
 from partsbin.families import load
 from partsbin.stock.keeping.verify import verify
+from partsbin.stock.ledger import open_act
 from partsbin.stock.shelf import get
-from partsbin.store.engine import SCHEMA_VERSION, open_store, reading, schema_version
+from partsbin.store.engine import SCHEMA_VERSION, open_store, reading, schema_version, writing
+from tests.engines import ENGINES, drop_database, lay_as, new_database, new_store, on_server, remove, shown
 
 OLD = Path(__file__).parent / "data" / "schema_2.sql"
 """A catalogue as version 2 wrote it: three parts, two acts, one reading, a donor."""
@@ -29,6 +34,18 @@ def old(tmp_path: Path) -> Path:
     return file
 
 
+@pytest.fixture(params=ENGINES)
+def old_place(request: pytest.FixtureRequest, old: Path) -> Iterator[str]:
+    """A catalogue of version 2 on either engine: a file, or a URL."""
+    if request.param == "sqlite":
+        yield str(old)
+        return
+    url = new_database()
+    lay_as(url, old)
+    yield shown(url)
+    drop_database(url)
+
+
 def _columns(engine: Engine) -> dict[str, list[tuple[str, str, bool]]]:
     found = inspect(engine)
     return {
@@ -42,9 +59,9 @@ def _rows(engine: Engine, query: str) -> list[tuple[Any, ...]]:
         return [tuple(row) for row in connection.execute(text(query))]
 
 
-def test_the_ledger_keeps_its_lines_and_gathers_them_into_acts(old: Path) -> None:
+def test_the_ledger_keeps_its_lines_and_gathers_them_into_acts(old_place: str) -> None:
     """Two acts of three lines; who, when and why move to the act."""
-    engine = open_store(old, create=False)
+    engine = open_store(old_place, create=False)
     assert _rows(engine, "SELECT id, word, by, why FROM act ORDER BY id") == [
         (1, "shelved", "ann", "from the drawer"),
         (2, "shelved", "ann", ""),
@@ -57,9 +74,9 @@ def test_the_ledger_keeps_its_lines_and_gathers_them_into_acts(old: Path) -> Non
     engine.dispose()
 
 
-def test_parts_and_readings_are_as_they_were(old: Path) -> None:
+def test_parts_and_readings_are_as_they_were(old_place: str) -> None:
     """Facts, readings, place and donor."""
-    engine = open_store(old, create=False)
+    engine = open_store(old_place, create=False)
     with reading(engine) as connection:
         parts = get(connection, load("capacitor"), [1, 2])
     engine.dispose()
@@ -67,6 +84,7 @@ def test_parts_and_readings_are_as_they_were(old: Path) -> None:
     assert parts[2].item.readings["capacitance@1"].value == pytest.approx(15.2e-6)
 
 
+@pytest.mark.sqlite
 def test_its_tables_are_those_of_a_new_catalogue(old: Path, store: Engine) -> None:
     """Same tables, same columns, same types, the same may be unknown."""
     engine = open_store(old)
@@ -121,11 +139,41 @@ def test_it_knows_its_new_schema(old: Path) -> None:
     assert len(list(old.parent.glob("old.sqlite.schema-*"))) == 1
 
 
-def test_search_keys_are_laid_in_the_classes_of_today(old: Path) -> None:
+def test_search_keys_are_laid_in_the_classes_of_today(old_place: str) -> None:
     """What is derived from the facts anew is what the steps made of the old keys; every class that occurs is known."""
-    engine = open_store(old)
+    engine = open_store(old_place)
     with reading(engine) as connection:
         assert [fault for fault in verify(connection) if fault.code == "KEYS"] == []
     held = _rows(engine, "SELECT DISTINCT family, missing, limit_class, spread FROM option_keys ORDER BY 1, 2, 3, 4")
     assert _rows(engine, "SELECT family, missing, limit_class, spread FROM rung ORDER BY 1, 2, 3, 4") == held
     engine.dispose()
+
+
+@on_server
+def test_the_tables_on_a_server_are_those_of_a_new_catalogue_there(old: Path) -> None:
+    """Columns, types and what may be unknown; the numbers go on where they were."""
+    url = new_database()
+    lay_as(url, old)
+    engine, new = open_store(shown(url)), new_store("postgresql", old.parent)
+    assert _columns(engine) == _columns(new)
+    with writing(engine) as connection:
+        assert open_act(connection, "shelved", at=datetime(2026, 11, 25, tzinfo=UTC)) == 3
+        with pytest.raises(IntegrityError, match="movement is append-only"):
+            connection.execute(text("DELETE FROM movement"))
+    for each in (engine, new):
+        remove(each)
+
+
+def test_a_catalogue_of_the_version_between_is_led_on_as_well(old_place: str) -> None:
+    """From 3, as from 2."""
+    engine = create_engine(old_place if "://" in old_place else f"sqlite:///{old_place}")
+    with engine.begin() as connection:
+        migrations.migrate(connection, 2, 3)
+        connection.execute(text("UPDATE meta SET value = '3' WHERE name = 'schema_version'"))
+    engine.dispose()
+    led = open_store(old_place)
+    assert _rows(led, "SELECT part_id, act_id, word, quantity FROM movement ORDER BY id")[0] == (1, 1, "shelved", 12)
+    with reading(led) as connection:
+        assert schema_version(connection) == SCHEMA_VERSION
+        assert [fault for fault in verify(connection) if fault.code == "KEYS"] == []
+    led.dispose()

@@ -40,5 +40,5 @@ def test_a_list_of_ids_may_have_any_length(store: Engine, n: int) -> None:
 
 def test_what_the_database_refuses_is_a_plain_error(store: Engine) -> None:
     """A catalogue without its tables is no traceback."""
-    with reading(store) as connection, pytest.raises(StoreError, match="cannot read the catalogue: no such table"):
+    with reading(store) as connection, pytest.raises(StoreError, match=r"cannot read the catalogue: .*nowhere"):
         Statement("SELECT 1 FROM nowhere").rows(connection, {})

@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-import sqlite3
-from contextlib import closing
 from datetime import datetime
 
 import pytest
-from sqlalchemy import Engine
+from sqlalchemy import Engine, create_engine, text
 
 from partsbin.stock.acts import Who, measure, move, reserve, scrap
 from partsbin.stock.catalogue import shelve
@@ -19,6 +17,7 @@ from partsbin.stock.ledger import undo
 from partsbin.stock.marking import mark
 from partsbin.stock.parts import NewReading
 from partsbin.store.engine import reading, writing
+from tests.engines import unguard
 
 
 @pytest.fixture
@@ -46,11 +45,11 @@ def _faults(engine: Engine) -> list[Fault]:
 
 def _spoil(engine: Engine, statement: str) -> None:
     """With another program's hand: no trigger and no reference holds it back."""
-    with closing(sqlite3.connect(str(engine.url.database))) as connection, connection:
-        for table in ("movement", "reading", "act"):
-            connection.execute(f"DROP TRIGGER IF EXISTS {table}_no_update")
-            connection.execute(f"DROP TRIGGER IF EXISTS {table}_no_delete")
-        connection.execute(statement)
+    careless = create_engine(engine.url)  # in a file of SQLite without our settings references are not looked at
+    with careless.begin() as connection:
+        unguard(connection)
+        connection.execute(text(statement))
+    careless.dispose()
 
 
 def test_a_catalogue_in_use_is_clean(shelf: Engine) -> None:

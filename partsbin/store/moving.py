@@ -1,0 +1,157 @@
+"""A whole catalogue carried from one database to another, a file or a server, and compared row by row before it counts."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterable, Iterator, Sequence
+from dataclasses import dataclass
+
+from sqlalchemy import JSON, Connection, Engine, Integer, RowMapping, Table, delete, func, inspect, select, text
+from sqlalchemy.exc import DBAPIError
+from sqlmodel import SQLModel
+
+import partsbin.store.schema  # noqa: F401 it knows every table but those of the families
+from partsbin import families
+from partsbin.errors import StoreError
+from partsbin.store.bulk import insert_rows
+from partsbin.store.engine import reading, writing
+from partsbin.store.family_tables import tables
+from partsbin.store.tables import Meta, table_of
+
+AT_ONCE = 2_000
+"""Rows that are read and written together."""
+
+_SCHEMA = "schema_version"
+
+
+@dataclass(frozen=True)
+class Carried:
+    """One table as it stands in both: how many rows, and the digest that they have in any order."""
+
+    table: str
+    rows: int
+    digest: str
+
+
+def carry(source: Engine, target: Engine, tell: Callable[[str, int], None] = lambda table, rows: None) -> list[Carried]:
+    """Copy every row of a catalogue into an empty one, in one transaction, and compare the two.
+
+    Parameters
+    ----------
+    source, target : Engine
+        The catalogue, and an empty one; both have the tables of this program.
+    tell : callable
+        ``tell(table, rows)`` as rows are written.
+
+    Returns
+    -------
+    list of Carried
+        Each table, equal in both.
+
+    Raises
+    ------
+    StoreError
+        If the target is not empty, a table or a column of the source is unknown here, the target refuses a row, or the two
+        differ afterwards. Nothing is written then.
+
+    Notes
+    -----
+    The digest of a table is the sum of the digests of its rows modulo 2²⁵⁶, so that the order in which a database gives them
+    does not matter. Derived tables are carried as they are.
+    """
+    known = _known()
+    with reading(source) as old, writing(target) as new:
+        _refuse_unknown(old, known)
+        _refuse_used(new, known)
+        new.execute(delete(table_of(Meta)))
+        for table in known:
+            try:
+                _copy(old, new, table, tell)
+            except DBAPIError as fault:
+                said = str(fault.orig).partition("\n")[0]
+                raise StoreError(
+                    f"{table.name}: a row cannot be written there: {said}", hint="nothing was written"
+                ) from None
+        _number_on(new, known)
+        return [_compared(old, new, table) for table in known]
+
+
+def strangers(engine: Engine) -> list[str]:
+    """Return the tables beside a catalogue that are none of ours: they are not carried."""
+    with engine.connect() as connection:
+        return sorted(set(inspect(connection).get_table_names()) - {table.name for table in _known()})
+
+
+def _known() -> list[Table]:
+    for name in families.names():
+        tables(name)
+    return list(SQLModel.metadata.sorted_tables)
+
+
+def _refuse_unknown(connection: Connection, known: Iterable[Table]) -> None:
+    there = inspect(connection)
+    for table in known:
+        more = {column["name"] for column in there.get_columns(table.name)} - set(table.c.keys())
+        if more:
+            raise StoreError(
+                f"{table.name} has {sorted(more)[0]!r}, which this program does not know", hint="nothing was written"
+            )
+
+
+def _refuse_used(connection: Connection, known: Iterable[Table]) -> None:
+    for table in known:
+        rows = select(func.count()).select_from(table)
+        if table.name == "meta":
+            rows = rows.where(table.c.name != _SCHEMA)
+        if number := int(connection.execute(rows).scalar_one()):
+            said = "a row" if number == 1 else f"{number} rows"
+            raise StoreError(f"the target is not empty: {said} in {table.name}", hint="name a new file or database")
+
+
+def _batches(connection: Connection, table: Table) -> Iterator[Sequence[RowMapping]]:
+    # In the order of the key: a part that was split off comes after the one that it was split from.
+    query = select(table).order_by(*table.primary_key)
+    yield from connection.execute(query, execution_options={"yield_per": AT_ONCE}).mappings().partitions()
+
+
+def _copy(old: Connection, new: Connection, table: Table, tell: Callable[[str, int], None]) -> None:
+    done = 0
+    for some in _batches(old, table):
+        insert_rows(new, table, [dict(row) for row in some])
+        done += len(some)
+        tell(table.name, done)
+
+
+def _number_on(connection: Connection, known: Iterable[Table]) -> None:
+    """Let a server number new rows from the highest on, and look at how many there are of what before it plans."""
+    if connection.dialect.name != "postgresql":
+        return
+    for table in known:
+        column = table.autoincrement_column
+        if column is not None and isinstance(column.type, Integer):
+            sequence = f"pg_get_serial_sequence('{table.name}', '{column.name}')"
+            connection.execute(
+                text(f"SELECT setval({sequence}, max({column.name})) FROM {table.name} HAVING count(*) > 0")
+            )
+    connection.execute(text("ANALYZE"))
+
+
+def _compared(old: Connection, new: Connection, table: Table) -> Carried:
+    before, after = _digest(old, table), _digest(new, table)
+    if before != after:
+        raise StoreError(
+            f"{table.name} came out different: {before.rows} rows before, {after.rows} after",
+            hint="nothing was written",
+        )
+    return after
+
+
+def _digest(connection: Connection, table: Table) -> Carried:
+    objects = {column.name for column in table.c if isinstance(column.type, JSON)}
+    total = rows = 0
+    for row in (row for some in _batches(connection, table) for row in some):
+        said = [json.dumps(value, sort_keys=True) if name in objects else repr(value) for name, value in row.items()]
+        total += int.from_bytes(hashlib.sha256("\x1f".join(said).encode()).digest())
+        rows += 1
+    return Carried(table.name, rows, f"{total % 2**256:064x}")

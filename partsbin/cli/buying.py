@@ -11,6 +11,7 @@ from partsbin.cli import complete
 from partsbin.cli.common import MOST, AsJson, Db, engine, now, plain, print_json, say, tell
 from partsbin.cli.job import Facts, job_named
 from partsbin.cli.stock import Why, who
+from partsbin.cli.wanted import tell_wanted, wanted_for
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -237,13 +238,16 @@ def bought(
         came = read_delivery(Path(what))
     else:
         came = [Came(id_of(what), pieces, read_money(price) if price else None)]
-    with writing(engine(context, db)) as connection:
+    opened = engine(context, db)
+    with writing(opened) as connection:
         booked = book(connection, came, who(why), place=place)
+    serves = wanted_for(opened, [number_of(line.part_id) for line in booked])
     if as_json:
         lines = [{"part": number_of(b.part_id), "title": b.title, "pieces": b.pieces, "price": b.price} for b in booked]
-        print_json({"bought": lines})
+        print_json({"bought": lines, "serves": serves})
         return
     for line in booked:
         tell(f"{number_of(line.part_id)}  {plain(line.title)}: {line.pieces} bought at {say_money(line.price)}")
+    tell_wanted(serves, named=True)
     if not booked:
         say("    nothing came: every line says 0")

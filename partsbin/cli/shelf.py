@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user
+from partsbin.cli.wanted import tell_wanted, wanted_for
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -63,12 +64,15 @@ def shelve(
         readings=readings or [],
     )
     draft = replace(draft, price=read_money(price) if price else None)
-    with writing(engine(context, db, create=True)) as connection:
+    opened = engine(context, db, create=True)
+    with writing(opened) as connection:
         number = number_of(put(connection, [draft], at=now(), by=user())[0])
+    serves = wanted_for(opened, [number])
     if as_json:
-        print_json({"part": number, "family": draft.family, "title": draft.title, "notes": doubts})
+        print_json({"part": number, "family": draft.family, "title": draft.title, "notes": doubts, "serves": serves})
         return
     tell(f"{number}  {plain(draft.title)}")
+    tell_wanted(serves)
     for doubt in doubts:
         say(f"    {doubt}")
 

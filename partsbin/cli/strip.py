@@ -11,6 +11,7 @@ import typer
 
 from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user
 from partsbin.cli.stock import who
+from partsbin.cli.wanted import tell_wanted, wanted_for
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
@@ -50,10 +51,11 @@ def strip(
     opened = engine(context, db, create=True)
     if file or not sys.stdin.isatty():
         done = _from_lines(opened, donor, _lines(file), place, lineup, minutes)
+        serves = wanted_for(opened, [part for _, _, part in done.lines])
         if as_json:
-            print_json(_json(donor, done))
+            print_json({**_json(donor, done), "serves": serves})
         else:
-            _account(done)
+            _account(done, serves)
         raise typer.Exit(1 if any(taken.kind == "refused" for _, taken, _ in done.lines) else 0)
     _typed(opened, donor, place, lineup)
 
@@ -86,10 +88,11 @@ def _from_lines(opened: Engine, code: str, lines: list[str], place: str, lineup:
         return strip_lines(connection, _chassis(connection, code, lineup), lines, who(), place=place, minutes=minutes)
 
 
-def _account(done: Yielded) -> None:
+def _account(done: Yielded, serves: list[dict[str, Any]]) -> None:
     for number, taken, part in done.lines:
         if taken.kind != "remark":
             tell(_said(taken, part, f"line {number}: " if taken.kind == "refused" else ""))
+    tell_wanted(serves, named=True)
     _total(done.parts, done.pieces, len(done.doubtful))
 
 
@@ -161,6 +164,7 @@ class _Loop:
             taken = self._which(line, taken)
         number = self._write(taken)
         tell(_said(taken, number))
+        tell_wanted(wanted_for(self.opened, [number]))
 
     def _which(self, line: str, taken: Taken) -> Taken:
         from partsbin.cli.render import reading_said

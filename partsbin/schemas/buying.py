@@ -7,6 +7,7 @@ from typing import Any, Literal
 from pydantic import Field
 
 from partsbin.schemas.base import Strict, VerdictWord
+from partsbin.schemas.shelf import WouldServe
 
 
 class RulePoint(Strict):
@@ -106,6 +107,7 @@ class BoughtAnswer(Strict):
     """The answer of ``bought``."""
 
     bought: list[BoughtPart]
+    serves: list[WouldServe]
 
 
 class SupplierSending(Strict):

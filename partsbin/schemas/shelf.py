@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, Literal
 
-from partsbin.schemas.base import Strict
+from partsbin.schemas.base import Strict, VerdictWord
 
 
 class ImportRow(Strict):
@@ -35,6 +35,16 @@ class Import(Strict):
     rows: list[ImportRow]
 
 
+class WouldServe(Strict):
+    """An open need of a job that a part which has just come in would serve."""
+
+    part: str
+    job: str
+    need: str
+    verdict: VerdictWord
+    said: str
+
+
 class Shelving(Strict):
     """The answer of ``shelve``."""
 
@@ -42,6 +52,7 @@ class Shelving(Strict):
     family: str
     title: str
     notes: list[str]
+    serves: list[WouldServe]
 
 
 class Portrait(Strict):

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any, Literal
 
 from partsbin.schemas.base import Strict, VerdictWord
+from partsbin.schemas.shelf import WouldServe
 
 
 class PlannedPart(Strict):
@@ -188,6 +189,7 @@ class StripAnswer(Strict):
     parts: int
     pieces: int
     lines: list[StrippedLine]
+    serves: list[WouldServe]
 
 
 class FaultAnswer(Strict):

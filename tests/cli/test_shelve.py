@@ -33,7 +33,8 @@ def test_json_holds_number_title_and_notes(empty: Path) -> None:
     """One document, nothing beside it."""
     ran = partsbin("shelve", "22n 630V film", "--condition", "new", "--json", db=empty)
     assert (ran.code, ran.err) == (0, "")
-    assert ran.json() == {"part": "P-0001", "family": "capacitor", "title": "22 nF 630 V film", "notes": []}
+    said = {"part": "P-0001", "family": "capacitor", "title": "22 nF 630 V film", "notes": [], "serves": []}
+    assert ran.json() == said
 
 
 def test_a_count_in_the_words_is_taken(empty: Path) -> None:

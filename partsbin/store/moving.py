@@ -94,10 +94,12 @@ def _known() -> list[Table]:
 def _refuse_unknown(connection: Connection, known: Iterable[Table]) -> None:
     there = inspect(connection)
     for table in known:
-        more = {column["name"] for column in there.get_columns(table.name)} - set(table.c.keys())
-        if more:
+        ours, its = set(table.c.keys()), {column["name"] for column in there.get_columns(table.name)}
+        if ours != its:
+            name = min(ours ^ its)
+            said = "has {!r}, which this program does not know" if name in its else "lacks {!r}"
             raise StoreError(
-                f"{table.name} has {sorted(more)[0]!r}, which this program does not know", hint="nothing was written"
+                f"{table.name} {said.format(name)}", hint="it was made by another version; nothing was written"
             )
 
 

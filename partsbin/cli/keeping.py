@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from partsbin.cli.common import AsJson, Db, engine, now, print_json, say, tell
+from partsbin.cli.lists import progress
 
 if TYPE_CHECKING:
     from partsbin.stock.keeping.faults import Fault
@@ -103,7 +104,8 @@ def copy(
     source = engine(context, db)
     target = open_store(to)
     try:
-        made, left = carry(source, target), strangers(source)
+        with progress("copied") as written:
+            made, left = carry(source, target, written), strangers(source)
     finally:
         target.dispose()
     where = target.url.render_as_string() if target.dialect.name != "sqlite" else str(target.url.database)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import hashlib
-import json
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import Any
 
-from sqlalchemy import JSON, Connection, Engine, Integer, RowMapping, Table, delete, func, inspect, select, text
+from sqlalchemy import Connection, Engine, Integer, Row, Table, delete, func, inspect, select, text
 from sqlalchemy.exc import DBAPIError
 from sqlmodel import SQLModel
 
@@ -34,7 +34,7 @@ class Carried:
     digest: str
 
 
-def carry(source: Engine, target: Engine, tell: Callable[[str, int], None] = lambda table, rows: None) -> list[Carried]:
+def carry(source: Engine, target: Engine, tell: Callable[[int], None] = lambda rows: None) -> list[Carried]:
     """Copy every row of a catalogue into an empty one, in one transaction, and compare the two.
 
     Parameters
@@ -42,7 +42,7 @@ def carry(source: Engine, target: Engine, tell: Callable[[str, int], None] = lam
     source, target : Engine
         The catalogue, and an empty one; both have the tables of this program.
     tell : callable
-        ``tell(table, rows)`` as rows are written.
+        ``tell(rows)`` now and then, with the rows written so far.
 
     Returns
     -------
@@ -65,9 +65,11 @@ def carry(source: Engine, target: Engine, tell: Callable[[str, int], None] = lam
         _refuse_unknown(old, known)
         _refuse_used(new, known)
         new.execute(delete(table_of(Meta)))
+        done = 0
         for table in known:
             try:
-                _copy(old, new, table, tell)
+                for rows in _copy(old, new, table):
+                    tell(done := done + rows)
             except DBAPIError as fault:
                 said = str(fault.orig).partition("\n")[0]
                 raise StoreError(
@@ -92,10 +94,12 @@ def _known() -> list[Table]:
 def _refuse_unknown(connection: Connection, known: Iterable[Table]) -> None:
     there = inspect(connection)
     for table in known:
-        more = {column["name"] for column in there.get_columns(table.name)} - set(table.c.keys())
-        if more:
+        ours, its = set(table.c.keys()), {column["name"] for column in there.get_columns(table.name)}
+        if ours != its:
+            name = min(ours ^ its)
+            said = "has {!r}, which this program does not know" if name in its else "lacks {!r}"
             raise StoreError(
-                f"{table.name} has {sorted(more)[0]!r}, which this program does not know", hint="nothing was written"
+                f"{table.name} {said.format(name)}", hint="it was made by another version; nothing was written"
             )
 
 
@@ -109,18 +113,17 @@ def _refuse_used(connection: Connection, known: Iterable[Table]) -> None:
             raise StoreError(f"the target is not empty: {said} in {table.name}", hint="name a new file or database")
 
 
-def _batches(connection: Connection, table: Table) -> Iterator[Sequence[RowMapping]]:
+def _batches(connection: Connection, table: Table) -> Iterator[Sequence[Row[Any]]]:
     # In the order of the key: a part that was split off comes after the one that it was split from.
     query = select(table).order_by(*table.primary_key)
-    yield from connection.execute(query, execution_options={"yield_per": AT_ONCE}).mappings().partitions()
+    yield from connection.execute(query, execution_options={"yield_per": AT_ONCE}).partitions()
 
 
-def _copy(old: Connection, new: Connection, table: Table, tell: Callable[[str, int], None]) -> None:
-    done = 0
+def _copy(old: Connection, new: Connection, table: Table) -> Iterator[int]:
+    names = table.c.keys()
     for some in _batches(old, table):
-        insert_rows(new, table, [dict(row) for row in some])
-        done += len(some)
-        tell(table.name, done)
+        insert_rows(new, table, [dict(zip(names, row, strict=True)) for row in some])
+        yield len(some)
 
 
 def _number_on(connection: Connection, known: Iterable[Table]) -> None:
@@ -148,10 +151,8 @@ def _compared(old: Connection, new: Connection, table: Table) -> Carried:
 
 
 def _digest(connection: Connection, table: Table) -> Carried:
-    objects = {column.name for column in table.c if isinstance(column.type, JSON)}
     total = rows = 0
-    for row in (row for some in _batches(connection, table) for row in some):
-        said = [json.dumps(value, sort_keys=True) if name in objects else repr(value) for name, value in row.items()]
-        total += int.from_bytes(hashlib.sha256("\x1f".join(said).encode()).digest())
-        rows += 1
+    for some in _batches(connection, table):
+        total += sum(int.from_bytes(hashlib.sha256(repr(tuple(row)).encode()).digest()) for row in some)
+        rows += len(some)
     return Carried(table.name, rows, f"{total % 2**256:064x}")

@@ -79,7 +79,10 @@ def test_refreshing_keeps_what_was_left_out() -> None:
     ("marker", "command"),
     [
         ("demo", "python3 -m venv .venv && .venv/bin/pip install -q . && .venv/bin/partsbin demo"),
-        ("test", "python3 -m venv .venv && .venv/bin/pip install -q -e '.[test,check]' && .venv/bin/python -m pytest"),
+        (
+            "test",
+            "python3 -m venv .venv && .venv/bin/pip install -q -e '.[test,check]' && .venv/bin/python -m pytest -n auto",
+        ),
     ],
 )
 def test_installing_and_testing_are_one_command_each(marker: str, command: str) -> None:

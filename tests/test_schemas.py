@@ -201,6 +201,7 @@ def test_the_answers_of_donors_plans_and_keeping_keep_to_their_schemas(tmp_path:
         ("strip", ("strip", "7", str(lines)), 1),
         ("plan", ("plan", "J-1", "--reserve"), 0),
         ("needs", ("job", "need", "J-1", "--file", str(lines)), 0),
+        ("worth", ("donor", "worth", "7"), 0),
         ("trace", ("trace", "P-1"), 0),
         ("recall", ("recall", "7", "--set-aside"), 0),
         ("report", ("report", "donors"), 0),

@@ -7,7 +7,7 @@ from typing import Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, plain, print_json, say, tell, width
+from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, width
 
 Code = Annotated[str, typer.Argument(metavar="DONOR", help="A donor: D-007.")]
 Name = Annotated[str, typer.Option("--name", help="What it was.")]
@@ -130,6 +130,39 @@ def todo(
         say(f"    and {len(found) - limit} more: --limit {len(found)} shows all")
     if not found:
         say("    nothing is owed")
+
+
+@donor.command("worth")
+def worth_(
+    context: typer.Context,
+    code: Annotated[str, typer.Argument(metavar="DONOR", help="A donor: D-007.")],
+    db: Db = None,
+    as_json: AsJson = False,
+) -> None:
+    """Which parts of a donor are worth pulling now, by its valves and what a set with them usually holds.
+
+    partsbin donor worth D-007
+    """
+    from partsbin.jobs.worth import LEAVE, worth
+    from partsbin.stock.donors import donor_of
+    from partsbin.store.engine import reading
+
+    with reading(engine(context, db)) as connection:
+        each = donor_of(connection, code)
+        found = worth(connection, each, now())
+    if as_json:
+        pulls = [{"family": p.family, "part": p.what, "why": p.why, "serves": list(p.serves)} for p in found]
+        print_json({"donor": each.code, "parts": pulls, "leave": list(LEAVE)})
+        return
+    for pull in found:
+        head = f"{'PULL' if pull.serves else 'MAY '} {plain(pull.what)} ({plain(pull.why)})"
+        tell(
+            _wrapped(head + (": " if pull.serves else ""), "; ".join(map(plain, pull.serves))) if pull.serves else head
+        )
+    for line in LEAVE:
+        tell(f"LEAVE {line}")
+    if not found:
+        say(f"    its valves are not known: partsbin donor know {each.code} --lineup …")
 
 
 def _tell_owed(entry: dict[str, Any]) -> None:

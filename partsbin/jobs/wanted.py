@@ -71,7 +71,7 @@ def would_serve(connection: Connection, part_ids: Sequence[int]) -> list[Match]:
         for wanted, _ in open_needs(connection, job):
             if not wanted.position:
                 continue
-            for family, need in _asked(wanted.request(job)):
+            for family, need in asked(wanted.request(job)):
                 if family.name not in named:
                     continue
                 if family.name not in parts:
@@ -82,7 +82,7 @@ def would_serve(connection: Connection, part_ids: Sequence[int]) -> list[Match]:
     return sorted(found, key=lambda match: (match.part_id, match.verdict))
 
 
-def _asked(request: Request) -> list[tuple[Family, Need]]:
+def asked(request: Request) -> list[tuple[Family, Need]]:
     """The need, and what other families it may be served by."""
     family, need = build(request)
     own = [(family, need)]

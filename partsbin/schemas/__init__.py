@@ -15,7 +15,7 @@ from partsbin.schemas.bench import CalculationAnswer, Instruments, SetAnswer
 from partsbin.schemas.buying import BoughtAnswer, OffersImported, OrderAnswer, RulesListed, SuppliersListed
 from partsbin.schemas.jobs import FittedPart, JobBrief, JobClaim, JobClosed, JobList, JobNeeded, JobPortrait, Returned
 from partsbin.schemas.judging import Answer, Readings
-from partsbin.schemas.shelf import Import, Labels, Portrait, SearchAnswer, Shelving
+from partsbin.schemas.shelf import DonorWorth, Import, Labels, Portrait, SearchAnswer, Shelving
 from partsbin.schemas.work import (
     NeedsListed,
     PlanAnswer,
@@ -55,6 +55,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "instruments": Instruments,
     "plan": PlanAnswer,
     "needs": NeedsListed,
+    "worth": DonorWorth,
     "rules": RulesListed,
     "order": OrderAnswer,
     "bought": BoughtAnswer,

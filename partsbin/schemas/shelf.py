@@ -35,6 +35,23 @@ class Import(Strict):
     rows: list[ImportRow]
 
 
+class WorthPulling(Strict):
+    """A part that a donor usually holds, and what it would serve."""
+
+    family: str
+    part: str
+    why: str
+    serves: list[str]
+
+
+class DonorWorth(Strict):
+    """The answer of ``donor worth``."""
+
+    donor: str
+    parts: list[WorthPulling]
+    leave: list[str]
+
+
 class WouldServe(Strict):
     """An open need of a job that a part which has just come in would serve."""
 

@@ -83,7 +83,7 @@ def rulings(family: Family, need: Need, columns: Columns) -> tuple[tuple[Check, 
     """Return what each check says that concerns the need and has its quantities."""
     made = []
     for check in family.checks:
-        if set(check.uses) <= columns.keys():
+        if all(name in columns for name in check.uses):
             ruling = check.judge(need, columns)
             if ruling is not None:
                 made.append((check, ruling))

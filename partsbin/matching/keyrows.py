@@ -20,8 +20,8 @@ from partsbin.store.statements import Statement
 COLUMNS = "o.id, o.value, o.low, o.high, o.limit_high, o.kind, o.promise, o.missing, 1, 0, 0"
 """One option: its keys, and that it is one."""
 
-LIMIT, NUMBER = 4, 8
-"""Which column holds the rating, and which says how many."""
+LIMIT, FIRST_OF_THEM, NUMBER = 4, 6, 8
+"""Which column holds the rating, which the promise (of those alike: with the id of the first), and which says how many."""
 
 _IDS = 1 << 36  # more than any id, and 63 bits hold every promise beside it
 ALIKE = f"""
@@ -55,7 +55,8 @@ class Alike:
     """
 
     connection: Connection
-    keys: Mapping[str, Any]
+    family: str
+    row: tuple[Any, ...]
     number: int
     known: list[tuple[int, int]]
 
@@ -70,10 +71,15 @@ class Alike:
 
     def _read(self) -> bool:
         """Read on, four times as many as are known."""
-        statement = _MEMBERS_UNLIMITED if self.keys["limit"] is None else _MEMBERS
+        _, value, low, high, limit, kind, _, missing, _, limit_class, spread = self.row
+        keys = {
+            "family": self.family, "missing": missing, "limit_class": limit_class, "spread": spread,
+            "value": value, "low": low, "high": high, "limit": limit, "kind": kind,
+        }  # fmt: skip
+        statement = _MEMBERS_UNLIMITED if limit is None else _MEMBERS
         promise, ident = self.known[-1]
         n = max(FIRST, 3 * len(self.known))
-        more = statement.rows(self.connection, {**self.keys, "promise": promise, "id": ident, "n": n})
+        more = statement.rows(self.connection, {**keys, "promise": promise, "id": ident, "n": n})
         self.known += [(promise, ident) for promise, ident in more]
         return bool(more)
 
@@ -114,9 +120,4 @@ def key_rows(connection: Connection, family: Family, found: Sequence[tuple[Any, 
 
 
 def _alike(connection: Connection, family: Family, row: tuple[Any, ...]) -> Alike:
-    _, value, low, high, limit, kind, first, missing, number, limit_class, spread = row
-    keys = {
-        "family": family.name, "missing": missing, "limit_class": limit_class, "spread": spread,
-        "value": value, "low": low, "high": high, "limit": limit, "kind": kind,
-    }  # fmt: skip
-    return Alike(connection, keys, number, [divmod(first, _IDS)])
+    return Alike(connection, family.name, row, row[NUMBER], [divmod(row[FIRST_OF_THEM], _IDS)])

@@ -1,4 +1,4 @@
-"""What the pages share: the catalogue, the clock, who is working, templates, and forms that are read once and answered by a redirect."""
+"""What the pages share: the catalogue, the clock, who is working, templates, and forms read once and answered by a redirect."""
 
 from __future__ import annotations
 

@@ -31,12 +31,16 @@ LAYERS = (
     ("jobs",),
     ("reports", "labels"),
     ("schemas",),
-    ("cli", "web"),
+    ("page",),
+    ("cli",),
 )
 """Lower lines may import upper ones, never the reverse; what stands on one line does not import its neighbour."""
 
 ORDER = {unit: rank for rank, layer in enumerate(LAYERS) for unit in layer}
-HEAVY = ("PIL", "fontTools", "fpdf", "numpy", "pandas", "rapidfuzz", "scipy", "segno", "sqlalchemy", "sqlmodel")
+HEAVY = (
+    *("PIL", "fontTools", "fpdf", "jinja2", "numpy", "pandas", "rapidfuzz", "scipy", "segno", "sqlalchemy", "sqlmodel"),
+    *("starlette", "uvicorn"),
+)
 LANGUAGE = {"__future__", "collections", "functools", "math", "typing"}
 
 

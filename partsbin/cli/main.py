@@ -27,6 +27,7 @@ from partsbin.cli import (
     plan,
     report,
     search,
+    serve,
     sheet,
     shelf,
     stock,
@@ -84,6 +85,7 @@ calc.add_to(app)
 bench.add_to(app)
 labels.add_to(app)
 keeping.add_to(app)
+serve.add_to(app)
 
 
 def main() -> None:

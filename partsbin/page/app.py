@@ -1,0 +1,95 @@
+"""The application: routes, faults as pages without internals, the guard round everything."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from datetime import UTC, datetime
+
+from sqlalchemy import Engine
+from starlette.applications import Starlette
+from starlette.exceptions import HTTPException
+from starlette.middleware import Middleware
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, RedirectResponse, Response
+from starlette.routing import Mount, Route
+from starlette.staticfiles import StaticFiles
+
+from partsbin.errors import PartsbinError
+from partsbin.page import finding
+from partsbin.page.desk import FOLDER, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
+from partsbin.page.guard import LOOPBACK, Guard, TooLargeError
+
+
+def create(
+    engine: Engine, *, clock: Callable[[], datetime] = lambda: datetime.now(UTC), hosts: Iterable[str] = LOOPBACK
+) -> Starlette:
+    """Return the pages over a catalogue.
+
+    Parameters
+    ----------
+    engine : Engine
+        The catalogue.
+    clock : callable
+        Returns the time, with its zone.
+    hosts : iterable of str
+        Names that this machine may be called by, without the port.
+    """
+    app = Starlette(
+        routes=[
+            Route("/", _first),
+            Route("/name", posted(_name), methods=["POST"]),
+            Route("/find", finding.page),
+            Route("/find/reading", finding.read),
+            Route("/find/record", posted(finding.record), methods=["POST"]),
+            Route("/find/aside", posted(finding.set_aside), methods=["POST"]),
+            Mount("/assets", StaticFiles(directory=FOLDER / "assets")),
+        ],
+        middleware=[Middleware(Guard, hosts=tuple(hosts))],
+        exception_handlers={
+            PartsbinError: _fault,
+            ForgedError: _forged,
+            TooLargeError: _too_large,
+            HTTPException: _not_here,
+            500: _broken,
+        },
+    )
+    app.state.desk = Desk(engine, clock)
+    return app
+
+
+def _first(request: Request) -> Response:
+    return RedirectResponse("/find", 303)
+
+
+def _name(desk: Desk, request: Request, form: Form) -> Response:
+    """Keep who works at this browser, and go on where the form was."""
+    answer = see_other("/find")
+    keep_name(answer, form.get("name", "")[:60].strip())
+    return answer
+
+
+def _told(request: Request, status: int, message: str, hint: str = "") -> Response:
+    return desk_of(request).show(request, "fault.html", status, message=message, hint=hint)
+
+
+def _fault(request: Request, fault: Exception) -> Response:
+    assert isinstance(fault, PartsbinError)
+    return _told(request, 400, fault.message, fault.hint)
+
+
+def _forged(request: Request, fault: Exception) -> Response:
+    return _told(request, 403, "this form is from another visit; nothing was written", "open the page again")
+
+
+def _too_large(request: Request, fault: Exception) -> Response:
+    return PlainTextResponse("more than a form holds", 413)
+
+
+def _not_here(request: Request, fault: Exception) -> Response:
+    assert isinstance(fault, HTTPException)
+    return _told(request, fault.status_code, "there is no such page", "")
+
+
+def _broken(request: Request, fault: Exception) -> Response:
+    # The guard stands inside of what calls this: its headers are not there, so nothing but plain words goes out.
+    return PlainTextResponse("something broke here; nothing was written", 500)

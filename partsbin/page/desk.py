@@ -1,0 +1,164 @@
+"""What the pages share: the catalogue, the clock, who is working, templates, and forms read once and answered by a redirect."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+from urllib.parse import parse_qsl, quote, unquote
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from sqlalchemy import Connection, Engine, text
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, RedirectResponse, Response
+
+from partsbin.errors import RefusedError, UsageError
+from partsbin.page.guard import Tokens
+from partsbin.stock.acts import Who
+
+FOLDER = Path(__file__).parent
+NAME = "partsbin_name"
+LONGEST = 2000
+"""Letters that one field may have, at most [-]."""
+
+MOST_FIELDS = 100
+NAV = (("/find", "find"),)
+"""The pages of the bar, in its order: address and plain word."""
+
+
+@dataclass
+class Desk:
+    """What a page works with.
+
+    Parameters
+    ----------
+    engine : Engine
+        The catalogue.
+    clock : callable
+        Returns the time.
+    tokens : Tokens
+        Those of forms.
+    """
+
+    engine: Engine
+    clock: Callable[[], datetime]
+    tokens: Tokens = field(default_factory=Tokens)
+
+    def __post_init__(self) -> None:
+        """Load no template yet: each is read when it is first shown."""
+        self.templates = Environment(
+            loader=FileSystemLoader(FOLDER / "templates"),
+            autoescape=True,
+            undefined=StrictUndefined,
+            trim_blocks=True,
+            lstrip_blocks=True,
+        )
+
+    def show(self, request: Request, template: str, status: int = 200, **values: Any) -> HTMLResponse:
+        """Return a page, or a fragment of one."""
+        page = self.templates.get_template(template).render(
+            nav=NAV,
+            path=request.url.path,
+            name=name_of(request),
+            token=self.tokens.of(request.scope["visit"]),
+            **values,
+        )
+        return HTMLResponse(page, status)
+
+    def who(self, request: Request, why: str = "") -> Who:
+        """Return the clock and who works at this browser, for an act."""
+        name = name_of(request)
+        if not name:
+            raise UsageError("nobody has said who is working", hint="say your name at the top of the page")
+        return Who(self.clock(), name, why)
+
+
+Form = dict[str, str]
+Work = Callable[[Desk, Request, Form], Response]
+
+
+def desk_of(request: Request) -> Desk:
+    """Return the desk that the application was made with."""
+    desk = request.app.state.desk
+    assert isinstance(desk, Desk)
+    return desk
+
+
+def name_of(request: Request) -> str:
+    """Return who works at this browser, "" where nobody said."""
+    return unquote(request.cookies.get(NAME, ""))[:60].strip()
+
+
+def keep_name(answer: Response, name: str) -> None:
+    """Keep who works at this browser."""
+    answer.set_cookie(NAME, quote(name), max_age=365 * 86400, httponly=True, samesite="strict")
+
+
+def asked(request: Request) -> Form:
+    """Return the fields of an address, each once and bounded."""
+    return _fields(request.url.query)
+
+
+def posted(work: Work) -> Callable[[Request], Any]:
+    """Return the endpoint of a form: its token is held against the visit, then the work is done in the thread pool."""
+
+    async def endpoint(request: Request) -> Response:
+        form = _fields((await request.body()).decode("utf-8", "replace"))
+        desk = desk_of(request)
+        if not desk.tokens.holds(request.scope["visit"], form.pop("token", "")):
+            raise ForgedError
+        return await run_in_threadpool(work, desk, request, form)
+
+    endpoint.__name__ = getattr(work, "__name__", "form")
+    return endpoint
+
+
+class ForgedError(Exception):
+    """A form without the token of its visit: from elsewhere, or from before the program was started again."""
+
+
+def _fields(text: str) -> Form:
+    try:
+        pairs = parse_qsl(text, keep_blank_values=True, max_num_fields=MOST_FIELDS)
+    except ValueError:
+        raise UsageError(f"more than {MOST_FIELDS} fields in one form") from None
+    found: Form = {}
+    for name, value in pairs:
+        if len(value) > LONGEST:
+            raise UsageError(f"a field of {len(value)} letters: expected at most {LONGEST}")
+        if "\x00" in value:
+            raise UsageError("a sign of number zero in a field: expected text")
+        found[name] = value
+    return found
+
+
+def see_other(address: str) -> RedirectResponse:
+    """Return the answer to a form: look there, so that going back and again sends nothing twice."""
+    return RedirectResponse(address, 303)
+
+
+def last_act(connection: Connection, part_id: int) -> int:
+    """Return the number of the last act on a part, 0 for none; a form carries it as `seen`."""
+    asked = "SELECT max(act_id) FROM {} WHERE part_id = :part"
+    found = [
+        connection.execute(text(asked.format(table)), {"part": part_id}).scalar() for table in ("movement", "reading")
+    ]
+    return max(int(act or 0) for act in found)
+
+
+def refuse_stale(connection: Connection, part_id: int, seen: str) -> None:
+    """Refuse a form that shows a part as it was before somebody else's act; call it inside the transaction that writes.
+
+    Raises
+    ------
+    RefusedError
+        If the part was acted on since, or the form does not say what it shows.
+    """
+    if seen != str(last_act(connection, part_id)):
+        raise RefusedError(
+            "this part has been changed since the page was shown; nothing was written",
+            hint="look at it as it is now, then say it again",
+        )

@@ -1,0 +1,146 @@
+"""Find: one line in trade language, its reading as it is typed, plain choices, and the answer as cards."""
+
+from __future__ import annotations
+
+from typing import Any
+from urllib.parse import urlencode
+
+from starlette.requests import Request as Asked
+from starlette.responses import Response
+
+from partsbin.errors import PartsbinError
+from partsbin.families import load, named, names
+from partsbin.families._said import said_fields
+from partsbin.matching.answer import find
+from partsbin.needs import Request
+from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, refuse_stale, see_other
+from partsbin.page.margins import WIDTH, bars
+from partsbin.rules import load_rules
+from partsbin.sets import read_facts
+from partsbin.sets.facts import FACTS
+from partsbin.stock.acts import measure, part_of, reserve
+from partsbin.stock.describe import readings_of
+from partsbin.stock.readings import read_taken
+from partsbin.stock.shelf import id_of, number_of
+from partsbin.store.engine import reading, writing
+
+VERDICTS = {"fits": "fits", "care": "fits with care", "measure": "measure it first", "unfit": "does not fit"}
+KEPT = ("text", "family", "position")
+SHOWN = 5
+"""Candidates on a page, at most [-]."""
+
+
+def page(request: Asked) -> Response:
+    """Show the page; with a family and a position said, the answer."""
+    return _page(desk_of(request), request, asked(request))
+
+
+def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
+    form, understood = _said(form)
+    answer: dict[str, Any] | None = None
+    if form["family"] and form["position"]:
+        try:
+            answer = _answer(desk, form)
+        except PartsbinError as found:
+            fault, status = fault or found, 400 if status == 200 else status
+    return desk.show(
+        request,
+        "find.html",
+        status,
+        form=form,
+        facts={name.removeprefix("set."): text for name, text in form.items() if name.startswith("set.") and text},
+        questions=_questions(answer),
+        families=names(),
+        positions=_positions(form["family"]),
+        readings=understood,
+        answer=answer,
+        fault=fault,
+        words=VERDICTS,
+        width=WIDTH,
+        back=urlencode({name: text for name, text in form.items() if text}),
+        done=form.get("done", ""),
+    )
+
+
+def _said(form: Form) -> tuple[Form, list[str]]:
+    """Return the form with the family that its text plainly is, and how the text is understood."""
+    form = {**dict.fromkeys(KEPT, ""), **form}
+    found = readings_of(form["text"], form["family"] if form["family"] in names() else "") if form["text"] else []
+    if not form["family"] and len({entry.family for entry in found}) == 1:
+        form["family"] = found[0].family
+    if form["family"] and form["position"] not in _positions(form["family"]):
+        form["position"] = ""
+    return form, [_reading(entry) for entry in found]
+
+
+def _reading(entry: Any) -> str:
+    said = ", ".join(f"{name} {text}" for name, text in said_fields(load(entry.family).facts, entry.fields))
+    return f"{entry.family}{'' if entry.sure else ' (not sure)'}: {said}"
+
+
+def _positions(family: str) -> list[str]:
+    return list(load_rules(family).positions) if family in names() else []
+
+
+def _answer(desk: Desk, form: Form) -> dict[str, Any]:
+    pairs = [f"{name.removeprefix('set.')}={text}" for name, text in form.items() if name.startswith("set.") and text]
+    wanted = Request(named(form["family"]), form["text"], form["position"], {}, read_facts(pairs))
+    with reading(desk.engine) as connection:
+        answer = find(connection, wanted, limit=SHOWN)
+        for candidate in (*answer["candidates"], *answer["near_misses"]):
+            candidate["bars"] = bars(candidate)
+            candidate["seen"] = last_act(connection, id_of(candidate["part"])) if candidate["part"] else 0
+    return answer
+
+
+def _questions(answer: dict[str, Any] | None) -> list[dict[str, Any]]:
+    """Return what the need asks, with the words that each fact takes."""
+    return [
+        {**question, "choices": FACTS[question["fact"]].choices}
+        for question in (answer["need"]["questions"] if answer else ())
+        if question["fact"] in FACTS
+    ]
+
+
+def read(request: Asked) -> Response:
+    """Show how a text is understood: the fragment that the page puts beside the line while it is typed."""
+    form, understood = _said(asked(request))
+    return desk_of(request).show(request, "reading.html", readings=understood, form=form)
+
+
+def record(desk: Desk, request: Asked, form: Form) -> Response:
+    """Write down a reading of a part on a card; the answer then follows from it."""
+
+    def work() -> str:
+        with writing(desk.engine) as connection:
+            ident = id_of(form.get("part", ""))
+            refuse_stale(connection, ident, form.get("seen", ""))
+            part = part_of(connection, ident)
+            taken = read_taken(load(part.family), [f"{form.get('reading', '')}={form.get('value', '')}"])
+            read, _ = measure(connection, ident, taken, desk.who(request))
+            return f"{form['reading']} of {number_of(read)} written down"
+
+    return _done(desk, request, form, work)
+
+
+def set_aside(desk: Desk, request: Asked, form: Form) -> Response:
+    """Set one piece of a part aside."""
+
+    def work() -> str:
+        with writing(desk.engine) as connection:
+            ident = id_of(form.get("part", ""))
+            refuse_stale(connection, ident, form.get("seen", ""))
+            reserve(connection, ident, 1, desk.who(request))
+            return f"one of {number_of(ident)} set aside"
+
+    return _done(desk, request, form, work)
+
+
+def _done(desk: Desk, request: Asked, form: Form, work: Any) -> Response:
+    """Do it and show the page again; a fault is told on the page that the form came from, with what was typed."""
+    kept = {name: text for name, text in form.items() if name in KEPT or name.startswith("set.")}
+    try:
+        done = work()
+    except PartsbinError as fault:
+        return _page(desk, request, kept, fault, 409)
+    return see_other(f"/find?{urlencode({**kept, 'done': done})}")

@@ -1,0 +1,150 @@
+"""What every request passes before a page sees it: whose host it names, how large it is; and the headers of every answer.
+
+A page of another site must neither read the catalogue (a name that it leads to this machine: the host is checked) nor act on it
+(a form that it sends here: origin and token are checked, cookies stay with this site).
+"""
+
+from __future__ import annotations
+
+import hmac
+import re
+import secrets
+from collections.abc import Iterable
+from http.cookies import CookieError, SimpleCookie
+
+from starlette.datastructures import Headers, MutableHeaders
+from starlette.responses import PlainTextResponse
+from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+LARGEST = 64 * 1024
+"""Bytes that a form may have, at most [-]."""
+
+LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
+VISIT = "partsbin_visit"
+POLICY = (
+    "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; "
+    "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
+)
+HEADERS = {
+    "Content-Security-Policy": POLICY,
+    "Referrer-Policy": "same-origin",
+    "X-Content-Type-Options": "nosniff",
+    "X-Frame-Options": "DENY",
+    "Cross-Origin-Opener-Policy": "same-origin",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    "Permissions-Policy": "geolocation=(), microphone=()",
+}
+_VISIT = re.compile(r"[A-Za-z0-9_-]{32}")
+
+
+class TooLargeError(Exception):
+    """More bytes came than a form may have."""
+
+
+class Tokens:
+    """Tokens of forms: each belongs to one visit and to this run of the program.
+
+    Parameters
+    ----------
+    secret : bytes, optional
+        What they are made with; without it drawn anew.
+    """
+
+    def __init__(self, secret: bytes = b"") -> None:
+        self._secret = secret or secrets.token_bytes(32)
+
+    def of(self, visit: str) -> str:
+        """Return the token of a visit."""
+        return hmac.new(self._secret, visit.encode(), "sha256").hexdigest()
+
+    def holds(self, visit: str, token: str) -> bool:
+        """Return whether a token belongs to a visit."""
+        return bool(_VISIT.fullmatch(visit)) and hmac.compare_digest(self.of(visit).encode(), token.encode())
+
+
+class Guard:
+    """Lets a request through, or answers it; see the module.
+
+    Parameters
+    ----------
+    app : ASGI application
+        What is guarded.
+    hosts : iterable of str
+        Names that this machine may be called by, without the port.
+    """
+
+    def __init__(self, app: ASGIApp, hosts: Iterable[str]) -> None:
+        self.app, self.hosts = app, frozenset(hosts)
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        if scope["type"] != "http":
+            if scope["type"] == "lifespan":
+                await self.app(scope, receive, send)
+            return
+        headers = Headers(scope=scope)
+        visit = _visit(headers)
+        scope["visit"] = visit or secrets.token_urlsafe(24)
+
+        async def dressed(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                _dress(MutableHeaders(scope=message), scope, new="" if visit else scope["visit"])
+            await send(message)
+
+        refused = self._refused(scope["method"], headers)
+        if refused is not None:
+            await refused(scope, receive, dressed)
+            return
+        await self.app(scope, _bounded(receive), dressed)
+
+    def _refused(self, method: str, headers: Headers) -> PlainTextResponse | None:
+        host = headers.get("host", "")
+        if len(headers.getlist("host")) != 1 or _name(host) not in self.hosts:
+            return PlainTextResponse("this machine is not called that", 421)
+        if method not in ("GET", "HEAD", "POST"):
+            return PlainTextResponse("not done here", 405)
+        if method == "POST":
+            origin = headers.get("origin")
+            if origin is not None and origin != f"http://{host}":
+                return PlainTextResponse("this form came from elsewhere", 403)
+            length = headers.get("content-length", "0")
+            if not length.isdecimal() or int(length[:12]) > LARGEST:
+                return PlainTextResponse("more than a form holds", 413)
+        return None
+
+
+def _name(host: str) -> str:
+    """Return a Host header without its port."""
+    return re.sub(r":\d{1,5}$", "", host).lower()
+
+
+def _visit(headers: Headers) -> str:
+    """Return the visit that the browser names, "" if it names none of the form of ours."""
+    try:
+        found = SimpleCookie(headers.get("cookie", "")).get(VISIT)
+    except CookieError:
+        return ""
+    return found.value if found is not None and _VISIT.fullmatch(found.value) else ""
+
+
+def _dress(headers: MutableHeaders, scope: Scope, new: str) -> None:
+    for name, value in HEADERS.items():
+        headers[name] = value
+    headers["Cache-Control"] = "max-age=3600" if scope["path"].startswith("/assets/") else "no-store"
+    if new:
+        headers.append("Set-Cookie", f"{VISIT}={new}; Path=/; HttpOnly; SameSite=Strict")
+
+
+def _bounded(receive: Receive) -> Receive:
+    """Return a body that ends with a fault where it grows too large, whatever length it claimed."""
+    had = 0
+
+    async def counted() -> Message:
+        nonlocal had
+        message = await receive()
+        had += len(message.get("body", b""))
+        if had > LARGEST:
+            raise TooLargeError
+        return message
+
+    return counted

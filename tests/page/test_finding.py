@@ -1,0 +1,111 @@
+"""The find page: what is said, read, answered, written down and set aside through it."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from sqlalchemy import Engine, text
+from starlette.testclient import TestClient
+
+from partsbin.page.app import create
+from partsbin.stock.acts import Who
+from partsbin.stock.acts import scrap as scrap_pieces
+from partsbin.store.engine import open_store, writing
+from tests.page.shelf import shelve
+
+NOON = datetime(2026, 3, 1, 12, tzinfo=UTC)
+ASK = "/find?text=0.02uF+350V+waxed+paper&family=capacitor&position=coupling"
+
+
+@pytest.fixture
+def engine(tmp_path: Path) -> Iterator[Engine]:
+    """A catalogue with two capacitors in it."""
+    opened = open_store(tmp_path / "page.sqlite")
+    shelve(opened, "22n 630V polypropylene", NOON)
+    yield opened
+    opened.dispose()
+
+
+@pytest.fixture
+def client(engine: Engine) -> Iterator[TestClient]:
+    """A browser in which somebody has said their name."""
+    with TestClient(create(engine, clock=lambda: NOON), base_url="http://127.0.0.1") as opened:
+        opened.post("/name", data={"token": field(opened.get("/find").text, "token"), "name": "bench"})
+        yield opened
+
+
+def field(page: str, name: str) -> str:
+    """Return what a hidden field of a page holds."""
+    found = re.search(rf'name="{name}" value="([^"]*)"', page)
+    assert found, name
+    return found[1]
+
+
+def form_of(page: str) -> dict[str, str]:
+    """Return the fields of the form that sets the first candidate aside."""
+    names = ("token", "text", "family", "position")
+    form = page.partition('action="/find/aside"')[2]
+    return {name: field(form, name) for name in (*names, "part", "seen")}
+
+
+def reserved(engine: Engine) -> int:
+    """Return how many pieces are set aside."""
+    with engine.connect() as connection:
+        return int(connection.execute(text("SELECT sum(reserved) FROM part")).scalar_one())
+
+
+def test_the_text_tells_its_family_and_the_positions_become_choices(client: TestClient) -> None:
+    """A description that has one sure reading needs no family said."""
+    page = client.get("/find?text=0.02uF+350V+waxed+paper").text
+    assert 'type="radio" name="position" value="coupling"' in page
+
+
+def test_the_reading_of_a_text_is_a_fragment(client: TestClient) -> None:
+    """What is shown while it is typed is no whole page."""
+    answer = client.get("/find/reading", params={"text": "0.02uF 350V"}).text
+    assert (answer.strip()[:14], "<html" in answer) == ("<p>capacitor: ", False)
+
+
+def test_the_answer_says_verdict_and_part_in_words(client: TestClient) -> None:
+    """A capacitor that fits stands on a card."""
+    page = client.get(ASK).text
+    assert re.search(r"<strong>fits</strong> P-0001 22 nF", page)
+
+
+def test_a_piece_is_set_aside_and_the_page_shown_again(client: TestClient, engine: Engine) -> None:
+    """The form writes one act and answers with a redirect."""
+    answer = client.post("/find/aside", data=form_of(client.get(ASK).text), follow_redirects=False)
+    assert (answer.status_code, reserved(engine)) == (303, 1)
+
+
+def test_a_form_from_before_another_act_writes_nothing(client: TestClient, engine: Engine) -> None:
+    """The second of two who edit the same part is told."""
+    form = form_of(client.get(ASK).text)
+    with writing(engine) as connection:
+        scrap_pieces(connection, 1, 1, Who(NOON, "other", ""))
+    answer = client.post("/find/aside", data=form)
+    assert (answer.status_code, "has been changed since" in answer.text, reserved(engine)) == (409, True, 0)
+
+
+def test_a_reading_is_written_down_by_who_said_their_name(client: TestClient, engine: Engine) -> None:
+    """It goes through the ledger like one from the command line."""
+    form = {**form_of(client.get(ASK).text), "reading": "capacitance", "value": "21.6nF"}
+    client.post("/find/record", data=form)
+    with engine.connect() as connection:
+        assert connection.execute(text('SELECT "by" FROM act ORDER BY id DESC')).scalar() == "bench"
+
+
+def test_nobody_named_means_nothing_written(engine: Engine) -> None:
+    """An act needs to know who did it."""
+    with TestClient(create(engine, clock=lambda: NOON), base_url="http://127.0.0.1") as stranger:
+        answer = stranger.post("/find/aside", data=form_of(stranger.get(ASK).text))
+    assert (answer.status_code, reserved(engine)) == (409, 0)
+
+
+def test_pages_stay_under_a_hundred_kilobytes(client: TestClient) -> None:
+    """The limit is the issue's: 100 kB a page."""
+    assert len(client.get(ASK).content) < 100_000

@@ -8,9 +8,11 @@ from __future__ import annotations
 import io
 import os
 import sys
+from copy import copy
 from typing import Annotated, NoReturn
 
 import typer
+from typer.models import CommandInfo, TyperInfo
 
 from partsbin import __version__
 from partsbin.cli import (
@@ -37,14 +39,19 @@ from partsbin.cli import (
 from partsbin.cli.common import say
 from partsbin.errors import PartsbinError, StoreError, UsageError
 
-app = typer.Typer(
-    name="partsbin",
-    no_args_is_help=True,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-    help="Spare parts and what may stand in for them, for the repair bench of valve-era mains equipment.",
-    epilog="Start with: partsbin demo",
-)
+
+def _empty() -> typer.Typer:
+    return typer.Typer(
+        name="partsbin",
+        no_args_is_help=True,
+        rich_markup_mode=None,
+        pretty_exceptions_enable=False,
+        help="Spare parts and what may stand in for them, for the repair bench of valve-era mains equipment.",
+        epilog="Start with: partsbin demo",
+    )
+
+
+app = _empty()
 
 
 def _version(asked: bool) -> None:
@@ -88,6 +95,45 @@ keeping.add_to(app)
 serve.add_to(app)
 
 
+def _needed(words: list[str]) -> typer.Typer:
+    """Return the command line with as much of it as these words need: making all of it takes longer than starting typer."""
+    rest = iter(words)
+    first = next((word for word in rest if word != "--db" or next(rest, None) is None), "")
+    commands, groups = app.registered_commands, app.registered_groups
+    if "_PARTSBIN_COMPLETE" in os.environ:
+        return app
+    small = _empty()
+    small.callback()(_global)
+    if first in ("", "--help"):
+        small.registered_commands, small.registered_groups = [*map(_named, commands)], [*map(_named_group, groups)]
+    elif first in {*(each.name for each in commands), *(each.name for each in groups)}:
+        small.registered_commands = [each for each in commands if each.name == first]
+        small.registered_groups = [each for each in groups if each.name == first]
+    else:
+        return app
+    return small
+
+
+def _named(command: CommandInfo) -> CommandInfo:
+    """A command as the list of them shows it: name and words, without its options."""
+
+    def nothing() -> None: ...
+
+    nothing.__doc__ = command.callback.__doc__ if command.callback else ""
+    shown = copy(command)
+    shown.callback = nothing
+    return shown
+
+
+def _named_group(group: TyperInfo) -> TyperInfo:
+    """The same of a command that has commands of its own."""
+    shown, known = copy(group), group.typer_instance
+    if known is not None:
+        shown.typer_instance = copy(known)
+        shown.typer_instance.registered_commands = []
+    return shown
+
+
 def main() -> None:
     """Run the command line; the one place where faults become exit codes."""
     # A short process makes much and drops little: collecting while it imports costs a tenth of it.
@@ -113,7 +159,7 @@ def _work() -> None:
     try:
         _refuse_broken_text(sys.argv[1:])
         try:
-            app(prog_name="partsbin")
+            _needed(sys.argv[1:])(prog_name="partsbin")
         finally:
             sys.stdout.flush()  # a reader that went away shows here, not when the interpreter ends
     except PartsbinError as fault:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sqlite3
 import subprocess
 import sys
@@ -10,9 +11,10 @@ from pathlib import Path
 
 import pytest
 from sqlalchemy.exc import IntegrityError, NoSuchColumnError, OperationalError
+from typer.testing import CliRunner
 
 from partsbin import __version__
-from partsbin.cli.main import _database_fault
+from partsbin.cli.main import _database_fault, app
 from tests.command import partsbin
 
 COMMANDS = ("find", "try", "read", "demo", "shelve", "show", "import")
@@ -166,3 +168,26 @@ def test_any_name_of_a_file_is_a_name_of_a_catalogue(tmp_path: Path, name: str) 
     assert partsbin("shelve", "22n 630V film", db=tmp_path / name).code == 0
     assert {file.name.split("-")[0] for file in tmp_path.iterdir()} == {name}
     assert partsbin("show", "P-0001", db=tmp_path / name).code == 0
+
+
+def _all() -> list[str]:
+    return sorted(each.name or "" for each in [*app.registered_commands, *app.registered_groups])
+
+
+def _whole(*words: str) -> str:
+    return CliRunner().invoke(app, words, prog_name="partsbin", env={"COLUMNS": "80"}).output
+
+
+def test_the_list_of_commands_is_that_of_the_whole() -> None:
+    """It is printed without making the commands; lines may be broken elsewhere."""
+    listed, whole = (text.split("Commands:")[1] for text in (partsbin("--help", columns=80).out, _whole("--help")))
+    assert "".join(listed.split()) == "".join(whole.split())
+    assert all(f"\n  {name} " in listed for name in _all())
+
+
+@pytest.mark.parametrize("name", _all())
+def test_every_command_tells_its_options(name: str) -> None:
+    """Each is made when it is called, as in the whole; lines may be broken elsewhere."""
+    told, whole = partsbin(name, "--help", columns=80).out, _whole(name, "--help")
+    assert re.findall(r"--[a-z-]+", told) == re.findall(r"--[a-z-]+", whole)
+    assert told.split()[:3] == ["Usage:", "partsbin", name]

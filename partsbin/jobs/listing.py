@@ -28,7 +28,7 @@ MOST_ROWS = 20_000
 
 WANTED, OURS_NOT, UNREAD, AGAIN = "wanted", "not ours", "not understood", "noted before"
 
-_LETTERS = "RV|VR|LS|CH|TR|SW|FS|PL|C|R|L|D|V|T|Q|U|F|S|P|X|J|K"
+_LETTERS = "RV|VR|LS|LP|CH|TR|SW|FS|PL|C|R|L|D|V|T|Q|U|F|S|P|X|J|K"
 _OTHERS = frozenset(("Q", "U", "IC", "J", "K", "X", "M", "BT", "Y", "CN", "TP", "H"))
 """Letters of what is kept in no family: transistors, circuits, connectors, relays, crystals, motors."""
 

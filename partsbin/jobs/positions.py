@@ -141,8 +141,8 @@ def _capacitor(facts: Any, known: SetFacts) -> Guess:
         return Guess("", f"rated {facts.voltage_ac:.0f} V AC: across the mains or not has to be said")
     if not wet and 100e-12 <= value <= 0.25e-6 and not rated and not facts.voltage_ac:
         return Guess("", "no rating: across the mains, over the isolation or not has to be said")
-    if not wet and 100e-12 <= value <= 10e-9 and known.live:
-        return Guess("", "live chassis: aerial or earth isolation or not has to be said")
+    if not wet and 100e-12 <= value <= 10e-9 and known.live is not False:
+        return Guess("", f"{_chassis(known)}: aerial or earth isolation or not has to be said")
     if value >= 2e-6 or wet:
         if rated and rated <= 100.0:
             return Guess("cathode-bypass", f"{say(value, 'F')} of {rated:.0f} V; bias smoothing is the other usual one")
@@ -156,6 +156,10 @@ def _capacitor(facts: Any, known: SetFacts) -> Guess:
     )
 
 
+def _chassis(known: SetFacts) -> str:
+    return "live chassis" if known.live else "chassis not known to be earthed or floating"
+
+
 def _resistor(facts: Any, known: SetFacts) -> Guess:
     value, watts = facts.resistance, facts.power or 0.0
     if not value:
@@ -166,8 +170,10 @@ def _resistor(facts: Any, known: SetFacts) -> Guess:
         return Guess("", f"{say(value, 'ohm')}: a dropper, a surge limiter or none has to be said")
     if watts >= 3.0:
         return Guess("ht-dropper", f"{say(value, 'ohm')} of {watts:g} W: an HT dropper, usually")
+    if value >= 330e3 and known.live is not False:
+        return Guess("", f"{_chassis(known)}: a grid leak, or over the isolation, has to be said")
     if value >= 330e3:
-        return Guess("grid-leak", f"{say(value, 'ohm')}: a grid leak, usually; not if it bridges the isolation")
+        return Guess("grid-leak", f"{say(value, 'ohm')}: a grid leak, usually")
     if value >= 22e3:
         return Guess("anode-load", f"{say(value, 'ohm')}: an anode load, usually")
     if value >= 3.3e3:

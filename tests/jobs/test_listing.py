@@ -88,10 +88,13 @@ def test_no_position_is_guessed_where_it_decides_safety(tmp_path: Path, store: E
 
 
 def test_a_small_capacitor_of_a_live_set_may_be_the_isolation(tmp_path: Path, store: Engine) -> None:
-    """Between 100 pF and 10 nF it may join the aerial to a live chassis."""
-    text = "C1 1nF 500V\nC2 0.1uF 500V\n"
-    found = entries_of(tmp_path, store, text, "chassis=live")
-    assert [found[name].position for name in ("C1", "C2")] == ["", "coupling"]
+    """Between 100 pF and 10 nF it may join the aerial to the chassis; a large resistor may do so too. Unknown counts as live."""
+    text = "C1 1nF 500V\nC2 0.1uF 500V\nR1 1M\nR2 100k\n"
+    for facts in (("chassis=live",), ()):
+        found = entries_of(tmp_path, store, text, *facts)
+        assert [found[name].position for name in ("C1", "C2", "R1", "R2")] == ["", "coupling", "", "anode-load"]
+    earthed = entries_of(tmp_path, store, text, "chassis=earthed")
+    assert [earthed[name].position for name in ("C1", "R1")] == ["coupling", "grid-leak"]
 
 
 def test_each_section_of_a_can_is_a_need(tmp_path: Path, store: Engine) -> None:

@@ -25,6 +25,7 @@ _HEADS = {
     "noted before": "NOTED BEFORE",
     "not ours": "NOT OURS: of no family kept here",
     "not understood": "NOT UNDERSTOOD",
+    "no part": "NO PART: lines without designators that name none",
 }
 
 
@@ -44,12 +45,11 @@ def take(
     from partsbin.cli.job import job_named
     from partsbin.jobs.listing import note, read_needs, weigh
     from partsbin.jobs.record import still_open
-    from partsbin.stock.columns import all_fields
-    from partsbin.stock.lists import read_cells
+    from partsbin.jobs.typed import cells_of
     from partsbin.store.engine import writing
 
     with tempfile.TemporaryDirectory() as folder:
-        cells = read_cells(_typed(file, Path(folder)), encoding=encoding, sheet=sheet, fields=all_fields())
+        cells = cells_of(_typed(file, Path(folder)), encoding=encoding, sheet=sheet, given=given)
         with writing(store) as connection:
             job = still_open(job_named(connection, code))
             entries, problems = read_needs(cells, job, given=given)
@@ -113,7 +113,7 @@ def _tell(entries: list[Entry], made: list[Served], sums: Sums, problems: list[s
     for fate, head in _HEADS.items():
         rows = [entry for entry in entries if entry.fate == fate]
         if rows:
-            tell(f"{head}  {sum(entry.pieces for entry in rows)}")
+            tell(f"{head}  {sum(entry.pieces for entry in rows) or len(rows)}")
         for entry in rows:
             for line in textwrap.wrap(plain(_said(entry, given.get(entry.name))), width(), subsequent_indent=" " * 8):
                 tell(f"  {line}")

@@ -6,35 +6,34 @@ import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import islice
 
 from sqlalchemy import Connection
 
-from partsbin.errors import PartsbinError, Problem, UsageError
+from partsbin.errors import PartsbinError, Problem
 from partsbin.families import load
 from partsbin.jobs.plan import Served, plan
 from partsbin.jobs.positions import position_of
 from partsbin.jobs.record import Opened, add_need, needs_of
+from partsbin.jobs.typed import is_typed
 from partsbin.sets import SetFacts
 from partsbin.stock.accounts import HEADING, NOT_OURS, REFUSED, RowAccount
-from partsbin.stock.columns import DESIGNATOR
-from partsbin.stock.counted import designators
-from partsbin.stock.describe import family_by_designator
+from partsbin.stock.designators import designators
 from partsbin.stock.intake import Intake
 from partsbin.stock.lists import Cells
 
-MOST_ROWS = 20_000
-"""Rows of a list of needs that are read [-]."""
-
 WANTED, OURS_NOT, UNREAD, AGAIN = "wanted", "not ours", "not understood", "noted before"
+REMARK = "no part"
+"""A line of a typed list without designators of which nothing is understood: a title, a remark. It counts no pieces."""
 
-_LETTERS = "RV|VR|LS|LP|CH|TR|SW|FS|PL|C|R|L|D|V|T|Q|U|F|S|P|X|J|K"
-_OTHERS = frozenset(("Q", "U", "IC", "J", "K", "X", "M", "BT", "Y", "CN", "TP", "H"))
-"""Letters of what is kept in no family: transistors, circuits, connectors, relays, crystals, motors."""
+_EMPTY = re.compile(
+    r"(?i)dnp|dni|dnf|do not (?:populate|fit|place)|not (?:fitted|populated|used)|unbestückt|nicht bestückt"
+)
+_NO_WORDS = re.compile(r"://|^\w+:\w+$")
 
-_ONE = rf"(?:{_LETTERS})\d{{1,4}}[a-z]?"
-_FIRST = re.compile(rf"({_ONE}(?:\s*[-–,;/&+ ]\s*{_ONE}|\s*[-–]\s*\d{{1,4}}(?=[\s,;:=]))*)\s*[:=]?\s+(?=\S)")
-"""Designators before what they stand for: ``R4 R5 R6 4K7``, ``C1,C2-C5: 0.1µF``."""
+_OTHERS = frozenset(
+    ("Q", "U", "IC", "J", "K", "X", "M", "BT", "Y", "CN", "TP", "H", "MH", "HS", "JP", "RL", "RY", "ZD", "FID")
+)
+"""Letters of what is kept in no family: transistors, circuits, connectors, relays, crystals, motors, test points."""
 
 
 @dataclass(frozen=True)
@@ -50,7 +49,7 @@ class Entry:
     pieces : int
         How many are wanted: the designators, or the count that the row says [-].
     fate : str
-        ``wanted``, ``not ours``, ``not understood`` or ``noted before``.
+        ``wanted``, ``not ours``, ``not understood``, ``noted before`` or ``no part``.
     family, text, position : str
         The need; the position is "" where it has to be said.
     why : str
@@ -83,7 +82,7 @@ def read_needs(
     Parameters
     ----------
     cells : Cells
-        The list, as people write it.
+        The list, as `cells_of` reads it.
     job : Opened
         Whose set it is of: its facts help to tell positions.
     given : mapping of str to str, optional
@@ -94,62 +93,59 @@ def read_needs(
     (list of Entry, list of Problem)
         Every row that names a part; what is wrong with cells.
     """
-    cells = _designated(cells, Intake(cells, given=given))
     intake = Intake(cells, given=given)
-    raw = dict(cells.rows)
-    facts, entries, problems = job.facts, [], []
+    raw, read, problems = dict(cells.rows), [], []
     for rows in intake.chunks(lambda keys: (), lambda numbers: ()):
         for row in rows:
-            if row.status == HEADING:
-                continue
-            values, names = raw.get(row.line, ()), tuple(designators(row.designator))
-            words = " ".join((*values, *(said for said in row.notes if said.startswith("under "))))
-            entries += _sections(_entry(row, names, words, facts), row)
-            problems += [problem for problem in row.problems if problem.code != "CSV-BROKEN"]
+            if row.status != HEADING:
+                read.append((row, tuple(designators(row.designator))))
+                problems += [problem for problem in row.problems if problem.code != "CSV-BROKEN"]
+    known, typed = _with_valves(job.facts, read), is_typed(cells)
+    first = min((row.line for row, names in read if names), default=0)
+    entries = []
+    for row, names in read:
+        words = " ".join((*_words(raw.get(row.line, ())), *(said for said in row.notes if said.startswith("under "))))
+        entry = _entry(row, names, words, known)
+        if not_fitted(raw.get(row.line, ()), cells.header):
+            entry = Entry(row.line, names, max(len(names), 1), OURS_NOT, row.family, row.text, notes=("not fitted",))
+        elif typed and entry.fate == UNREAD and not names and (row.line < first or not re.search(r"\d", row.text)):
+            entry = replace(entry, fate=REMARK, pieces=0, notes=())
+        entries += _sections(entry, row)
     return entries, problems
 
 
-def _designated(cells: Cells, intake: Intake) -> Cells:
-    """A list without a column of designators, whose rows begin with them, as one that has such a column."""
-    at = intake.mapping.where.get(DESIGNATOR)
-    if at is not None:
-        return replace(cells, rows=[each for line, values in _read(cells) for each in _by_letter(line, values, at)])
-    sample = [values for values in cells.sample() if any(values)]
-    begun = sum(_FIRST.match(_first(values)) is not None for values in sample)
-    if not sample or 2 * begun < len(sample):
-        return cells
-    rows = [each for line, values in _read(cells) for each in _by_letter(line, _split(values), 0)]
-    header = cells.header if any(cells.header) else ("description", *cells.header[1:])
-    return replace(cells, header=("designator", *header), rows=rows)
+def not_fitted(values: Sequence[str], header: Sequence[str]) -> bool:
+    """Whether a row of a drawing program says that nothing is fitted there: a cell that says so, or a mark in a column of that name.
+
+    Examples
+    --------
+    >>> not_fitted(("R2", "DNP"), ("Ref", "Value")), not_fitted(("R2", "1k", "x"), ("Ref", "Value", "DNP"))
+    (True, True)
+    >>> not_fitted(("R2", "1k", "No"), ("Ref", "Value", "DNP"))
+    False
+    """
+    marked = zip(values, header, strict=False)
+    return any(_EMPTY.fullmatch(cell) for cell in values) or any(
+        cell and cell.lower() not in ("0", "no", "false", "n", "-", "~")
+        for cell, head in marked
+        if _EMPTY.fullmatch(head)
+    )
 
 
-def _read(cells: Cells) -> list[tuple[int, tuple[str, ...]]]:
-    rows = list(islice(iter(cells.rows), MOST_ROWS + 1))
-    if len(rows) > MOST_ROWS:
-        raise UsageError(f"{cells.name}: over {MOST_ROWS:,} rows", hint="a list of needs is that of one set")
-    return rows
+def _words(values: Sequence[str]) -> list[str]:
+    """The cells that may say what a part does: links and names of drawn outlines say it of others."""
+    return [cell for cell in values if not _NO_WORDS.search(cell)]
 
 
-def _by_letter(line: int, values: tuple[str, ...], at: int) -> list[tuple[int, tuple[str, ...]]]:
-    """One row for each family that the designators of a row are of: ``R201, RV301`` are a resistor and a control."""
-    groups: dict[str, list[str]] = {}
-    for name in designators(values[at]) if at < len(values) else ():
-        groups.setdefault(family_by_designator(name), []).append(name)
-    if len(groups) < 2:
-        return [(line, values)]
-    return [(line, (*values[:at], ",".join(names), *values[at + 1 :])) for names in groups.values()]
-
-
-def _first(values: Sequence[str]) -> str:
-    return next(filter(None, values), "").strip()
-
-
-def _split(values: Sequence[str]) -> tuple[str, ...]:
-    found = _FIRST.match(first := _first(values))
-    if found is None:
-        return ("", *values)
-    at = list(values).index(next(filter(None, values)))
-    return (found[1], *values[:at], first[found.end() :], *values[at + 1 :])
+def _with_valves(known: SetFacts, read: Sequence[tuple[RowAccount, tuple[str, ...]]]) -> SetFacts:
+    """The set, its valves as the list has them where nobody said: heaters in a chain mean a live chassis."""
+    if known.knows("lineup"):
+        return known
+    valves = [row.title for row, _ in read if row.family == "valve" and row.draft is not None]
+    try:
+        return known.having(lineup=" ".join(valves)) if valves else known
+    except PartsbinError:
+        return known
 
 
 def _entry(row: RowAccount, names: tuple[str, ...], words: str, known: SetFacts) -> Entry:
@@ -178,15 +174,16 @@ def _sections(entry: Entry, row: RowAccount) -> list[Entry]:
     sections = row.draft.facts.sections if row.draft is not None and row.family == "capacitor" else ()  # type: ignore[attr-defined]
     if entry.fate != WANTED or len(sections) < 2:
         return [entry]
-    family = load(row.family)
-    made = []
+    family, made = load(row.family), []
+    one_each = len(entry.names) == len(sections) and len({name[:-1] for name in entry.names}) == 1  # C10A,B
     for number, section in enumerate(sections, 1):
         volts = section.voltage_dc or row.draft.facts.voltage_dc  # type: ignore[union-attr]
         marked = {"capacitance": section.capacitance, "voltage_dc": volts, "dielectric": "electrolytic"}
         text = family.title(family.facts(**{name: value for name, value in marked.items() if value is not None}))
-        names = tuple(f"{name}/{number}" for name in entry.names)
+        names = (entry.names[number - 1],) if one_each else tuple(f"{name}/{number}" for name in entry.names)
         said = f"section {number} of {len(sections)} of {row.text}"
-        made.append(replace(entry, names=names, text=text, notes=(*entry.notes, said)))
+        pieces = 1 if one_each else entry.pieces
+        made.append(replace(entry, names=names, pieces=pieces, text=text, notes=(*entry.notes, said)))
     return made
 
 

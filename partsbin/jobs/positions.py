@@ -11,13 +11,22 @@ from dataclasses import dataclass
 from typing import Any
 
 from partsbin.sets import SetFacts
+from partsbin.sets.follow import is_live
 from partsbin.words import say
+
+_SUPPLY = r"(?:ac |a\.c\. |power )?(?:line|mains|supply mains)"
+_AT_THE_MAINS = (
+    r"mains|netz\w*|line|primary|suppress\w*|interference|entstör\w*|buffer|earth|ground|erde|isolat\w*|isolier\w*|bridging"
+    r"|aerial|antenna|antenne\w*"
+)
+"""Words of a small capacitor, or a resistor, that may sit on the mains or over the isolation: which of them has to be said."""
 
 _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
     "capacitor": (
-        ("mains-across", r"across[- ]the[- ](?:line|mains)|mains suppress\w*|line filter|netzentst\w*"),
-        ("mains-to-chassis", r"(?:mains|line) to (?:chassis|earth)"),
-        ("aerial-isolation", r"(?:aerial|antenna|antenne\w*)"),
+        ("mains-across", rf"across (?:the )?{_SUPPLY}"),
+        ("mains-to-chassis", rf"{_SUPPLY} to (?:the )?(?:chassis|earth|ground)"),
+        ("crossover", r"crossover|weiche\w*"),
+        ("", _AT_THE_MAINS),
         ("cathode-bypass", r"cathode|kathode\w*|bypass"),
         ("screen-bypass", r"screen|schirmgitter\w*"),
         ("bias-smoothing", r"bias|gittervorspann\w*"),
@@ -31,9 +40,12 @@ _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("feedback", r"feedback|gegenkoppl\w*"),
         ("padder", r"padder"),
         ("tuned", r"tuned|tuning|if transformer"),
-        ("crossover", r"crossover|weiche\w*"),
     ),
     "resistor": (
+        ("heater-dropper", r"heater dropper|mains dropper"),
+        ("surge-limiter", r"surge|inrush"),
+        ("x-discharge", r"x[- ]discharge"),
+        ("", _AT_THE_MAINS),
         ("grid-stopper", r"grid stopper|stopper"),
         ("grid-leak", r"grid leak|gitterableit\w*"),
         ("anode-load", r"anode|plate load|anoden\w*"),
@@ -44,8 +56,6 @@ _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("feedback", r"feedback|gegenkoppl\w*"),
         ("bleeder", r"bleed\w*"),
         ("ht-dropper", r"smoothing|ht dropper"),
-        ("surge-limiter", r"surge|inrush"),
-        ("heater-dropper", r"heater dropper|mains dropper"),
         ("back-bias", r"back bias"),
     ),
     "potentiometer": (
@@ -57,7 +67,7 @@ _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("volume", r"volume|gain|lautstärke\w*|level"),
     ),
     "transformer": (
-        ("line", r"line (?:output|transformer)|100 ?v line"),
+        ("line", r"line (?:output|matching)|100 ?v line"),
         ("output", r"output|ausgangs\w*|opt"),
         ("isolating", r"isolat\w*|trenn\w*"),
         ("heater", r"heater|filament"),
@@ -119,31 +129,45 @@ def position_of(family: str, words: str, facts: Any, known: SetFacts) -> Guess:
         The set.
     """
     for position, pattern in _WORDS.get(family, ()):
+        if not position and family == "capacitor" and _wet(facts):
+            continue  # no electrolytic sits there
         if found := re.search(rf"(?i)(?<![a-zäöüß])(?:{pattern})(?![a-zäöüß])", words):
-            return Guess(position, f"by the word {found[0]!r}")
+            if position:
+                return Guess(position, f"by the word {found[0]!r}")
+            return Guess(
+                "", f"by the word {found[0]!r} it may sit on the mains or over the isolation: say what it does"
+            )
     if family in _BY_VALUE:
-        return _BY_VALUE[family](facts, known)
+        return _BY_VALUE[family](facts, is_live(known)[0])
     if family in _ALONE:
         return Guess(_ALONE[family], "as usual for one")
     return Guess("", _OPEN.get(family, "say what it does"))
 
 
-def _capacitor(facts: Any, known: SetFacts) -> Guess:
+def _wet(facts: Any) -> bool:
+    """Whether it is an electrolytic, by its marks or by its value."""
+    large = (facts.capacitance or 0.0) >= 2e-6 and not facts.safety_class
+    return large or facts.dielectric in ("electrolytic", "tantalum") or bool(facts.sections)
+
+
+def _capacitor(facts: Any, live: bool | None) -> Guess:
     value = facts.capacitance or max((s.capacitance or 0.0 for s in facts.sections), default=0.0)
     rated = facts.voltage_dc or max((s.voltage_dc or 0.0 for s in facts.sections), default=0.0)
-    wet = facts.dielectric in ("electrolytic", "tantalum") or bool(facts.sections)
+    wet = _wet(facts)
     if facts.safety_class:
-        across = facts.safety_class.startswith("X")
-        return Guess("mains-across" if across else "mains-to-chassis", f"its class is {facts.safety_class}")
+        if facts.safety_class.startswith("X"):
+            return Guess("mains-across", f"its class is {facts.safety_class}")
+        return Guess("", f"class {facts.safety_class}: from mains to chassis, or over the isolation, has to be said")
     if not value:
         return Guess("", "no value: say what it does")
     if not wet and 1e-9 <= value <= 1e-6 and (facts.voltage_ac or 0.0) >= 125.0:
         return Guess("", f"rated {facts.voltage_ac:.0f} V AC: across the mains or not has to be said")
     if not wet and 100e-12 <= value <= 0.25e-6 and not rated and not facts.voltage_ac:
         return Guess("", "no rating: across the mains, over the isolation or not has to be said")
-    if not wet and 100e-12 <= value <= 10e-9 and known.live is not False:
-        return Guess("", f"{_chassis(known)}: aerial or earth isolation or not has to be said")
-    if value >= 2e-6 or wet:
+    if not wet and 100e-12 <= value <= 10e-9 and live is not False:
+        said = "live chassis" if live else "chassis= of the set is not known"
+        return Guess("", f"{said}: over the isolation of aerial or earth, or not, has to be said")
+    if wet:
         if rated and rated <= 100.0:
             return Guess("cathode-bypass", f"{say(value, 'F')} of {rated:.0f} V; bias smoothing is the other usual one")
         return Guess(
@@ -156,11 +180,7 @@ def _capacitor(facts: Any, known: SetFacts) -> Guess:
     )
 
 
-def _chassis(known: SetFacts) -> str:
-    return "live chassis" if known.live else "chassis not known to be earthed or floating"
-
-
-def _resistor(facts: Any, known: SetFacts) -> Guess:
+def _resistor(facts: Any, live: bool | None) -> Guess:
     value, watts = facts.resistance, facts.power or 0.0
     if not value:
         return Guess("", "no value: say what it does")
@@ -170,8 +190,9 @@ def _resistor(facts: Any, known: SetFacts) -> Guess:
         return Guess("", f"{say(value, 'ohm')}: a dropper, a surge limiter or none has to be said")
     if watts >= 3.0:
         return Guess("ht-dropper", f"{say(value, 'ohm')} of {watts:g} W: an HT dropper, usually")
-    if value >= 330e3 and known.live is not False:
-        return Guess("", f"{_chassis(known)}: a grid leak, or over the isolation, has to be said")
+    if value >= 330e3 and live is not False:
+        said = "live chassis" if live else "chassis= of the set is not known"
+        return Guess("", f"{said}: a grid leak, or over the isolation, has to be said")
     if value >= 330e3:
         return Guess("grid-leak", f"{say(value, 'ohm')}: a grid leak, usually")
     if value >= 22e3:
@@ -181,7 +202,7 @@ def _resistor(facts: Any, known: SetFacts) -> Guess:
     return Guess("cathode-bias", f"{say(value, 'ohm')}: a cathode resistor, usually")
 
 
-def _potentiometer(facts: Any, known: SetFacts) -> Guess:
+def _potentiometer(facts: Any, live: bool | None) -> Guess:
     value = facts.resistance
     if not value:
         return Guess("", "no value: say what it does")

@@ -197,6 +197,8 @@ class _Mapper:
                     and self.contents(index)["description"] < LEAST
                 ):
                     self.give(index, "note", NAME)
+            if heading and self.means[index].role == DESIGNATOR and self.found[index] is None and not self.has(VALUE):
+                self.give(index, VALUE, NAME)  # Designation beside Designator
         rest = [index for index, column in enumerate(self.found) if column is None and any(self._cells(index))]
         if len(self.found) == 1 and rest:
             self.give(0, "description", "as all there is")

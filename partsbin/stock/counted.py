@@ -130,38 +130,5 @@ def count_in(text: str) -> tuple[str, Counted]:
     return text, Counted(None)
 
 
-_DESIGNATED = re.compile(r"([A-Za-z]{1,3}) ?(\d{1,4})(?:\s*[-–]\s*([A-Za-z]{0,3}) ?(\d{1,4}))?")
-
-
-def designated(text: str) -> int:
-    """Return how many parts designators stand for.
-
-    Examples
-    --------
-    >>> designated("C1, C2, C5-C7"), designated("R4"), designated("")
-    (5, 1, 0)
-    """
-    return len(designators(text))
-
-
-def designators(text: str) -> list[str]:
-    """Return the designators that a cell names, ranges written out, each once.
-
-    Examples
-    --------
-    >>> designators("C1, C2, C5-C7"), designators("R4 R5/R4"), designators("none")
-    (['C1', 'C2', 'C5', 'C6', 'C7'], ['R4', 'R5'], [])
-    """
-    named: list[str] = []
-    for letters, first, other, last in _DESIGNATED.findall(text):
-        span = int(last) - int(first) + 1 if last and other.upper() in ("", letters.upper()) else 1
-        start = int(first)
-        if 1 <= span <= 100:
-            named += [f"{letters.upper()}{number}" for number in range(start, start + span)]
-        else:
-            named.append(f"{letters.upper()}{start}")
-    return list(dict.fromkeys(named))
-
-
 def _without(text: str, match: re.Match[str]) -> str:
     return " ".join(f"{text[: match.start()]} {text[match.end() :]}".split()).strip(" ,;-–")

@@ -31,12 +31,12 @@ _DESIGNATORS = (
     (r"C|VC|TC", "capacitor"),
     (r"R", "resistor"),
     (r"OPT|TR|T", "transformer"),
-    (r"CH", "choke"),
+    (r"CH|DR", "choke"),
     (r"L|RFC|IFT", "coil"),
-    (r"V|B", "valve"),
-    (r"D|W|MR|REC", "rectifier"),
+    (r"V|B|RÖ", "valve"),
+    (r"D|W|MR|REC|GL|BR", "rectifier"),
     (r"LP|PL|LA|DS", "lamp"),
-    (r"FS|F", "fuse"),
+    (r"FS|F|SI", "fuse"),
     (r"LS|SP", "loudspeaker"),
     (r"SW|S", "switch"),
 )
@@ -91,7 +91,7 @@ _ANY_FAMILY = re.compile(r"\s*[0-9]+(?:[.,][0-9]+)?\s?[KM]?\s*", re.ASCII)
 
 def family_by_designator(designator: str) -> str:
     """Return the family that a designator such as ``C17`` or ``RV2`` stands for, "" if none."""
-    match = re.match(r"\s*([A-Za-z]+)\s*\d", designator)
+    match = re.match(r"\s*([A-Za-zÖö]+)\s*\d", designator)
     if not match:
         return ""
     letters = match[1].upper()

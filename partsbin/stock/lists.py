@@ -114,7 +114,7 @@ def read_cells(path: Path, *, encoding: str | None = None, sheet: str = "", fiel
     notes += [f"above the headings: {text!r}" for text in above]
     header = _trimmed(header, [cells for _, cells in head[at:]])
     body = _Body(rows, line, len(header))
-    comma = _decimal_comma(cells for _, cells in islice(body, SAMPLE))
+    comma = decimal_comma(cells for _, cells in islice(body, SAMPLE))
     if comma:
         notes.append("decimal commas")
     return Cells(path.name, header, body, tuple(notes), comma, above)
@@ -144,7 +144,7 @@ _COMMA = re.compile(r"(?<![\d.,])\d+,(?:\d{1,2}|\d{4,})(?![\d,])")
 _POINT = re.compile(r"(?<![\d.,])\d*\.(?:\d{1,2}|\d{4,})(?![\d.])")
 
 
-def _decimal_comma(rows: Iterable[Sequence[str]]) -> bool:
+def decimal_comma(rows: Iterable[Sequence[str]]) -> bool:
     """Whether more numbers have a decimal comma than a decimal point; three figures behind either may be thousands."""
     commas = points = 0
     for cells in rows:

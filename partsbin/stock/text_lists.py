@@ -128,6 +128,20 @@ def text_rows(path: Path, encoding: str | None = None) -> tuple[TextRows, str]:
     return rows, f"{said}, {_SAID.get(delimiter) or DELIMITERS.get(delimiter, repr(delimiter)) + '-separated'}"
 
 
+def plain_lines(path: Path, encoding: str | None = None) -> tuple[list[tuple[int, str]], str]:
+    """Return the lines of a text file that say anything, with their numbers, uncut; and in words how it is read.
+
+    Raises
+    ------
+    ListError
+        If it cannot be read, or is too large.
+    """
+    used = _encoding(path, encoding)
+    with path.open(encoding=used) as file:
+        lines = [(number, line.strip()) for number, line in enumerate(file, 1) if not _RULE.fullmatch(line)]
+    return lines, "UTF-8" if used == "utf-8-sig" else used.upper()
+
+
 _SAID = {ONE_COLUMN: "one cell a line", ALIGNED: "columns kept apart by blanks"}
 
 
@@ -212,7 +226,18 @@ def _columns_of_blanks(sample: list[str]) -> tuple[tuple[int, int], ...]:
     lines = [[found.span() for found in _GAP.finditer(line)] for line in sample if not _RULE.fullmatch(line)]
     fullest = max(lines, key=len, default=[])
     alike = sum(len(places) == len(fullest) for places in lines)
-    return tuple(fullest) if len(fullest) > 1 and 2 * alike >= len(lines) > 1 else ()
+    if len(fullest) > 1 and 2 * alike >= len(lines) > 1:
+        return tuple(fullest)
+    return tuple(lines[0]) if _headed(sample, lines) else ()
+
+
+def _headed(sample: list[str], lines: list[list[tuple[int, int]]]) -> bool:
+    """Whether the first line names columns below which nearly every piece stands, though rows leave cells empty."""
+    if len(lines) < 3 or len(lines[0]) < 3 or re.search(r"\d", sample[0]):
+        return False
+    starts = {start for start, _ in lines[0]}
+    pieces = [start for places in lines[1:] for start, _ in places]
+    return 10 * sum(start in starts for start in pieces) >= 9 * len(pieces) and len(pieces) > 2 * len(lines)
 
 
 def _placed(line: str, places: tuple[tuple[int, int], ...]) -> tuple[str, ...]:

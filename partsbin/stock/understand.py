@@ -18,7 +18,7 @@ from partsbin.notation.reading import Reading
 from partsbin.reference.valves import valve
 from partsbin.stock.columns import DESIGNATOR, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
-from partsbin.stock.counted import count_in, designated
+from partsbin.stock.counted import count_in
 from partsbin.stock.describe import (
     TRADE_FAMILIES,
     broken,
@@ -30,6 +30,7 @@ from partsbin.stock.describe import (
     read_as,
     readings_of,
 )
+from partsbin.stock.designators import designated
 from partsbin.stock.lists import Cells
 from partsbin.stock.lying import LYING
 from partsbin.stock.row import Fault, Row, fields_of, spoken, with_unit

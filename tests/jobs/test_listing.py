@@ -11,12 +11,11 @@ from sqlalchemy import Engine
 from partsbin.jobs.listing import Entry, note, read_needs, weigh
 from partsbin.jobs.plan import plan
 from partsbin.jobs.record import Opened, needs_of, open_job, place_need
+from partsbin.jobs.typed import cells_of
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve
-from partsbin.stock.columns import all_fields
-from partsbin.stock.counted import designators
+from partsbin.stock.designators import designators
 from partsbin.stock.draft import draft_from_text
-from partsbin.stock.lists import read_cells
 from partsbin.store.engine import writing
 
 WHO = Who(datetime(2026, 4, 1, 12, tzinfo=UTC), "ann")
@@ -49,7 +48,7 @@ def entries_of(tmp_path: Path, store: Engine, text: str, *facts: str) -> dict[st
     file.write_text(text, encoding="utf-8")
     with writing(store) as connection:
         job = open_job(connection, WHO, facts=facts)
-    entries, problems = read_needs(read_cells(file, fields=all_fields()), job)
+    entries, problems = read_needs(cells_of(file), job)
     assert not problems
     return {entry.name: entry for entry in entries}
 
@@ -133,7 +132,7 @@ def test_every_designator_of_a_real_list_is_accounted_for(store: Engine, name: s
     file = _listed(name)
     with writing(store) as connection:
         job = open_job(connection, WHO, facts=["rail=250", "chassis=earthed"])
-        entries, _ = read_needs(read_cells(file, fields=all_fields()), job)
+        entries, _ = read_needs(cells_of(file), job)
         entries = note(connection, job, entries)
         sums, _ = weigh(connection, job, entries)
     named = [each for entry in entries for each in entry.names]
@@ -146,7 +145,7 @@ def _noted(store: Engine, tmp_path: Path, text: str) -> tuple[Opened, list[Entry
     file.write_text(text, encoding="utf-8")
     with writing(store) as connection:
         job = open_job(connection, WHO, facts=["rail=250", "chassis=earthed"])
-        entries, _ = read_needs(read_cells(file, fields=all_fields()), job)
+        entries, _ = read_needs(cells_of(file), job)
         return job, note(connection, job, entries)
 
 
@@ -156,7 +155,7 @@ def test_a_list_noted_twice_is_noted_once(tmp_path: Path, store: Engine) -> None
     file = tmp_path / "list.txt"
     with writing(store) as connection:
         before = needs_of(connection, job)
-        again = note(connection, job, read_needs(read_cells(file, fields=all_fields()), job)[0])
+        again = note(connection, job, read_needs(cells_of(file), job)[0])
         assert needs_of(connection, job) == before
     assert {entry.fate for entry in again} == {"noted before", "not ours"}
 

@@ -25,6 +25,8 @@ WANTED, OURS_NOT, UNREAD, AGAIN = "wanted", "not ours", "not understood", "noted
 REMARK = "no part"
 """A line of a typed list without designators of which nothing is understood: a title, a remark. It counts no pieces."""
 
+_SIGNAL = re.compile(r"(?i)led(?![a-z])|.*\bzener|bz[xyv]\d|1n(?:4148|914)\b")
+"""Diodes that rectify no supply; from memory."""
 _EMPTY = re.compile(
     r"(?i)dnp|dni|dnf|do not (?:populate|fit|place)|not (?:fitted|populated|used)|unbestückt|nicht bestückt"
 )
@@ -152,7 +154,8 @@ def _entry(row: RowAccount, names: tuple[str, ...], words: str, known: SetFacts)
     pieces = max(len(names), 1)
     if row.draft is None and not (row.status == REFUSED and _only_broken(row)):
         letters = names[0].rstrip("0123456789") if names else ""
-        other = row.status == NOT_OURS and (row.family or letters in _OTHERS)
+        pad = letters == "P" and not re.match(r"\d", row.text)  # a plug or a pad, with its name
+        other = (row.status == NOT_OURS and (row.family or letters in _OTHERS)) or pad or _SIGNAL.match(row.text)
         fate = OURS_NOT if other else UNREAD
         notes = tuple(row.notes) or tuple(problem.message for problem in row.problems)
         return Entry(row.line, names, pieces, fate, row.family, row.text, notes=notes)

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
-from partsbin.families import Family
-from partsbin.families._declare import known
 from partsbin.jobs.assignment import Way, assign
 from partsbin.jobs.fitted import open_needs
+from partsbin.jobs.label import label, weaker
 from partsbin.jobs.record import Opened, Wanted
 from partsbin.matching.answer import build
 from partsbin.matching.explain import candidates_json
@@ -21,7 +19,6 @@ from partsbin.matching.search import Candidate, Found, run
 from partsbin.needs import Request
 from partsbin.rules.serving import servers
 from partsbin.stock.acts import Who, part_of
-from partsbin.stock.describe import read_as
 from partsbin.stock.ledger import Line, act, set_aside_for
 from partsbin.stock.shelf import number_of
 
@@ -144,29 +141,10 @@ def _ask(connection: Connection, job: Opened, wanted: Wanted, left: int, most: i
         if ident not in here and (candidate := _own(connection, request, ident)) is not None:
             (measure if candidate.verdict is Verdict.MEASURE else usable).append(candidate)
     if wanted.why:
-        label = _label(family, request.text)
-        usable, measure = ([c for c in some if not _weaker(c, label)] for some in (usable, measure))
+        least = label(family, request.text)
+        usable, measure = ([c for c in some if not weaker(c.option.offers, least)] for some in (usable, measure))
     usable.sort(key=lambda candidate: candidate.rank)
     return _Asked(job, wanted, left, Found(usable, measure, [c for pool in pools for c in pool.near]), family.buy(need))
-
-
-RATINGS = ("voltage_dc", "voltage_ac", "voltage_limit", "power", "current", "dc_current", "insulation_voltage")
-
-
-def _label(family: Family, text: str) -> dict[str, float]:
-    """The dead part's ratings [SI], as its marking says."""
-    found = read_as(family, text)
-    marked: dict[str, Any] = dict(found[0].fields) if found else {}
-    label = {name: float(marked[name]) for name in RATINGS if marked.get(name) is not None}
-    if "voltage_ac" in label:
-        label["voltage_dc"] = max(label.get("voltage_dc", 0.0), math.sqrt(2) * label["voltage_ac"])
-    return label
-
-
-def _weaker(candidate: Candidate, label: Mapping[str, float]) -> bool:
-    """Whether a part is marked with less than the dead one: where its position is a guess, that alone says no."""
-    offers: Mapping[str, Any] = candidate.option.offers
-    return any(known(offers, name) and float(offers[name]) < least * (1 - 1e-9) for name, least in label.items())
 
 
 def _own(connection: Connection, request: Request, part_id: int) -> Candidate | None:

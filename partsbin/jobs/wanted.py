@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
-from partsbin.families import Family
+from partsbin.families import Family, load
 from partsbin.jobs.fitted import open_needs
-from partsbin.jobs.record import jobs
+from partsbin.jobs.label import label, weaker
+from partsbin.jobs.record import Opened, Wanted, jobs
 from partsbin.matching.answer import build
 from partsbin.matching.candidates import judge_parts
 from partsbin.needs import Need, Request
@@ -65,21 +66,36 @@ def would_serve(connection: Connection, part_ids: Sequence[int]) -> list[Match]:
     named: dict[str, list[int]] = {}
     for row in _FAMILIES.of_ids(connection, list(part_ids)):
         named.setdefault(row["family"], []).append(row["id"])
-    parts: dict[str, list[Shelved]] = {}
+    if not named:
+        return []
+    parts = {family: list(get(connection, load(family), ids).values()) for family, ids in named.items()}
+    judged: dict[Hashable, list[tuple[int, Verdict]]] = {}
     found = []
-    for job in jobs(connection, open_only=True) if named else []:
+    for job in jobs(connection, open_only=True):
         for wanted, _ in open_needs(connection, job):
-            if not wanted.position:
+            if not wanted.position or parts.keys().isdisjoint(_families(wanted)):
                 continue
-            for family, need in asked(wanted.request(job)):
-                if family.name not in named:
-                    continue
-                if family.name not in parts:
-                    parts[family.name] = list(get(connection, family, named[family.name]).values())
-                name = wanted.designator or f"{wanted.position} {wanted.family}"
-                judged = judge_parts(family, need, family.search(need), parts[family.name])
-                found += [Match(c.part.id, job.code, name, c.verdict) for c in judged if c.verdict is not Verdict.UNFIT]
+            alike = (job.id, wanted.family, wanted.text, wanted.position, tuple(wanted.texts.items()), bool(wanted.why))
+            if alike not in judged:
+                judged[alike] = list(_verdicts(job, wanted, parts))
+            name = wanted.designator or f"{wanted.position} {wanted.family}"
+            found += [Match(ident, job.code, name, verdict) for ident, verdict in judged[alike]]
     return sorted(found, key=lambda match: (match.part_id, match.verdict))
+
+
+def _families(wanted: Wanted) -> set[str]:
+    """The families that a need may be served from."""
+    return {wanted.family, *(name for name, _ in servers(wanted.family, wanted.position))}
+
+
+def _verdicts(job: Opened, wanted: Wanted, parts: Mapping[str, list[Shelved]]) -> Iterator[tuple[int, Verdict]]:
+    """Which parts would serve a need; under a guessed position none that is marked with less than the dead part."""
+    least = label(load(wanted.family), wanted.text) if wanted.why else {}
+    for family, need in asked(wanted.request(job)):
+        if family.name in parts:
+            for each in judge_parts(family, need, family.search(need), parts[family.name]):
+                if each.verdict is not Verdict.UNFIT and not weaker(each.option.offers, least):
+                    yield each.part.id, each.verdict
 
 
 def asked(request: Request) -> list[tuple[Family, Need]]:

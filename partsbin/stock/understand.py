@@ -223,6 +223,8 @@ class Reader:
         if not text:
             return {}, [], True
         found = self.readings(family.name, text) or (self.readings(family.name, f"{beside} {text}") if beside else [])
+        if not found and "inductance" in family.facts.model_fields and _HENRYS.fullmatch(text):
+            found = self.readings(family.name, f"{text}H")
         found, counted, many = self._counted(family, text, found)
         if not found and called:
             beside_name = self.readings(family.name, f"{called} {text}")
@@ -269,6 +271,9 @@ _EUROPEAN = re.compile(r"[DEPU][ABCDEFHKLMYZ]{1,3}\d{1,3}")
 
 _CODE = re.compile(r"[^=+\-@]*\d")
 """What may be the type of a part that is known by its type only: ``Total`` is none."""
+
+_HENRYS = re.compile(r"\d+(?:[.,]\d+)?\s?[munµ]")
+"""The value of a coil as drawing programs write it, its unit left out."""
 
 _BULLET = re.compile(r"(?:[-*•–]|\d{1,3}[.)])\s+")
 _LABEL = re.compile(

@@ -59,6 +59,7 @@ def import_(
     partsbin import amplifier.csv --as needs --job J-0012
     partsbin import prices.csv --as offers --supplier "Bridge Valves"
     """
+    from partsbin.cli.wanted import newest, since, wanted_for
     from partsbin.errors import UsageError
     from partsbin.stock.columns import all_fields
     from partsbin.stock.lists import read_cells
@@ -87,12 +88,15 @@ def import_(
     with progress(cells.name) as tell_rows:
         if dry_run:
             account, written = look_over(_there(context, db), cells, given=given, most=most, tell=tell_rows), None
+            fresh: list[str] = []
         else:
             store = engine(context, db, create=True)
+            last = newest(store)
             account, written = take_list(
                 store, cells, at=now(), by=user(), given=given, keep_good=keep_good, most=most, tell=tell_rows
             )
-    _finish(account, as_json, written)
+            fresh = since(store, last) if written else []
+    _finish(account, as_json, written, wanted_for(store, fresh) if fresh else [])
 
 
 def _offers(
@@ -180,8 +184,9 @@ def progress(name: str) -> Iterator[Callable[[int], None]]:
         sys.stderr.write("\r\x1b[K")
 
 
-def _finish(account: Any, as_json: bool, written: int | None) -> None:
+def _finish(account: Any, as_json: bool, written: int | None, serves: list[dict[str, Any]]) -> None:
     from partsbin.cli.account import account_text
+    from partsbin.cli.wanted import tell_wanted
 
     if as_json:
         print_json(
@@ -192,11 +197,13 @@ def _finish(account: Any, as_json: bool, written: int | None) -> None:
                 "notes": account.notes,
                 "totals": account.totals(),
                 "written": written,
+                "serves": serves,
                 "rows": [row.as_json() for row in account.rows],
             }
         )
     else:
         tell(account_text(account, None if written is None else range(written), width()))
+        tell_wanted(serves, named=True)
     raise typer.Exit(1 if account.refused else 0)
 
 

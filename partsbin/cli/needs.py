@@ -74,7 +74,7 @@ def _typed(file: Path, folder: Path) -> Path:
     if str(file) != "-":
         return file
     typed = folder / "typed.txt"
-    typed.write_text(sys.stdin.read(), encoding="utf-8")
+    typed.write_bytes(sys.stdin.buffer.read())
     return typed
 
 

@@ -13,6 +13,32 @@ if TYPE_CHECKING:
 MOST_NAMED = 5
 """Needs that are named for each part [-]."""
 
+MOST_JUDGED = 200
+"""Parts of a list that are held against what is wanted; of more, the plan of the job says it [-]."""
+
+
+def newest(opened: Engine) -> int:
+    """Return the id of the part that came in last, 0 if none has."""
+    from sqlalchemy import text
+
+    from partsbin.store.engine import reading
+
+    with reading(opened) as connection:
+        return int(connection.execute(text("SELECT coalesce(max(id), 0) FROM part")).scalar_one())
+
+
+def since(opened: Engine, last: int) -> list[str]:
+    """Return the numbers of the parts that came in after one, none if they are more than are judged."""
+    from sqlalchemy import text
+
+    from partsbin.stock.shelf import number_of
+    from partsbin.store.engine import reading
+
+    query = text("SELECT id FROM part WHERE id > :last ORDER BY id LIMIT :most")
+    with reading(opened) as connection:
+        found = connection.execute(query, {"last": last, "most": MOST_JUDGED + 1}).scalars().all()
+    return [number_of(ident) for ident in found] if len(found) <= MOST_JUDGED else []
+
 
 def wanted_for(opened: Engine, numbers: Iterable[str]) -> list[dict[str, Any]]:
     """Return which open needs of jobs these parts would serve; nothing heavy is loaded where no job is open."""

@@ -72,7 +72,18 @@ class Wanted:
     why: str = ""
 
     def request(self, job: Opened) -> Request:
-        """Return the need as a repairer would ask it: the facts of the set, and its own where they say more."""
+        """Return the need as a repairer would ask it: the facts of the set, and its own where they say more.
+
+        Raises
+        ------
+        UsageError
+            If a list left its position open.
+        """
+        if self.why and not self.position:
+            raise UsageError(
+                f"what {self.designator or self.family} does is not said yet: {self.why}",
+                hint=f"partsbin job position {job.code} {self.designator or '4'} …",
+            )
         own = {**job.texts, **self.texts}
         return Request(self.family, self.text, self.position, {}, read_facts(f"{n}={t}" for n, t in own.items()))
 

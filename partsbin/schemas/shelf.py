@@ -23,6 +23,16 @@ class ImportRow(Strict):
     problems: list[str]
 
 
+class WouldServe(Strict):
+    """An open need of a job that a part which has just come in would serve."""
+
+    part: str
+    job: str
+    need: str
+    verdict: VerdictWord
+    said: str
+
+
 class Import(Strict):
     """The account of ``import``."""
 
@@ -32,6 +42,7 @@ class Import(Strict):
     notes: list[str]
     totals: dict[str, int]
     written: int | None
+    serves: list[WouldServe]
     rows: list[ImportRow]
 
 
@@ -50,16 +61,6 @@ class DonorWorth(Strict):
     donor: str
     parts: list[WorthPulling]
     leave: list[str]
-
-
-class WouldServe(Strict):
-    """An open need of a job that a part which has just come in would serve."""
-
-    part: str
-    job: str
-    need: str
-    verdict: VerdictWord
-    said: str
 
 
 class Shelving(Strict):

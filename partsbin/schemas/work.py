@@ -45,7 +45,7 @@ class ListedNeed(Strict):
     line: int
     designators: list[str]
     pieces: int
-    fate: Literal["wanted", "noted before", "not ours", "not understood"]
+    fate: Literal["wanted", "noted before", "not ours", "not understood", "no part"]
     family: str
     text: str
     position: str

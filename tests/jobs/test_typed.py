@@ -13,6 +13,7 @@ from partsbin.jobs.record import open_job
 from partsbin.jobs.typed import cells_of
 from partsbin.stock.acts import Who
 from partsbin.store.engine import writing
+from tests.command import partsbin
 
 WHO = Who(datetime(2026, 4, 1, 12, tzinfo=UTC), "ann")
 
@@ -151,3 +152,13 @@ def test_a_link_says_nothing_of_the_position(tmp_path: Path, store: Engine) -> N
     """Nor does the name of a drawn outline."""
     text = "Ref,Value,Footprint,Datasheet\nC1,22n 400V,Caps:cathode_tone,https://example.org/cathode-bypass\n"
     assert read(tmp_path, store, text, name="list.csv")["C1"].position == "coupling"
+
+
+@pytest.mark.parametrize("given", [b"C1\x00\x01\x02 22n", b""])
+def test_what_is_no_text_is_refused_in_words(tmp_path: Path, given: bytes) -> None:
+    """From a pipe as from a file."""
+    db, file = tmp_path / "shelf.sqlite", tmp_path / "list.txt"
+    file.write_bytes(given)
+    partsbin("job", "open", "intercom", db=db)
+    ran = partsbin("job", "need", "1", "--file", str(file), db=db)
+    assert (ran.code, ran.err.startswith("partsbin: list.txt: ")) == (2, True)

@@ -31,6 +31,9 @@ JOBS = 2
 REOPENED = 12
 """Acts after which a hand opens the catalogue anew, as every command does."""
 
+PATIENCE = 60.0
+"""How much longer a hand that has done nothing yet goes on: on a busy machine that is no wrong, for ever it is [s]."""
+
 TEXT = "22n 630V polypropylene"
 
 
@@ -110,7 +113,7 @@ def work(place: str, number: int, seconds: float) -> Told:
     engine = open_store(place, create=False)
     _ready[0].wait()
     until = time.monotonic() + seconds
-    while time.monotonic() < until:
+    while time.monotonic() < until + (0.0 if told.acts else PATIENCE):
         word = chance.choice(list(ACTS))
         start = time.monotonic()
         try:

@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
     from sqlalchemy import Engine
 
-    from partsbin.jobs.listing import Entry, Sums
+    from partsbin.jobs.listing import Entry
+    from partsbin.jobs.noting import Sums
     from partsbin.jobs.plan import Served
 
 _HEADS = {
@@ -43,7 +44,8 @@ def take(
 ) -> None:
     """Note the needs of a list, all or nothing, and say what the shelf serves of them now."""
     from partsbin.cli.job import job_named
-    from partsbin.jobs.listing import note, read_needs, weigh
+    from partsbin.jobs.listing import read_needs
+    from partsbin.jobs.noting import note, weigh
     from partsbin.jobs.record import still_open
     from partsbin.jobs.typed import cells_of
     from partsbin.store.engine import writing
@@ -109,13 +111,13 @@ def _json(job: str, file: str, entries: list[Entry], sums: Sums, problems: list[
 
 
 def _tell(entries: list[Entry], made: list[Served], sums: Sums, problems: list[str], written: bool, code: str) -> None:
-    given = {served.wanted.designator: served for served in made}
+    given = {served.wanted.id: served for served in made}
     for fate, head in _HEADS.items():
         rows = [entry for entry in entries if entry.fate == fate]
         if rows:
             tell(f"{head}  {sum(entry.pieces for entry in rows) or len(rows)}")
         for entry in rows:
-            for line in textwrap.wrap(plain(_said(entry, given.get(entry.name))), width(), subsequent_indent=" " * 8):
+            for line in textwrap.wrap(plain(_said(entry, given.get(entry.need))), width(), subsequent_indent=" " * 8):
                 tell(f"  {line}")
     for problem in problems:
         tell(plain(problem))

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from sqlalchemy import Connection, select, update
 
-from partsbin.errors import UsageError
+from partsbin.errors import PartsbinError, UsageError
 from partsbin.families import load
 from partsbin.jobs.reorder import Proposal
 from partsbin.notation.money import read_money, say_money
@@ -156,19 +157,33 @@ def read_delivery(path: Path) -> list[Came]:
     UsageError
         If a column is missing or a cell cannot be read; line and cell are named.
     """
-    came = []
     try:
         with path.open(encoding="utf-8-sig", newline="") as file:
-            table = csv.DictReader(file)
+            first = file.readline()
+            file.seek(0)
+            table = csv.DictReader(file, delimiter=";" if first.count(";") > first.count(",") else ",")
             if not {"part", "pieces"} <= set(table.fieldnames or ()):
                 raise UsageError(f"{path.name}: no columns part and pieces", hint="the CSV of partsbin reorder")
-            for row in table:
-                pieces = (row["pieces"] or "").strip()
-                if not pieces.isascii() or not pieces.isdecimal() or len(pieces) > 7:
-                    raise UsageError(f"{path.name}:{table.line_num}: pieces: {pieces!r} is no number of pieces")
-                paid = unguarded((row.get("price") or "").strip())
-                if int(pieces):
-                    came.append(Came(id_of(row["part"] or ""), int(pieces), read_money(paid) if paid else None))
+            lines = [_came(row, f"{path.name}:{table.line_num}") for row in table]
     except (OSError, UnicodeDecodeError, csv.Error) as fault:
         raise UsageError(f"cannot read {path.name!r}: {fault}") from fault
-    return came
+    return [line for line in lines if line is not None]
+
+
+def _came(row: Mapping[str | None, Any], where: str) -> Came | None:
+    """A line of a delivery; None where nothing came."""
+    if more := row.get(None):
+        raise UsageError(
+            f"{where}: {len(more)} cells more than headings: {', '.join(map(repr, more))}",
+            hint='a price with a decimal comma stands in quotation marks: "0,45"',
+        )
+    pieces = (row["pieces"] or "").strip()
+    if not pieces.isascii() or not pieces.isdecimal() or len(pieces) > 7:
+        raise UsageError(f"{where}: pieces: {pieces!r} is no number of pieces")
+    paid = unguarded((row.get("price") or "").strip())
+    if not int(pieces):
+        return None
+    try:
+        return Came(id_of(row["part"] or ""), int(pieces), read_money(paid) if paid else None)
+    except PartsbinError as fault:
+        raise UsageError(f"{where}: {fault.message}", hint=fault.hint) from fault

@@ -3,18 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from sqlalchemy import Connection
-
 from partsbin.errors import PartsbinError, Problem
 from partsbin.families import load
-from partsbin.jobs.plan import Served, plan
 from partsbin.jobs.positions import position_of
-from partsbin.jobs.record import Opened, add_need, needs_of
+from partsbin.jobs.record import Opened
 from partsbin.jobs.typed import is_typed
+from partsbin.notation.reading import NOT_UNDERSTOOD
 from partsbin.sets import SetFacts
 from partsbin.stock.accounts import HEADING, NOT_OURS, REFUSED, RowAccount
 from partsbin.stock.designators import designators
@@ -58,6 +55,8 @@ class Entry:
         What says that it has that position, or what has to be said.
     notes : tuple of str
         What else is to be known of the row.
+    need : int
+        The job's need that it became, or was before; 0 if none.
     """
 
     line: int
@@ -69,6 +68,7 @@ class Entry:
     position: str = ""
     why: str = ""
     notes: tuple[str, ...] = ()
+    need: int = 0
 
     @property
     def name(self) -> str:
@@ -96,24 +96,33 @@ def read_needs(
         Every row that names a part; what is wrong with cells.
     """
     intake = Intake(cells, given=given)
-    raw, read, problems = dict(cells.rows), [], []
+    raw, read, problems, under, above = dict(cells.rows), [], [], {}, ""
     for rows in intake.chunks(lambda keys: (), lambda numbers: ()):
         for row in rows:
+            heading = _heading(raw.get(row.line, ())) if row.draft is None and not row.designator else ""
+            above = heading or above
             if row.status != HEADING:
                 read.append((row, tuple(designators(row.designator))))
+                under[row.line] = above
                 problems += [problem for problem in row.problems if problem.code != "CSV-BROKEN"]
     known, typed = _with_valves(job.facts, read), is_typed(cells)
     first = min((row.line for row, names in read if names), default=0)
     entries = []
     for row, names in read:
         words = " ".join((*_words(raw.get(row.line, ())), *(said for said in row.notes if said.startswith("under "))))
-        entry = _entry(row, names, words, known)
+        entry = _entry(row, names, words, known, under[row.line])
         if not_fitted(raw.get(row.line, ()), cells.header):
             entry = Entry(row.line, names, max(len(names), 1), OURS_NOT, row.family, row.text, notes=("not fitted",))
         elif typed and entry.fate == UNREAD and not names and (row.line < first or not re.search(r"\d", row.text)):
             entry = replace(entry, fate=REMARK, pieces=0, notes=())
         entries += _sections(entry, row)
     return entries, problems
+
+
+def _heading(values: Sequence[str]) -> str:
+    """The text of a row that has nothing but words: it holds for what stands below, until the next."""
+    said = [cell for cell in values if cell]
+    return said[0] if len(said) == 1 and not re.search(r"\d", said[0]) else ""
 
 
 def not_fitted(values: Sequence[str], header: Sequence[str]) -> bool:
@@ -150,7 +159,7 @@ def _with_valves(known: SetFacts, read: Sequence[tuple[RowAccount, tuple[str, ..
         return known
 
 
-def _entry(row: RowAccount, names: tuple[str, ...], words: str, known: SetFacts) -> Entry:
+def _entry(row: RowAccount, names: tuple[str, ...], words: str, known: SetFacts, above: str) -> Entry:
     pieces = max(len(names), 1)
     if row.draft is None and not (row.status == REFUSED and _only_broken(row)):
         letters = names[0].rstrip("0123456789") if names else ""
@@ -163,7 +172,10 @@ def _entry(row: RowAccount, names: tuple[str, ...], words: str, known: SetFacts)
     marked = row.draft.facts if row.draft is not None else family.facts(**row.fields)
     if not row.fields:
         return Entry(row.line, names, pieces, UNREAD, row.family, row.text, notes=tuple(row.notes))
-    guess = position_of(row.family, words, marked, known)
+    unread = " ".join(said.removeprefix(NOT_UNDERSTOOD) for said in row.notes if said.startswith(NOT_UNDERSTOOD)).strip(
+        "'"
+    )
+    guess = position_of(row.family, words, marked, known, above=above, unread=unread)
     count = row.count if row.draft is not None and not names else pieces
     said = [f"{row.count} said, {len(names)} designators counted"] if names and row.count not in (1, len(names)) else []
     return Entry(
@@ -193,67 +205,3 @@ def _sections(entry: Entry, row: RowAccount) -> list[Entry]:
 def _only_broken(row: RowAccount) -> bool:
     """That a part of a list of needs is called broken is why it is wanted."""
     return bool(row.problems) and all(problem.code == "CSV-BROKEN" for problem in row.problems)
-
-
-def note(connection: Connection, job: Opened, entries: Sequence[Entry]) -> list[Entry]:
-    """Note the needs of a list; what the job has of the same designators is left as it is.
-
-    Returns
-    -------
-    list of Entry
-        The entries, those noted before marked so, and those whose position a need cannot be built with left open.
-    """
-    have = {name for wanted in needs_of(connection, job) for name in wanted.designator.split(",") if name}
-    told = []
-    for entry in entries:
-        if entry.fate == WANTED and have & set(entry.names):
-            entry = replace(entry, fate=AGAIN)
-        if entry.fate == WANTED:
-            have |= set(entry.names)
-            try:
-                add_need(
-                    connection, job, entry.family, entry.text, entry.position,
-                    designator=entry.name, quantity=entry.pieces, why=entry.why,
-                )  # fmt: skip
-            except PartsbinError as fault:
-                entry = replace(entry, fate=UNREAD, notes=(*entry.notes, fault.message))
-        told.append(entry)
-    return told
-
-
-@dataclass(frozen=True)
-class Sums:
-    """What became of every piece of a list: the four add up to it.
-
-    Parameters
-    ----------
-    served, short, not_ours, unread : int
-        Pieces that the shelf serves now, that it does not, of no family kept here, and not understood [-].
-    """
-
-    served: int
-    short: int
-    not_ours: int
-    unread: int
-
-    @property
-    def all(self) -> int:
-        """Pieces on the list [-]."""
-        return self.served + self.short + self.not_ours + self.unread
-
-
-def weigh(connection: Connection, job: Opened, entries: Sequence[Entry]) -> tuple[Sums, list[Served]]:
-    """Say what the shelf serves of a list that was noted: the job's whole plan, and the four sums of the list."""
-    made = plan(connection, [job])
-    served = Counter({name.wanted.designator: name.pieces for name in made})
-    left = Counter({name.wanted.designator: name.left for name in made})
-    count: Counter[str] = Counter()
-    for entry in entries:
-        if entry.fate in (OURS_NOT, UNREAD):
-            count[entry.fate] += entry.pieces
-        elif entry.name in left:
-            count["served"] += (got := min(entry.pieces, served[entry.name]))
-            count["short"] += entry.pieces - got
-        else:
-            count["served"] += entry.pieces  # fitted already, or noted with others
-    return Sums(count["served"], count["short"], count[OURS_NOT], count[UNREAD]), made

@@ -16,18 +16,25 @@ from partsbin.words import say
 
 _SUPPLY = r"(?:ac |a\.c\. |power )?(?:line|mains|supply mains)"
 _AT_THE_MAINS = (
-    r"mains|netz\w*|line|primary|suppress\w*|interference|entstör\w*|buffer|earth|ground|erde|isolat\w*|isolier\w*|bridging"
-    r"|aerial|antenna|antenne\w*"
+    r"mains|netz\w*|secteur|line|live|phase|neutral|l (?:to|-) n|primary|primär\w*|rectifier|gleichrichter\w*|plug|stecker\w*"
+    r"|power (?:lead|cord|switch|plug|supply|input)|suppress\w*|interference|emi|rfi|\w*stör(?:ung|schutz)\w*|entstör\w*|spark\w*"
+    r"|funken\w*|hum|brumm\w*|modulation|buffer|earth|ground|erd(?:e|ung|buchse)|gehäuse|safety|touch|\w*schutz\w*|berühr\w*"
+    r"|isolat\w*|\w*isolier\w*|bridging|aerial|antenna|antenne\w*|sockets?|\w*buchsen?|pick-?up|gram|tonabnehmer|headphones?"
+    r"|kopfhörer\w*|across|[xy][- ]?(?:cap\w*|kondensator\w*)|heaters?|heiz\w*|filament|secondary|sekundär\w*"
+    r"|boost|scan\w*|eht|flyback|zeilen\w*|ablenk\w*"
 )
-"""Words of a small capacitor, or a resistor, that may sit on the mains or over the isolation: which of them has to be said."""
+"""Words of a small capacitor, or a resistor, that may sit on the mains, over the isolation or under pulses: which has to be said."""
+
+_HEADING = re.compile(rf"(?i)(?<![a-zäöüß])(?:{_AT_THE_MAINS}|(?<!ht )droppers?|vorwider\w*)(?![a-zäöüß])")
+_TITLE = re.compile(r"(?i)\b(?:lists?|sets?|receiver|radio|amplifier|spares|stückliste|empfänger|verstärker)\b")
 
 _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
     "capacitor": (
-        ("mains-across", rf"across (?:the )?{_SUPPLY}"),
         ("mains-to-chassis", rf"{_SUPPLY} to (?:the )?(?:chassis|earth|ground)"),
+        ("mains-across", rf"across (?:the )?{_SUPPLY}"),
         ("crossover", r"crossover|weiche\w*"),
-        ("", _AT_THE_MAINS),
-        ("cathode-bypass", r"cathode|kathode\w*|bypass"),
+        ("", rf"{_AT_THE_MAINS}|filter\w*|(?<!anode to )chassis"),
+        ("cathode-bypass", r"cathode|kathode\w*"),
         ("screen-bypass", r"screen|schirmgitter\w*"),
         ("bias-smoothing", r"bias|gittervorspann\w*"),
         ("reservoir", r"reservoir|lade(?:elko|kondensator)"),
@@ -45,7 +52,7 @@ _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("heater-dropper", r"heater dropper|mains dropper"),
         ("surge-limiter", r"surge|inrush"),
         ("x-discharge", r"x[- ]discharge"),
-        ("", _AT_THE_MAINS),
+        ("", rf"{_AT_THE_MAINS}|(?<!ht )dropper|vorwider\w*|barretter|neon|glimm\w*|voltage selector|parallel"),
         ("grid-stopper", r"grid stopper|stopper"),
         ("grid-leak", r"grid leak|gitterableit\w*"),
         ("anode-load", r"anode|plate load|anoden\w*"),
@@ -67,7 +74,8 @@ _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("volume", r"volume|gain|lautstärke\w*|level"),
     ),
     "transformer": (
-        ("line", r"line (?:output|matching)|100 ?v line"),
+        ("", r"line output|eht|flyback|zeilen\w*"),
+        ("line", r"line matching|100 ?v line"),
         ("output", r"output|ausgangs\w*|opt"),
         ("isolating", r"isolat\w*|trenn\w*"),
         ("heater", r"heater|filament"),
@@ -75,7 +83,12 @@ _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("interstage", r"interstage"),
         ("driver", r"driver"),
     ),
-    "switch": (("mains", r"mains|power|on[-/ ]off|netz\w*"), ("ht", r"standby|ht"), ("selector", r"selector|band|input|range")),
+    "switch": (
+        ("", r"voltage selector|spannungswähler"),
+        ("mains", r"mains|power|on[-/ ]off|netz\w*"),
+        ("ht", r"standby|ht"),
+        ("selector", r"selector|band|input|range"),
+    ),
     "fuse": (("ht", r"ht|anode"), ("primary", r"primary|mains|netz\w*")),
     "lamp": (("indicator", r"pilot|indicator"), ("chain", r"in the chain|series heater")),
     "loudspeaker": (("field", r"field"), ("extension", r"extension"), ("main", r"speaker|lautsprecher")),
@@ -114,7 +127,7 @@ class Guess:
     why: str
 
 
-def position_of(family: str, words: str, facts: Any, known: SetFacts) -> Guess:
+def position_of(family: str, words: str, facts: Any, known: SetFacts, *, above: str = "", unread: str = "") -> Guess:
     """Return what a part of a list probably does.
 
     Parameters
@@ -127,18 +140,60 @@ def position_of(family: str, words: str, facts: Any, known: SetFacts) -> Guess:
         What is marked on it, of its family's own kind.
     known : SetFacts
         The set.
+    above : str
+        The heading that it stands under: it may open a position, and makes none.
+    unread : str
+        What of its description was not understood.
     """
+    guess = _guess(family, words, facts, known, unread)
+    if not guess.position:
+        return guess
+    if family in ("fuse", "switch") and len(found := _all_said(family, words)) > 1:
+        return Guess("", f"the words say {' and '.join(found)}: say which")
+    if family not in _AT_RISK or guess.position.startswith("mains-") or (family == "capacitor" and _wet(facts)):
+        return guess
+    if family == "capacitor" and (marked := _of_mains(facts)):
+        return Guess("", f"{marked}, but {guess.position} {guess.why}: say what it does")
+    if _HEADING.search(above) and not _TITLE.search(above):
+        return Guess("", f"under {above!r}: on the mains, over the isolation or not has to be said")
+    return guess
+
+
+_AT_RISK = ("capacitor", "resistor")
+"""Families of which a small one may sit on the mains, and looks like any other."""
+
+
+def _all_said(family: str, words: str) -> list[str]:
+    """All positions that the words name."""
+    return [position for position, pattern in _WORDS[family] if position and _found(pattern, words)]
+
+
+def _found(pattern: str, words: str) -> re.Match[str] | None:
+    return re.search(rf"(?i)(?<![a-zäöüß])(?:{pattern})(?![a-zäöüß])", words)
+
+
+def _of_mains(facts: Any) -> str:
+    """What is marked on a capacitor that is made for the mains."""
+    if facts.safety_class:
+        return f"class {facts.safety_class}"
+    return f"rated {facts.voltage_ac:.0f} V AC" if (facts.voltage_ac or 0.0) >= 125.0 else ""
+
+
+def _guess(family: str, words: str, facts: Any, known: SetFacts, unread: str) -> Guess:
     for position, pattern in _WORDS.get(family, ()):
         if not position and family == "capacitor" and _wet(facts):
             continue  # no electrolytic sits there
-        if found := re.search(rf"(?i)(?<![a-zäöüß])(?:{pattern})(?![a-zäöüß])", words):
+        if found := _found(pattern, words):
             if position:
                 return Guess(position, f"by the word {found[0]!r}")
             return Guess(
                 "", f"by the word {found[0]!r} it may sit on the mains or over the isolation: say what it does"
             )
     if family in _BY_VALUE:
-        return _BY_VALUE[family](facts, is_live(known)[0])
+        guess = _BY_VALUE[family](facts, is_live(known)[0])
+        if guess.position in ("coupling", "tuned", "grid-leak", "ht-dropper") and re.search(r"[^\W\d_]{3}", unread):
+            return Guess("", f"{unread!r} is not understood: it may say what it does")
+        return guess
     if family in _ALONE:
         return Guess(_ALONE[family], "as usual for one")
     return Guess("", _OPEN.get(family, "say what it does"))
@@ -186,7 +241,11 @@ def _resistor(facts: Any, live: bool | None) -> Guess:
         return Guess("", "no value: say what it does")
     if facts.fusible:
         return Guess("", "fusible: what it protects has to be said")
-    if value < 47.0 or (watts >= 5.0 and value < 1000.0):
+    if facts.taps:
+        return Guess("", "in sections: a dropper, and where, has to be said")
+    hot = watts >= 3.0 and value < 1000.0
+    live_hot = live is not False and ((watts >= 5.0 and value < 3300.0) or (not watts and value < 330.0))
+    if value < 47.0 or hot or live_hot:
         return Guess("", f"{say(value, 'ohm')}: a dropper, a surge limiter or none has to be said")
     if watts >= 3.0:
         return Guess("ht-dropper", f"{say(value, 'ohm')} of {watts:g} W: an HT dropper, usually")

@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 
-from partsbin.jobs.listing import Entry, note, read_needs, weigh
+from partsbin.jobs.listing import Entry, read_needs
+from partsbin.jobs.noting import note, weigh
 from partsbin.jobs.plan import plan
 from partsbin.jobs.record import Opened, needs_of, open_job, place_need
 from partsbin.jobs.typed import cells_of

@@ -14,6 +14,7 @@ from partsbin.jobs.typed import is_typed
 from partsbin.notation.reading import NOT_UNDERSTOOD
 from partsbin.sets import SetFacts
 from partsbin.stock.accounts import HEADING, NOT_OURS, REFUSED, RowAccount
+from partsbin.stock.describe import read_as
 from partsbin.stock.designators import designators
 from partsbin.stock.intake import Intake
 from partsbin.stock.lists import Cells
@@ -115,7 +116,7 @@ def read_needs(
             entry = Entry(row.line, names, max(len(names), 1), OURS_NOT, row.family, row.text, notes=("not fitted",))
         elif typed and entry.fate == UNREAD and not names and (row.line < first or not re.search(r"\d", row.text)):
             entry = replace(entry, fate=REMARK, pieces=0, notes=())
-        entries += _sections(entry, row)
+        entries += [*_sections(entry, row), *_more_valves(entry, row.text)]
     return entries, problems
 
 
@@ -200,6 +201,18 @@ def _sections(entry: Entry, row: RowAccount) -> list[Entry]:
         pieces = 1 if one_each else entry.pieces
         made.append(replace(entry, names=names, pieces=pieces, text=text, notes=(*entry.notes, said)))
     return made
+
+
+def _more_valves(entry: Entry, said: str) -> list[Entry]:
+    """The others of a line-up in one line, parted by commas: ``UL41, UF42, UY41``; a second name otherwise is the same valve's."""
+    if entry.fate != WANTED or entry.family != "valve" or entry.names or entry.pieces > 1:
+        return []
+    types = [word for word in re.findall(r"[,;]\s*([\w-]+)", said) if _is_valve(word)]
+    return [replace(entry, text=word, notes=(f"beside {entry.text} in one line",)) for word in types]
+
+
+def _is_valve(word: str) -> bool:
+    return any(not reading.rest and reading.fields.get("valve_type") for reading in read_as(load("valve"), word))
 
 
 def _only_broken(row: RowAccount) -> bool:

@@ -40,7 +40,7 @@ def note(connection: Connection, job: Opened, entries: Sequence[Entry]) -> list[
             entry = replace(entry, fate=AGAIN, need=nameless[key].pop(0))
         elif entry.fate == WANTED:
             entry = _add(connection, job, entry)
-            here |= dict.fromkeys(entry.names, entry)
+            here |= dict.fromkeys(entry.names if entry.need else (), entry)
         told.append(entry)
     return told
 

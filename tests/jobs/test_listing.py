@@ -180,3 +180,13 @@ def test_under_a_guessed_position_nothing_weaker_than_the_label_is_planned(tmp_p
     with writing(store) as connection:
         got = {served.name: served.pieces for served in plan(connection, [job])}
     assert got == {"R7": 0, "R8": 1}
+
+
+def test_a_line_up_in_one_line_is_so_many_valves(tmp_path: Path, store: Engine) -> None:
+    """Parted by commas; a second name otherwise is the same valve's."""
+    file = tmp_path / "list.txt"
+    file.write_text("UL41, UF42, UY41 - set\nR1 100k\nV1 ECC83 / 12AX7\nECC81 (12AT7)\n", encoding="utf-8")
+    with writing(store) as connection:
+        entries, _ = read_needs(cells_of(file), open_job(connection, WHO))
+    found = [(entry.name, entry.text, entry.pieces) for entry in entries if entry.family == "valve"]
+    assert found == [("", "UL41", 1), ("", "UF42", 1), ("", "UY41", 1), ("V1", "ECC83", 1), ("", "ECC81", 1)]

@@ -6,6 +6,11 @@ from partsbin.families._declare import Example
 
 _MAIN = {"position": "main", "text": "loudspeaker 3 ohm 8 in", "facts": ("lineup=ECH81 EBF89 EABC80 EL84 EZ80",)}
 _FIELD = {"position": "field", "text": "field coil loudspeaker 3 ohm 1k2 8 in", "facts": ("current=60mA",)}
+_WORDS = {
+    "position": "main",
+    "text": "loudspeaker 3 ohm 8 in, field coil",
+    "facts": ("lineup=ECH81 EBF89 EABC80 EL84 EZ80",),
+}
 _LOST = {**_FIELD, "text": "loudspeaker 3 ohm"}
 _GOOD = {"impedance": 3.0, "power": 10.0, "diameter": 0.2032}
 EXAMPLES = (
@@ -23,5 +28,7 @@ EXAMPLES = (
     Example("field made for more", {**_GOOD, "field_resistance": 1200.0, "field_current": 0.08}, _FIELD, {"LSP06": "pass"}),
     Example("field of unknown current", {**_GOOD, "field_resistance": 1200.0}, _FIELD, {"LSP06": "unknown"}),
     Example("beside a live chassis", _GOOD, {"position": "extension", "text": "", "facts": ("chassis=live",)}, {"LSP07": "unknown"}),
+    Example("a field in the dead one's words, 66.8 mA of the line-up", {**_GOOD, "field_resistance": 1200.0, "field_current": 0.05},
+            _WORDS, {"LSP05": "unknown", "LSP06": "fail"}),
     Example("dead field not known", {**_GOOD, "field_resistance": 1200.0}, _LOST, {"LSP05": "unknown"}),
 )  # fmt: skip

@@ -12,7 +12,7 @@ from partsbin.families._said import sentence
 from partsbin.families._stress import Draft
 from partsbin.families.loudspeaker.facts import LoudspeakerFacts
 from partsbin.needs import Need, Request
-from partsbin.notation.loudspeaker import read_loudspeaker
+from partsbin.notation.loudspeaker import read_loudspeaker, says_field
 from partsbin.reference.valves import lineup
 from partsbin.rules import Rules, load_rules
 from partsbin.sets import SetFacts, follow
@@ -24,6 +24,9 @@ def need(request: Request) -> Need:
     rules, position, facts = load_rules("loudspeaker"), request.position, request.facts
     draft = Draft()
     marked = marking(request, draft, read_loudspeaker, sentence(LoudspeakerFacts))
+    if position == "main" and ("field_resistance" in marked or says_field(request.text or facts.text("original"))):
+        position = "field"
+        draft.assume("the dead one has a field coil: its field, magnet and smoothing choke in one, is judged as well")
     _ohms(draft, marked, facts, rules, position)
     _watts(draft, facts, rules)
     for name in ("diameter", "hole_centres", "depth"):
@@ -99,6 +102,9 @@ def _field(draft: Draft, marked: Mapping[str, Any], facts: SetFacts) -> None:
         draft.put("current", facts.number("current"), "A", "given")
     elif "field_current" in marked:
         draft.put("current", float(marked["field_current"]), "A", "the dead one's field")
+    elif not math.isnan((drawn := follow.drawn(facts)).amperes):
+        draft.put("current", drawn.amperes, "A", "anodes and screens of the line-up")
+        draft.assume(*drawn.assumed, f"{say(drawn.amperes, 'A')} of HT drawn by the line-up: current= replaces it")
     else:
         draft.ask("current", "What HT current flows through the field?", "50mA", "80mA")
 

@@ -157,6 +157,12 @@ def _power(
         _valve_current(draft, facts, factor, marked)
     elif kind == "ht":
         _drop(draft, position, facts, factor)
+    elif position == "field-substitute" and not math.isnan((whole := follow.drawn(facts)).amperes):
+        draft.put("current", whole.amperes * factor, "A", f"{say(whole.amperes, 'A')} drawn by the line-up, mains high")
+        draft.assume(
+            *whole.assumed,
+            f"{say(whole.amperes, 'A')} of HT through it, all that the line-up draws: current= replaces it",
+        )
 
 
 def _valve_current(draft: Draft, facts: SetFacts, factor: float, marked: float | None) -> None:

@@ -66,7 +66,10 @@ class _Pieces(Sorter):
         return True
 
     def take_list(self, piece: Token) -> bool:
-        """Take the two ends of 3-30 pF."""
+        """Take the two ends of 3-30 pF, and the sections of 500+500 pF."""
+        if piece.unit == "F" and piece.detail == "+":
+            self.found |= {"sections": len(piece.values), "capacitance_high": float(max(piece.values))}
+            return True
         if not (piece.unit == "F" or piece.letter == "p") or len(piece.values) != 2 or piece.detail == "+":
             return False
         low, high = sorted(float(value) for value in piece.values)

@@ -41,7 +41,7 @@ from partsbin.words import say, span, volts
 TOLERANCE = 0.2  # of a marked inductance; common practice, no source
 Row = Mapping[str, Any]
 DEAD_RATING = "the dead one's rating"
-LINEUP = "anodes and screens of the line-up"
+LINEUP = "anodes and screens of the line-up, at most"
 
 
 class ChokeFacts(Facts):
@@ -115,7 +115,7 @@ def _current(draft: Draft, marked: Mapping[str, Any], facts: SetFacts, rules: Ru
         if math.isnan(drawn.amperes):
             draft.put("current", float(rules.of(position, "current")), "A", "usual, not known")
         else:
-            draft.put("current", drawn.amperes, "A", LINEUP)
+            draft.put("current", drawn.most, "A", LINEUP)
             draft.assume(*drawn.assumed)
         draft.put("current_assumed", True, "", draft.fields["current"].origin)
         draft.ask("current", "What HT current flows through the choke?", "40mA", "80mA", "150mA")
@@ -178,7 +178,9 @@ def _standing(need: Need, c: Columns) -> Ruling:
 
 def _say_standing(need: Need, f: Finding, row: Row) -> str:
     origin = need.fields["current"].origin
-    how = "drawn by the line-up" if origin == LINEUP else "usual here" if need.has("current_assumed") else "flows"
+    how = (
+        "drawn by the line-up at most" if origin == LINEUP else "usual here" if need.has("current_assumed") else "flows"
+    )
     flows = f"{say(need.number('current'), 'A')} {how}"
     if math.isnan(row["dc_current"]):
         return f"rated current not known, {flows}"

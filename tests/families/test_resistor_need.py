@@ -65,7 +65,11 @@ LOADS = [
         "field-substitute",
         ("lineup=ECH81 EBF89 EABC80 EL84 EZ80",),
         1140.0,
-        by_hand(6.146, "((3.25 + 9 + 1 + 53.5) mA × 1.1)² × 1140, listed currents", of=power_of_current),
+        by_hand(
+            9.583,
+            "((4 + 1) × 3.25 + 1.4 × 9 + 1 + 53.5 mA, × 1.1)² × 1140: listed, and unlisted screens",
+            of=power_of_current,
+        ),
     ),
     ("lamp-shunt", CHAIN, 60.0, by_hand(0.726, "(0.1 A × 1.1)² × 60, the lamp open", of=power_of_current)),
 ]

@@ -157,11 +157,13 @@ def _power(
         _valve_current(draft, facts, factor, marked)
     elif kind == "ht":
         _drop(draft, position, facts, factor)
-    elif position == "field-substitute" and not math.isnan((whole := follow.drawn(facts)).amperes):
-        draft.put("current", whole.amperes * factor, "A", f"{say(whole.amperes, 'A')} drawn by the line-up, mains high")
+    elif position == "field-substitute" and not math.isnan((whole := follow.drawn(facts)).most):
+        draft.put(
+            "current", whole.most * factor, "A", f"{say(whole.most, 'A')} drawn by the line-up at most, mains high"
+        )
         draft.assume(
             *whole.assumed,
-            f"{say(whole.amperes, 'A')} of HT through it, all that the line-up draws: current= replaces it",
+            f"{say(whole.most, 'A')} of HT through it, the most that the line-up draws: current= replaces it",
         )
 
 

@@ -9,7 +9,7 @@ from typing import Any
 from partsbin.families._declare import Search
 from partsbin.families._marking import dead_part, marking
 from partsbin.families._said import sentence
-from partsbin.families._stress import Draft
+from partsbin.families._stress import PAIR_GIVES, Draft
 from partsbin.families.loudspeaker.facts import LoudspeakerFacts
 from partsbin.needs import Need, Request
 from partsbin.notation.loudspeaker import read_loudspeaker, says_field
@@ -89,7 +89,7 @@ def _watts(draft: Draft, marked: Mapping[str, Any], facts: SetFacts, rules: Rule
     found = lineup(facts.text("lineup"))
     output = found.output
     if output and output.valve.output_watts:
-        watts = output.valve.output_watts * (output.count if output.count == 1 else 2.2 * output.count / 2)
+        watts = output.valve.output_watts * (output.count if output.count == 1 else PAIR_GIVES * output.count / 2)
         draft.put(
             "watts", watts, "W", f"{output.count} × {output.valve.type}" if output.count > 1 else output.valve.type
         )

@@ -6,15 +6,17 @@ import math
 from dataclasses import dataclass, field
 
 from partsbin.needs import Given, Question
-from partsbin.reference.valves import valve
+from partsbin.reference.valves import lineup, valve
 from partsbin.sets import SetFacts, follow
-from partsbin.words import volts
+from partsbin.words import say, volts
 
 LOADED = 0.8  # running rail over off-load peak, where only the peak is known; common practice, no source
 LOW_HT = 150.0  # fewer volts are seldom the HT itself of a mains set on 200 V and more
 USUAL_OFF_LOAD = 400.0  # what the usual 250 V winding gives off load, mains high
 SMALL_SIGNAL = ("tuned", "padder", "detector-filter")
 LOUDSPEAKER_PEAK = 150.0  # V: 100 V line, 141 V at its peak: worked
+RESONANCE = 2.0  # volts on a crossover's capacitor over those put in; common practice, no source
+PAIR_GIVES = 2.2  # watts of a pair over those of one valve; memory
 LOW_LIMIT = 100.0  # more than this is the set's HT, not the volts of a bias, AGC or heater position
 
 
@@ -119,6 +121,21 @@ def inverse_stress(draft: Draft, facts: SetFacts, label: float) -> None:
     draft.assume(*peak.assumed)
 
 
+def _loudspeaker(draft: Draft, facts: SetFacts) -> bool:
+    """Write the volts at a loudspeaker: the peak of its line, else twice that of the stage's watts in its ohms: coil and C resonate."""
+    ohms, line = facts.number("speaker"), facts.number("line_volts")
+    output = lineup(facts.text("lineup")).output
+    if line > 0:
+        draft.put("running_peak", line * math.sqrt(2), "V", f"the peak of the {volts(line)} line")
+    elif ohms > 0 and output and output.valve.output_watts:
+        watts = output.valve.output_watts * (1.0 if output.count == 1 else PAIR_GIVES * output.count / 2)
+        how = f"twice the peak of {say(watts, 'W')} in {say(ohms, 'ohm')}, for resonance"
+        draft.put("running_peak", RESONANCE * math.sqrt(2 * watts * ohms), "V", how)
+    else:
+        return False
+    return True
+
+
 def low_stress(draft: Draft, facts: SetFacts, label: float, position: str) -> None:
     """Write the stress of a position at low volts: its own volts, else the dead part's label, else bounded by the HT."""
     own = facts.number("rail")
@@ -140,6 +157,8 @@ def low_stress(draft: Draft, facts: SetFacts, label: float, position: str) -> No
         "15",
         "60",
     )
+    if position == "crossover" and math.isnan(label) and _loudspeaker(draft, facts):
+        return
     if position == "crossover" and math.isnan(label):
         draft.put("stress_bound", LOUDSPEAKER_PEAK, "V", "the peak of a 100 V line; a loudspeaker's own volts are less")
         draft.assume(f"loudspeaker volts not known: no more than the {volts(LOUDSPEAKER_PEAK)} peak of a 100 V line")

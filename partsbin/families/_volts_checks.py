@@ -142,8 +142,9 @@ class RatedVolts:
     def say_bound(self, need: Need, f: Finding, row: Row) -> str:
         """Word the bound."""
         bound, rating = need.number("stress_bound"), row[self.column]
+        whole = "a 100 V line" if need.position == "crossover" else "the HT"
         if f.verdict == "pass":
-            return f"{volts(rating)} bears even the whole HT of {volts(bound)}"
+            return f"{volts(rating)} bears even the {volts(bound)} of {whole}"
         return (
-            f"rated {volts(rating)}; the position's own volts are not known, the HT reaches {volts(bound)}: read them"
+            f"rated {volts(rating)}; the position's own volts are not known, {whole} reaches {volts(bound)}: read them"
         )

@@ -41,6 +41,7 @@ from partsbin.words import say, span, volts
 TOLERANCE = 0.2  # of a marked inductance; common practice, no source
 Row = Mapping[str, Any]
 DEAD_RATING = "the dead one's rating"
+LINEUP = "anodes and screens of the line-up, at most"
 
 
 class ChokeFacts(Facts):
@@ -110,9 +111,13 @@ def _current(draft: Draft, marked: Mapping[str, Any], facts: SetFacts, rules: Ru
     elif "dc_current" in marked:
         draft.put("current", float(marked["dc_current"]), "A", DEAD_RATING)
     else:
-        usual = float(rules.of(position, "current"))
-        draft.put("current", usual, "A", "usual, not known")
-        draft.put("current_assumed", True, "", "usual")
+        drawn = follow.drawn(facts)
+        if math.isnan(drawn.amperes):
+            draft.put("current", float(rules.of(position, "current")), "A", "usual, not known")
+        else:
+            draft.put("current", drawn.most, "A", LINEUP)
+            draft.assume(*drawn.assumed)
+        draft.put("current_assumed", True, "", draft.fields["current"].origin)
         draft.ask("current", "What HT current flows through the choke?", "40mA", "80mA", "150mA")
 
 
@@ -166,12 +171,17 @@ def _standing(need: Need, c: Columns) -> Ruling:
     if like_for_like:  # the dead one bore it: an equal rating is no thin margin
         ruling.outcome[c["dc_current"] == current] = Outcome.PASS
     if need.has("current_assumed"):  # refuses nothing: what flows is read first
-        ruling.outcome[ruling.outcome == Outcome.FAIL] = Outcome.UNKNOWN
+        flows_unknown = need.fields["current"].origin != LINEUP  # what is merely usual passes nothing either
+        ruling.outcome[(ruling.outcome == Outcome.FAIL) | flows_unknown] = Outcome.UNKNOWN
     return ruling
 
 
 def _say_standing(need: Need, f: Finding, row: Row) -> str:
-    flows = f"{say(need.number('current'), 'A')} {'usual here' if need.has('current_assumed') else 'flows'}"
+    origin = need.fields["current"].origin
+    how = (
+        "drawn by the line-up at most" if origin == LINEUP else "usual here" if need.has("current_assumed") else "flows"
+    )
+    flows = f"{say(need.number('current'), 'A')} {how}"
     if math.isnan(row["dc_current"]):
         return f"rated current not known, {flows}"
     why = ": the iron saturates and the winding cooks" if f.verdict == "fail" else ""
@@ -281,8 +291,11 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
         ),
         "dc_current": (
             "rated current",
-            "read the label; else what the donor's HT drew",
-            f"{current} or more",
+            "read the label, else what the donor's HT drew; and volts across the dead one (or a resistor in that lead) over "
+            "its ohms: what flows"
+            if need.has("current_assumed")
+            else "read the label; else what the donor's HT drew",
+            "rated for what flows" if need.has("current_assumed") else f"{current} or more",
             "",
             "",
             "eyes",
@@ -312,6 +325,7 @@ _SMOOTH = {"position": "smoothing", "text": "10H 60mA 300 ohm choke", "facts": (
 _FLOWS = {**_SMOOTH, "facts": ("secondary=250-0-250", "current=60mA")}
 _INPUT = {"position": "input", "text": "choke 10H", "facts": ("rail=250", "current=60mA")}
 _BARE = {"position": "smoothing", "text": "", "facts": ()}
+_LINEUP = {"position": "smoothing", "text": "10H choke", "facts": ("lineup=ECH81 EBF89 EABC80 EL84 EZ80",)}
 _GOOD = {"inductance": 12.0, "dc_current": 0.1, "resistance": 280.0}
 EXAMPLES = (
     Example("as good as the dead one", _GOOD, _SMOOTH, {"CHK01": "pass", "CHK02": "pass", "CHK04": "pass", "CHK05": "pass"}),
@@ -327,6 +341,9 @@ EXAMPLES = (
     Example("under the critical inductance", {"inductance": 3.0, "dc_current": 0.1}, _INPUT, {"CHK03": "fail"}),
     Example("critical, not known", {"dc_current": 0.1}, _INPUT, {"CHK03": "unknown"}),
     Example("current not known", {"inductance": 10.0, "dc_current": 0.03}, _BARE, {"CHK02": "unknown"}),
+    Example("rated for what is usual", {"inductance": 10.0, "dc_current": 0.1}, _BARE, {"CHK02": "unknown"}),
+    Example("less than the line-up draws", {"inductance": 10.0, "dc_current": 0.06}, _LINEUP, {"CHK02": "unknown"}),
+    Example("more than the line-up draws", {"inductance": 10.0, "dc_current": 0.1}, _LINEUP, {"CHK02": "pass"}),
 )  # fmt: skip
 
 FAMILY = Family(

@@ -7,7 +7,8 @@ realignment. A coil of another kind is no substitute.
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache
 from typing import Any, Literal
 
 import numpy as np
@@ -32,6 +33,7 @@ from partsbin.families._said import sentence
 from partsbin.families._stress import Draft
 from partsbin.needs import Need, Request
 from partsbin.notation.coil import read_coil
+from partsbin.notation.reading import Reading as Understood
 from partsbin.rules import load_rules
 from partsbin.words import say, span
 
@@ -87,11 +89,18 @@ def options(item: Item) -> Sequence[Option]:
     return [Option("", offers)]
 
 
+@cache
+def _reader(position: str) -> Callable[[str], list[Understood]]:
+    """Return a reader of the dead part's marking: where its words do not name it (``2x500pF``), the position does."""
+    word = {"IF": "if", "RF": "rf", "tuning-gang": "gang"}.get(position, position)
+    return lambda text: read_coil(text) or read_coil(f"{word} {text}")
+
+
 def need(request: Request) -> Need:
     """Build the need from the dead part's marking, else from what is usual; the set's IF is on its data or dial."""
     rules, position = load_rules("coil"), request.position
     draft = Draft()
-    marked = marking(request, draft, read_coil, sentence(CoilFacts))
+    marked = marking(request, draft, _reader(position), sentence(CoilFacts))
     figure = FIGURE[position]
     unit = UNITS[figure]
     wanted = float(marked.get(figure, rules.of(position, "usual")))

@@ -123,15 +123,16 @@ def _say_carries(need: Need, f: Finding, row: Row) -> str:
 
 def _touched(need: Need, c: Columns) -> Ruling | None:
     """What a hand touches on a live chassis is to be of plastic, or its metal out of reach: a change to look after."""
-    if need.word("kind") not in TOUCHED or not need.has("live"):
+    if not need.has("live") or (need.has("kind") and need.word("kind") not in TOUCHED):
         return None
     n = len(c["kind"])
-    return Ruling(
-        outcomes(n, fail=np.zeros(n, bool), thin=np.ones(n, bool)), c["kind"], np.full(n, "insulated", object)
-    )
+    touched = np.array([need.has("kind") or word in ("", *TOUCHED) for word in c["kind"]], dtype=bool)
+    return Ruling(outcomes(n, fail=np.zeros(n, bool), thin=touched), c["kind"], np.full(n, "insulated", object))
 
 
 def _say_touched(need: Need, f: Finding, row: Row) -> str:
+    if f.verdict == "pass":
+        return "nothing that a hand turns"
     return "live chassis: of plastic, grub screw sunk and sealed, no metal within reach"
 
 
@@ -144,7 +145,7 @@ CHECKS = (
           lambda n, f, r: _say_word("thread", n, f, r), missing=Missing.LOOK, reading="look", may=("pass", "unknown", "fail")),
     Check("HRD04", "what it carries", "practice", ("kind",), _carries, _say_carries, wall=True, missing=Missing.LOOK,
           reading="carries", may=("unknown",)),
-    Check("HRD05", "touched", "practice", ("kind",), _touched, _say_touched, change=True, may=("thin",)),
+    Check("HRD05", "touched", "practice", ("kind",), _touched, _say_touched, change=True, may=("pass", "thin")),
 )  # fmt: skip
 
 
@@ -180,6 +181,8 @@ EXAMPLES = (
     Example("six millimetres", {"kind": "knob", "size": 0.006}, _KNOB, {"HRD02": "thin"}),
     Example("a large grommet", {"kind": "grommet", "size": 0.03}, _KNOB, {"HRD01": "fail", "HRD02": "fail"}),
     Example("a knob on a live chassis", {"kind": "knob", "size": 0.00635}, {**_KNOB, "facts": ("chassis=live",)}, {"HRD05": "thin"}),
+    Example("a grommet, live, for nobody knows what", {"kind": "grommet"}, {**_KNOB, "text": "", "facts": ("chassis=live",)},
+            {"HRD05": "pass"}),
     Example("a holder carries current", {"kind": "valveholder", "thread": "B9A"}, _HOLDER, {"HRD04": "unknown"}),
     Example("nothing known", {}, _KNOB, {"HRD01": "unknown", "HRD02": "unknown"}),
     Example("the base", {"kind": "valveholder", "thread": "B9A"}, _HOLDER, {"HRD03": "pass"}),

@@ -9,6 +9,12 @@ from partsbin.notation.scan import Token, scan
 from partsbin.notation.vocabulary import CONDITION
 
 _GANG = re.compile(r"([1-6])-?gang", re.IGNORECASE)
+_SECTIONS = {
+    word: count
+    for count, words in ((1, "single one"), (2, "twin two dual double"), (3, "triple three"), (4, "four"))
+    for word in words.split()
+}
+_GANG_WORD = re.compile(rf"\b({'|'.join(_SECTIONS)})[ -]?gang(?:ed)?\b", re.IGNORECASE)
 WORDS = {
     **CONDITION,
     **dict.fromkeys(("if", "ift", "if transformer", "if can", "zf", "zf filter", "bandfilter", "zf übertrager"), ("kind", "IF")),
@@ -66,7 +72,10 @@ class _Pieces(Sorter):
         return True
 
     def take_list(self, piece: Token) -> bool:
-        """Take the two ends of 3-30 pF."""
+        """Take the two ends of 3-30 pF, and the sections of 500+500 pF."""
+        if piece.unit == "F" and piece.detail == "+":
+            self.found |= {"sections": len(piece.values), "capacitance_high": float(max(piece.values))}
+            return True
         if not (piece.unit == "F" or piece.letter == "p") or len(piece.values) != 2 or piece.detail == "+":
             return False
         low, high = sorted(float(value) for value in piece.values)
@@ -87,7 +96,7 @@ def read_coil(text: str) -> list[Reading]:
     list of Reading
         One reading, or none where nothing says that it is one.
     """
-    pieces = _Pieces(text)
+    pieces = _Pieces(_GANG_WORD.sub(lambda said: f"{_SECTIONS[said[1].lower()]} gang", text))
     fields = pieces.found
     for name in ("kind", "former", "condition"):
         words = pieces.words(name)

@@ -16,8 +16,26 @@ WORDS = {
         ("noun", "loudspeaker"),
     ),
     **dict.fromkeys(
-        ("field", "field coil", "energised", "energized", "mains energised", "feldspule", "elektrodynamisch"),
+        (
+            *("field", "field coil", "energised", "energized", "mains energised", "feldspule", "elektrodynamisch"),
+            *("electrodynamic", "electro dynamic", "fremderregt", "fremderregter", "erregerspule", "field wound"),
+        ),
         ("field", "yes"),
+    ),
+    **dict.fromkeys(
+        (
+            *("pm", "permanent", "permanent magnet", "permanentmagnet", "permanent dynamisch", "permanentdynamisch"),
+            *(
+                "no field",
+                "no field coil",
+                "without field",
+                "without field coil",
+                "ohne feldspule",
+                "alnico",
+                "ferrite",
+            ),
+        ),
+        ("field", "no"),
     ),
     **dict.fromkeys(("dcr", "dc resistance", "rdc", "dc", "measured"), ("label", "resistance")),
     **dict.fromkeys(("voice coil", "speech coil", "schwingspule"), ("label", "voice")),
@@ -40,7 +58,7 @@ class _Pieces(Sorter):
         if piece.unit == "ohm" or piece.letter in ("R", "k"):
             dc = self.before.means("label") and self.before.meaning == ("label", "resistance")
             dc = dc or (self.after.means("label") and self.after.meaning == ("label", "resistance"))
-            field = value >= LEAST_FIELD and bool(self.words("field"))
+            field = value >= LEAST_FIELD and "yes" in self.words("field")
             name = "field_resistance" if field else "resistance" if dc else "impedance"
         else:
             name = {"W": "power", "A": "field_current", "m": "diameter"}.get(piece.unit, "")
@@ -66,6 +84,25 @@ class _Pieces(Sorter):
         return True
 
 
+def says_field(text: str) -> bool:
+    """Whether a description says that the loudspeaker has a field coil.
+
+    Parameters
+    ----------
+    text : str
+        In trade notation.
+
+    Examples
+    --------
+    >>> says_field("3 ohm 8 in, field coil"), says_field("3 ohm, permanent magnet, no field coil"), says_field("3 ohm 8 in")
+    (True, False, False)
+    """
+    said = {
+        piece.meaning[1] for piece in scan(text, WORDS) if piece.meaning is not None and piece.meaning[0] == "field"
+    }
+    return said == {"yes"}
+
+
 def read_loudspeaker(text: str) -> list[Reading]:
     """Read a description of a loudspeaker.
 
@@ -81,7 +118,7 @@ def read_loudspeaker(text: str) -> list[Reading]:
     """
     pieces = _Pieces(text)
     fields = pieces.found
-    named = pieces.words("noun") or (pieces.words("field") and "diameter" in fields)
+    named = pieces.words("noun") or ("yes" in pieces.words("field") and "diameter" in fields)
     if not named and "impedance" not in fields:
         return []
     conditions = pieces.words("condition")

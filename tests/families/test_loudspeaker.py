@@ -14,7 +14,7 @@ from partsbin.matching.judge import judge
 from partsbin.needs import Request
 from partsbin.notation.loudspeaker import read_loudspeaker
 from partsbin.sets import read_facts
-from tests.expected import published
+from tests.expected import by_hand, published
 
 SPEAKER = load("loudspeaker")
 EL84 = ("lineup=ECH81 EBF89 EABC80 EL84 EZ80",)
@@ -48,6 +48,22 @@ def test_an_everyday_loudspeaker_fits(text: str, dead: str, position: str, facts
 def test_fewer_watts_than_the_stage_gives_is_unfit() -> None:
     """5.7 W of an EL84 burn a two-watt coil."""
     assert verdict("loudspeaker 3 ohm 2W 8 in", "loudspeaker 3 ohm", "main", EL84) is Verdict.UNFIT
+
+
+def test_watts_that_no_table_lists_are_bounded_by_the_swing_of_the_pair() -> None:
+    """A pair of EL34 on 375 V and 3.4 kΩ cannot give more than its whole swing; ten watts are not passed behind it."""
+    facts = ("lineup=ECC83 2xEL34 5U4",)
+    need = SPEAKER.need(Request("loudspeaker", "loudspeaker 15 ohm", "main", {}, read_facts(facts)))
+    assert need.number("watts") == by_hand(82.72, "(2 × 375 V)² / (2 × 3400 Ω)", of=SPEAKER.need)
+    assert verdict("loudspeaker 15 ohm 10W", "loudspeaker 15 ohm", "main", facts) is Verdict.MEASURE
+    assert verdict("loudspeaker 15 ohm 100W", "loudspeaker 15 ohm", "main", facts) is Verdict.FITS
+
+
+def test_the_dead_ones_rating_stands_where_the_stage_is_not_known() -> None:
+    """Half of it with care, less burns."""
+    assert verdict("loudspeaker 15 ohm 10W", "loudspeaker 15 ohm 10W", "main", ()) is Verdict.FITS
+    assert verdict("loudspeaker 15 ohm 6W", "loudspeaker 15 ohm 10W", "main", ()) is Verdict.CARE
+    assert verdict("loudspeaker 15 ohm 4W", "loudspeaker 15 ohm 10W", "main", ()) is Verdict.UNFIT
 
 
 def test_a_used_one_is_read_first_and_its_coil_gives_the_ohms() -> None:

@@ -61,6 +61,16 @@ LOADS = [
     ("cathode-bias", ("valve=EL84",), 135.0, by_hand(0.4675, "(53.5 mA × 1.1)² × 135", of=power_of_current)),
     ("back-bias", ("current=60mA",), 50.0, by_hand(0.2178, "(60 mA × 1.1)² × 50", of=power_of_current)),
     ("field-substitute", ("current=65mA",), 1140.0, by_hand(5.828, "(65 mA × 1.1)² × 1140", of=power_of_current)),
+    (
+        "field-substitute",
+        ("lineup=ECH81 EBF89 EABC80 EL84 EZ80",),
+        1140.0,
+        by_hand(
+            9.583,
+            "((4 + 1) × 3.25 + 1.4 × 9 + 1 + 53.5 mA, × 1.1)² × 1140: listed, and unlisted screens",
+            of=power_of_current,
+        ),
+    ),
     ("lamp-shunt", CHAIN, 60.0, by_hand(0.726, "(0.1 A × 1.1)² × 60, the lamp open", of=power_of_current)),
 ]
 

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from partsbin.notation.loudspeaker import read_loudspeaker
+from partsbin.notation.loudspeaker import read_loudspeaker, says_field
 
 
 @pytest.mark.parametrize(
@@ -26,3 +26,26 @@ def test_ohms_watts_and_size_are_read(text: str, fields: dict[str, Any]) -> None
     """Of an oval one the longer axis counts; bare figures from 50 up are millimetres."""
     (reading,) = read_loudspeaker(text)
     assert (reading.fields, reading.sure, reading.bare) == (fields, True, False)
+
+
+@pytest.mark.parametrize(
+    ("text", "has"),
+    [
+        ("3 ohm 8 in, field coil", True),
+        ("electrodynamic speaker 3 ohm", True),
+        ("Lautsprecher 4 Ohm, fremderregt", True),
+        ("3 ohm 8 in", False),
+        ("speaker 3 ohm, permanent magnet, no field coil", False),
+        ("PM speaker 3 ohm", False),
+        ("Lautsprecher 4 Ohm permanentdynamisch, ohne Feldspule", False),
+    ],
+)
+def test_a_field_coil_is_read_from_words(text: str, has: bool) -> None:
+    """What is denied is no field; no figure is needed for one."""
+    assert says_field(text) is has
+
+
+def test_hundreds_of_ohms_beside_a_denied_field_are_no_field() -> None:
+    """800 Ω without a field is the voice coil of an intercom, not a winding at HT."""
+    (reading,) = read_loudspeaker("speaker 800 ohm, no field coil")
+    assert reading.fields == {"impedance": 800.0}

@@ -66,7 +66,8 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
         ),
         "rail": (
             "volts at the position",
-            "DC volts at the position, set running, meter clipped on with the set off",
+            f"{'AC' if need.position == 'crossover' else 'DC'} volts at the position, set running"
+            f"{' at full volume' if need.position == 'crossover' else ''}, meter clipped on with the set off",
             "within the part's rating",
         ),
     }

@@ -38,12 +38,27 @@ def _power(need: Need, c: Columns) -> Ruling:
         fail, thin = rated < least, rated < watts
     if need.has("watts_assumed"):  # what the stage gives is not known: a small one is care
         fail, thin = np.zeros(len(rated), bool), fail | thin
-    result = outcomes(len(rated), fail=fail, thin=thin, unknown=np.isnan(rated))
+    unknown = np.isnan(rated)
+    if need.has("watts_bound"):  # what the stage cannot exceed, or not even that: only more than that passes
+        fail, thin, unknown = np.zeros(len(rated), bool), np.zeros(len(rated), bool), ~(rated >= watts)
+    result = outcomes(len(rated), fail=fail, thin=thin, unknown=unknown)
     return Ruling(result, rated, np.full(len(rated), watts), (rated - watts) / rated)
 
 
+def _gives(need: Need) -> str:
+    watts = need.number("watts")
+    if math.isnan(watts):
+        return "what the stage gives is not known"
+    if need.has("watts_bound"):
+        return f"the stage gives an unknown part of {say(watts, 'W')}"
+    known = (
+        "usual here" if need.has("watts_assumed") else "the dead one" if need.has("watts_label") else "from the stage"
+    )
+    return f"{say(watts, 'W')} {known}"
+
+
 def _say_power(need: Need, f: Finding, row: Row) -> str:
-    gives = f"{say(need.number('watts'), 'W')} {'usual here' if need.has('watts_assumed') else 'from the stage'}"
+    gives = _gives(need)
     if math.isnan(row["power"]):
         return f"watts not known, {gives}"
     low = ": not at full volume" if f.verdict == "thin" else ": burns" if f.verdict == "fail" else ""
@@ -118,15 +133,17 @@ def _field_current(need: Need, c: Columns) -> Ruling | None:
     if not need.has("field_wanted") or math.isnan(current):
         return None
     rated, magnet = c["field_current"], np.isnan(c["field"])
+    most = need.number("current_most") if need.has("current_most") else current
     with np.errstate(invalid="ignore"):
-        fail, thin = ~magnet & (current > 1.1 * rated), ~magnet & (current > rated)
+        fail, thin = ~magnet & (current > 1.1 * rated), ~magnet & (max(current, most) > rated)
     known_field = need.has("field") and need.has("field_rated")
     unknown = ~magnet & np.isnan(rated) & (not known_field)
     return Ruling(outcomes(len(rated), fail=fail, thin=thin, unknown=unknown), rated, np.full(len(rated), current))
 
 
 def _say_field_current(need: Need, f: Finding, row: Row) -> str:
-    flows = f"{say(need.number('current'), 'A')} flows"
+    current, most = need.number("current"), need.number("current_most")
+    flows = f"{say(current, 'A') if math.isnan(most) else span(current, most, 'A')} flows"
     if math.isnan(row["field"]):
         return f"no field coil, {flows} through its stand-in"
     if math.isnan(row["field_current"]):

@@ -133,7 +133,10 @@ def _connection(need: Need, c: Columns) -> Ruling:
     other = np.array([word not in (exact, "single") for word in joined], dtype=bool)
     unknown = np.array([not word for word in joined], dtype=bool)
     n = len(joined)
-    thin = (other & (wanted != "")) | (c["series"] == 2)
+    several = np.array([(number or 0) > 1 for number in units], dtype=bool) & (
+        wanted != "" and need.position in REPLACES
+    )
+    thin = (other & (wanted != "")) | (c["series"] == 2) | several
     return Ruling(outcomes(n, fail=fail, thin=thin, unknown=unknown), c["connection"], np.full(n, wanted, dtype=object))
 
 

@@ -44,6 +44,7 @@ EXAMPLES = (
     Example("a third less", _with(_FILM, resistance=330e3), _ANODE, {"RES01": "thin"}),
     Example("value not known", _with(_FILM, resistance=None), _ANODE, {"RES01": "unknown"}),
     Example("a fifth of the value", _with(_FILM, resistance=100e3), _ANODE, {"RES01": "fail"}),
+    Example("180 Ω ±5 % for 150 Ω, new", _with(_WIRE, resistance=180.0, tolerance=0.05), _CATHODE, {"RES01": "thin"}),
     Example("180 Ω ±20 % for 150 Ω, critical", _with(_WIRE, resistance=180.0, tolerance=0.2), _CATHODE, {"RES01": "unknown"}),
     Example("1 MΩ, and nobody knows the dead part", _with(_FILM, resistance=1e6), _NOTHING, {"RES02": "pass"}),
     Example("10 MΩ, and nobody knows the dead part", _with(_FILM, resistance=1e7), _NOTHING, {"RES02": "unknown"}),

@@ -157,6 +157,14 @@ def _power(
         _valve_current(draft, facts, factor, marked)
     elif kind == "ht":
         _drop(draft, position, facts, factor)
+    elif position == "field-substitute" and not math.isnan((whole := follow.drawn(facts)).most):
+        draft.put(
+            "current", whole.most * factor, "A", f"{say(whole.most, 'A')} drawn by the line-up at most, mains high"
+        )
+        draft.assume(
+            *whole.assumed,
+            f"{say(whole.most, 'A')} of HT through it, the most that the line-up draws: current= replaces it",
+        )
 
 
 def _valve_current(draft: Draft, facts: SetFacts, factor: float, marked: float | None) -> None:

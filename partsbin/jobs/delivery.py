@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -15,7 +14,8 @@ from partsbin.jobs.reorder import Proposal
 from partsbin.notation.money import read_money, say_money
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.catalogue import shelve
-from partsbin.stock.guard import guarded, unguarded
+from partsbin.stock.export import write
+from partsbin.stock.guard import unguarded
 from partsbin.stock.ledger import Line, add_lines, open_act
 from partsbin.stock.lists import read_cells
 from partsbin.stock.parts import Draft
@@ -138,17 +138,17 @@ def _price(breaks: Sequence[Sequence[int]], pieces: int) -> int:
 
 
 def order_rows(made: Proposal) -> list[dict[str, str]]:
-    """Return an order as a table: `COLUMNS`, money as people write it, nothing that a spreadsheet takes for a formula."""
+    """Return an order as cells by column, money as people write it."""
     return [
         {
-            "supplier": guarded(line.supplier),
-            "article": guarded(line.article),
+            "supplier": line.supplier,
+            "article": line.article,
             "part": number_of(line.part_id),
-            "title": guarded(line.title),
+            "title": line.title,
             "pieces": str(line.pieces),
             "price": say_money(line.price),
             "sum": say_money(line.price * line.pieces),
-            "for": guarded("; ".join(f"{n} × {name}" for name, n, _ in line.uses)),
+            "for": "; ".join(f"{n} × {name}" for name, n, _ in line.uses),
         }
         for line in made.lines
     ]
@@ -166,10 +166,7 @@ def write_orders(made: Proposal, folder: Path) -> list[Path]:
         while path.exists():
             number += 1
             path = folder / f"order-{word[:60]}-{number}.csv"
-        with path.open("x", encoding="utf-8", newline="") as file:
-            table = csv.DictWriter(file, COLUMNS)
-            table.writeheader()
-            table.writerows(row for row in rows if row["supplier"] == supplier)
+        write(path, COLUMNS, [row for row in rows if row["supplier"] == supplier])
         written.append(path)
     return written
 

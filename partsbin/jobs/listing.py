@@ -58,6 +58,8 @@ class Entry:
         What says that it has that position, or what has to be said.
     notes : tuple of str
         What else is to be known of the row.
+    facts : tuple of str
+        What is known at this place alone, ``KEY=VALUE``.
     """
 
     line: int
@@ -69,6 +71,7 @@ class Entry:
     position: str = ""
     why: str = ""
     notes: tuple[str, ...] = ()
+    facts: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:
@@ -213,7 +216,7 @@ def note(connection: Connection, job: Opened, entries: Sequence[Entry]) -> list[
             try:
                 add_need(
                     connection, job, entry.family, entry.text, entry.position,
-                    designator=entry.name, quantity=entry.pieces, why=entry.why,
+                    designator=entry.name, quantity=entry.pieces, why=entry.why, facts=entry.facts,
                 )  # fmt: skip
             except PartsbinError as fault:
                 entry = replace(entry, fate=UNREAD, notes=(*entry.notes, fault.message))

@@ -160,3 +160,35 @@ def test_where_nothing_came_nothing_is_written(db: Path, tmp_path: Path) -> None
     file.write_text("part,pieces\nP-0002,0\n", encoding="utf-8")
     assert asked(db, "bought", str(file))["bought"] == []
     assert booked in partsbin("undo", db=db).out
+
+
+@pytest.mark.parametrize("ending", ["csv", "xlsx", "json"])
+def test_an_order_as_a_file_of_any_kind_is_what_bought_reads(db: Path, tmp_path: Path, ending: str) -> None:
+    """All suppliers in one file; what comes of it is what was ordered."""
+    file, made = tmp_path / f"order.{ending}", asked(db, "reorder", "--job", "1")
+    assert partsbin("export", str(file), "--as", "order", "--job", "1", db=db).code == 0
+    came = asked(db, "bought", str(file))["bought"]
+    assert [(b["pieces"], b["price"]) for b in came] == [(line["pieces"], line["price"]) for line in made["lines"]]
+
+
+def test_needs_go_out_and_come_in_again(db: Path, tmp_path: Path) -> None:
+    """Into another job: the same needs, positions as they were said."""
+    file = tmp_path / "needs.csv"
+    assert partsbin("export", str(file), "--as", "needs", "--job", "1", db=db).code == 0
+    partsbin("job", "open", "the same once more", "-w", "rail=230", db=db)
+    taken = asked(db, "import", str(file), "--as", "needs", "--job", "2")
+    assert [(need["designators"], need["position"]) for need in taken["needs"]] == [(["R4"], "grid-leak")]
+    again = tmp_path / "again.csv"
+    partsbin("export", str(again), "--as", "needs", "--job", "2", db=db)
+    assert again.read_bytes() == file.read_bytes()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("--as", "needs"), ("--as", "plan"), ("--as", "drawers"), ("--job", "1"), ("--as", "plan", "--as-came", "x")],
+)
+def test_a_list_that_is_of_nothing_is_refused(db: Path, tmp_path: Path, words: tuple[str, ...]) -> None:
+    """Exit 2, and no file."""
+    file = tmp_path / "out.csv"
+    assert partsbin("export", str(file), *words, db=db).code == 2
+    assert not file.exists()

@@ -213,7 +213,7 @@ def _order(made: Proposal) -> None:
 
 def bought(
     context: typer.Context,
-    what: Annotated[str, typer.Argument(help="An offer, P-1042, or the CSV of an order with the pieces that came.")],
+    what: Annotated[str, typer.Argument(help="An offer, P-1042, or the file of an order with the pieces that came.")],
     pieces: Annotated[int, typer.Option("--pieces", min=1, max=MOST, help="How many came, of one offer.")] = 1,
     price: Annotated[str, typer.Option("--price", help="What a piece cost, if not as offered: 0.45.")] = "",
     place: Annotated[str, typer.Option("--place", help="Where it lies now.")] = "",
@@ -232,7 +232,7 @@ def bought(
     from partsbin.stock.shelf import id_of, number_of
     from partsbin.store.engine import writing
 
-    if what.lower().endswith(".csv"):
+    if Path(what).suffix:
         if price or pieces != 1:
             raise UsageError("pieces and prices stand in the file", hint="change them there")
         came = read_delivery(Path(what))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
@@ -13,7 +13,7 @@ import typer
 from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, tell, user, width
 
 if TYPE_CHECKING:
-    from sqlalchemy import Engine
+    from sqlalchemy import Connection, Engine
 
 MOST_OFFERS = 20
 """Rows of each fate that are printed of a price list [-]."""
@@ -213,21 +213,57 @@ def export(
     as_came: Annotated[
         str, typer.Option("--as-came", metavar="LIST", help="Only the rows of that list, in its own columns.")
     ] = "",
+    kind: Annotated[str, typer.Option("--as", metavar="parts|needs|plan|order", help="What the rows are.")] = "parts",
+    jobs: Annotated[
+        list[str] | None, typer.Option("--job", metavar="JOB", help="Of which job, J-0012. Repeat it.")
+    ] = None,
     db: Db = None,
     as_json: AsJson = False,
 ) -> None:
-    """Give back what is on the shelf, as a list that can be taken in again.
+    """Give back what is on the shelf, or what jobs want, as a list that can be taken in again.
 
     partsbin export shelf.csv
+    partsbin export needs.csv --as needs --job J-0012
     """
     from partsbin.stock.export import came, rows, write
     from partsbin.stock.export import columns as own
     from partsbin.store.engine import reading
 
     with reading(engine(context, db)) as connection:
-        heading, found = came(connection, as_came) if as_came else (own(), rows(connection))
+        heading: Sequence[str]
+        found: Iterable[Mapping[str, str]]
+        if kind != "parts" or jobs:
+            heading, found = _of_jobs(connection, kind, jobs or [], as_came)
+        else:
+            heading, found = came(connection, as_came) if as_came else (own(), rows(connection))
         count = write(file, heading, found, as_came=bool(as_came))
     if as_json:
         print_json({"file": str(file), "rows": count})
     else:
         tell(f"{count} rows in {plain(str(file))}")
+
+
+def _of_jobs(
+    connection: Connection, kind: str, codes: Sequence[str], as_came: str
+) -> tuple[Sequence[str], Iterable[Mapping[str, str]]]:
+    """Needs, a plan or an order as columns and rows."""
+    from partsbin.cli.job import job_named
+    from partsbin.cli.stock import who
+    from partsbin.errors import UsageError
+    from partsbin.jobs.as_tables import NEEDS, PLAN, needs_rows, plan_rows
+    from partsbin.jobs.delivery import COLUMNS, order_rows
+    from partsbin.jobs.plan import plan
+    from partsbin.jobs.record import still_open
+    from partsbin.jobs.reorder import propose
+
+    if kind not in ("needs", "plan", "order") or as_came:
+        raise UsageError(f"--as {kind!r}{' --as-came' * bool(as_came)}", hint="of jobs: --as needs, plan or order")
+    if not codes and kind != "order":
+        raise UsageError(f"a list of {kind} is one of a job", hint=f"--as {kind} --job J-0012")
+    found = [job_named(connection, code) for code in codes]
+    if kind == "needs":
+        return NEEDS, needs_rows(connection, found)
+    wanted = [still_open(job) for job in found]
+    if kind == "plan":
+        return PLAN, plan_rows(plan(connection, wanted))
+    return COLUMNS, order_rows(propose(connection, wanted, who()))

@@ -44,6 +44,7 @@ def take(
 ) -> None:
     """Note the needs of a list, all or nothing, and say what the shelf serves of them now."""
     from partsbin.cli.job import job_named
+    from partsbin.jobs.as_tables import own_cells, read_own
     from partsbin.jobs.listing import read_needs
     from partsbin.jobs.noting import note, weigh
     from partsbin.jobs.record import still_open
@@ -51,10 +52,12 @@ def take(
     from partsbin.store.engine import writing
 
     with tempfile.TemporaryDirectory() as folder:
-        cells = cells_of(_typed(file, Path(folder)), encoding=encoding, sheet=sheet, given=given)
+        there = _typed(file, Path(folder))
+        own = own_cells(there, encoding=encoding, sheet=sheet) if not given else None
+        cells = own or cells_of(there, encoding=encoding, sheet=sheet, given=given)
         with writing(store) as connection:
             job = still_open(job_named(connection, code))
-            entries, problems = read_needs(cells, job, given=given)
+            entries, problems = read_own(own) if own else read_needs(cells, job, given=given)
             write = not dry_run and (keep_good or not problems)
             trial = connection.begin_nested()
             entries = note(connection, job, entries)

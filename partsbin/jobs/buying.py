@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from partsbin.errors import PartsbinError
+from partsbin.matching.offered import OnSale
 
 LINE = 1
 """What each line of an order counts beside its price, in thousandths: of two orders as dear the one with fewer parts is taken [-]."""
@@ -34,6 +35,20 @@ class Goods:
         """Return how many must be bought to have so many, by pack and minimum [-]."""
         wanted = max(pieces, self.minimum, self.breaks[0][0])
         return -(-wanted // self.pack) * self.pack
+
+    @property
+    def there(self) -> float:
+        """Pieces that can be bought: whole packs of what the supplier has, none where that is under the least that is sold [-]."""
+        if self.supply is None:
+            return float("inf")
+        whole = self.supply // self.pack * self.pack
+        return float(whole) if whole >= self.least(1) else 0.0
+
+    def on_sale(self, pieces: int) -> OnSale:
+        """Return what a piece costs if so many are wanted, or as many as there are."""
+        there = self.there
+        n = int(min(pieces, there))
+        return OnSale(self.cost(n) / n if n else float("inf"), self.supplier, there)
 
     def cost(self, pieces: int) -> float:
         """Return the least that so many pieces cost, infinity where there are not as many: more may cost less at a price break."""

@@ -2,38 +2,45 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from itertools import zip_longest
 from pathlib import Path
-from typing import Any
 
 from sqlalchemy import Connection, select, update
 
-from partsbin.errors import PartsbinError, UsageError
+from partsbin.errors import NotationError, UsageError
 from partsbin.families import load
 from partsbin.jobs.reorder import Proposal
 from partsbin.notation.money import read_money, say_money
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.catalogue import shelve
-from partsbin.stock.guard import harmless, unguarded
+from partsbin.stock.export import write
+from partsbin.stock.guard import unguarded
 from partsbin.stock.ledger import Line, add_lines, open_act
+from partsbin.stock.lists import read_cells
 from partsbin.stock.parts import Draft
 from partsbin.stock.shelf import get, id_of, number_of
 from partsbin.store.offer_tables import Offer, Supplier
 from partsbin.store.tables import Part, table_of
 
+_COMMA = 'a price with a decimal comma stands in quotation marks: "0,45"'
 COLUMNS = ("supplier", "article", "part", "title", "pieces", "price", "sum", "for")
-"""Of an order as a table; ``bought`` reads part, pieces and price of it again."""
+"""Of an order as a table; ``bought`` reads all of it again but the sum and what it is for."""
 
 
 @dataclass(frozen=True)
 class Came:
-    """So many pieces of an offer that came, and what was paid for one, in thousandths; None: as offered."""
+    """So many pieces of an offer that came, and what was paid for one, in thousandths; None: as offered.
+
+    `said` is what the order called it, by the names of its columns: the number of an offer that a later price list has no more may be
+    that of another one by now.
+    """
 
     offer_id: int
     pieces: int
     price: int | None = None
+    said: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -68,8 +75,10 @@ def book(connection: Connection, came: Sequence[Came], who: Who, *, place: str =
     Raises
     ------
     UsageError
-        If a number is that of no offer, or no pieces came.
+        If a number is that of no offer, or of another one than the order says, or no pieces came.
     """
+    if not came:
+        return []
     act_id = open_act(connection, "bought", **who.said())
     booked = []
     for each in came:
@@ -82,14 +91,21 @@ def book(connection: Connection, came: Sequence[Came], who: Who, *, place: str =
 def _book(connection: Connection, each: Came, who: Who, act_id: int, place: str) -> Booked:
     offer, part, supplier = table_of(Offer), table_of(Part), table_of(Supplier)
     query = (
-        select(offer.c.breaks, offer.c.here_id, part.c.family, supplier.c.name, part.c.maker)
+        select(
+            offer.c.breaks, offer.c.here_id, offer.c.article, part.c.title, part.c.family, supplier.c.name, part.c.maker
+        )
         .join(part, part.c.id == offer.c.part_id)
         .join(supplier, supplier.c.id == offer.c.supplier_id)
         .where(offer.c.part_id == each.offer_id)
     )
     row = connection.execute(query).mappings().first()
     if row is None:
-        raise UsageError(f"{number_of(each.offer_id)} is no offer", hint="partsbin reorder names the offers' numbers")
+        gone = "the price list has changed since: partsbin shelve puts it on the shelf with its price"
+        raise UsageError(
+            f"{number_of(each.offer_id)} is no offer",
+            hint=gone if each.said else "partsbin reorder names the offers' numbers",
+        )
+    _same(each, {"supplier": row["name"], "article": row["article"], "title": row["title"]})
     price = each.price if each.price is not None else _price(row["breaks"], each.pieces)
     offered = get(connection, load(row["family"]), [each.offer_id])[each.offer_id]
     if row["here_id"] is not None:
@@ -107,23 +123,34 @@ def _book(connection: Connection, each: Came, who: Who, act_id: int, place: str)
     return Booked(here, offered.title, each.pieces, price)
 
 
+def _same(each: Came, now: Mapping[str, str]) -> None:
+    """Whether a number still means what the order says."""
+    for name, is_now in now.items():
+        if name in each.said and each.said[name] != is_now:
+            raise UsageError(
+                f"{number_of(each.offer_id)} is {now['article'] or now['title']} of {now['supplier']} now, "
+                f"the order says {name} {each.said[name]!r}",
+                hint="the price list has changed since: book it by its new number, or shelve it",
+            )
+
+
 def _price(breaks: Sequence[Sequence[int]], pieces: int) -> int:
     steps = [price for start, price in breaks if start <= pieces]
     return int(steps[-1] if steps else breaks[0][1])
 
 
 def order_rows(made: Proposal) -> list[dict[str, str]]:
-    """Return an order as a table: `COLUMNS`, money as people write it, nothing that a spreadsheet takes for a formula."""
+    """Return an order as cells by column, money as people write it."""
     return [
         {
-            "supplier": harmless(line.supplier),
-            "article": harmless(line.article),
+            "supplier": line.supplier,
+            "article": line.article,
             "part": number_of(line.part_id),
-            "title": harmless(line.title),
+            "title": line.title,
             "pieces": str(line.pieces),
             "price": say_money(line.price),
             "sum": say_money(line.price * line.pieces),
-            "for": harmless("; ".join(f"{n} × {name}" for name, n, _ in line.uses)),
+            "for": "; ".join(f"{n} × {name}" for name, n, _ in line.uses),
         }
         for line in made.lines
     ]
@@ -141,49 +168,35 @@ def write_orders(made: Proposal, folder: Path) -> list[Path]:
         while path.exists():
             number += 1
             path = folder / f"order-{word[:60]}-{number}.csv"
-        with path.open("x", encoding="utf-8", newline="") as file:
-            table = csv.DictWriter(file, COLUMNS)
-            table.writeheader()
-            table.writerows(row for row in rows if row["supplier"] == supplier)
+        write(path, COLUMNS, [row for row in rows if row["supplier"] == supplier])
         written.append(path)
     return written
 
 
 def read_delivery(path: Path) -> list[Came]:
-    """Read what came from a CSV as `write_orders` wrote it: pieces as they came, 0 for what did not.
+    """Read what came from an order as `write_orders` wrote it, or as a spreadsheet saved it: pieces as they came, 0 for what did not.
 
     Raises
     ------
     UsageError
         If a column is missing or a cell cannot be read; line and cell are named.
     """
-    try:
-        with path.open(encoding="utf-8-sig", newline="") as file:
-            first = file.readline()
-            file.seek(0)
-            table = csv.DictReader(file, delimiter=";" if first.count(";") > first.count(",") else ",")
-            if not {"part", "pieces"} <= set(table.fieldnames or ()):
-                raise UsageError(f"{path.name}: no columns part and pieces", hint="the CSV of partsbin reorder")
-            lines = [_came(row, f"{path.name}:{table.line_num}") for row in table]
-    except (OSError, UnicodeDecodeError, csv.Error) as fault:
-        raise UsageError(f"cannot read {path.name!r}: {fault}") from fault
-    return [line for line in lines if line is not None]
-
-
-def _came(row: Mapping[str | None, Any], where: str) -> Came | None:
-    """A line of a delivery; None where nothing came."""
-    if more := row.get(None):
-        raise UsageError(
-            f"{where}: {len(more)} cells more than headings: {', '.join(map(repr, more))}",
-            hint='a price with a decimal comma stands in quotation marks: "0,45"',
-        )
-    pieces = (row["pieces"] or "").strip()
-    if not pieces.isascii() or not pieces.isdecimal() or len(pieces) > 7:
-        raise UsageError(f"{where}: pieces: {pieces!r} is no number of pieces")
-    paid = unguarded((row.get("price") or "").strip())
-    if not int(pieces):
-        return None
-    try:
-        return Came(id_of(row["part"] or ""), int(pieces), read_money(paid) if paid else None)
-    except PartsbinError as fault:
-        raise UsageError(f"{where}: {fault.message}", hint=fault.hint) from fault
+    cells, came = read_cells(path, fields=COLUMNS), []
+    if not {"part", "pieces"} <= set(cells.header):
+        raise UsageError(f"{path.name}: no columns part and pieces", hint="the CSV of partsbin reorder")
+    for line, values in cells.rows:
+        row = {name: unguarded(cell.strip()) for name, cell in zip_longest(cells.header, values, fillvalue="")}
+        if row.get(""):
+            raise UsageError(f"{path.name}:{line}: more cells than headings: {row['']!r}", hint=_COMMA)
+        pieces = row["pieces"]
+        if not pieces.isascii() or not pieces.isdecimal() or len(pieces) > 7:
+            raise UsageError(f"{path.name}:{line}: pieces: {pieces!r} is no number of pieces")
+        if not int(pieces):
+            continue
+        try:
+            paid = read_money(row["price"]) if row.get("price") else None
+            said = {name: row[name] for name in row if name in ("supplier", "article", "title")}
+            came.append(Came(id_of(row["part"]), int(pieces), paid, said))
+        except (NotationError, UsageError) as fault:
+            raise UsageError(f"{path.name}:{line}: {fault.message}", hint=fault.hint) from None
+    return came

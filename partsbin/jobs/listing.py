@@ -58,6 +58,8 @@ class Entry:
         What else is to be known of the row.
     need : int
         The job's need that it became, or was before; 0 if none.
+    facts : tuple of str
+        What is known at this place alone, ``KEY=VALUE``.
     """
 
     line: int
@@ -70,6 +72,7 @@ class Entry:
     why: str = ""
     notes: tuple[str, ...] = ()
     need: int = 0
+    facts: tuple[str, ...] = ()
 
     @property
     def name(self) -> str:

@@ -76,7 +76,7 @@ def _add(connection: Connection, job: Opened, entry: Entry) -> Entry:
     try:
         made = add_need(
             connection, job, entry.family, entry.text, entry.position,
-            designator=entry.name, quantity=entry.pieces, why=entry.why,
+            designator=entry.name, quantity=entry.pieces, why=entry.why, facts=entry.facts,
         )  # fmt: skip
     except PartsbinError as fault:
         return replace(entry, fate=UNREAD, notes=(*entry.notes, fault.message))

@@ -172,8 +172,6 @@ _HERE = Statement("SELECT key, part_id FROM offer WHERE supplier_id = :supplier"
 def _replace(connection: Connection, supplier: int, drafts: Mapping[str, tuple[Draft, Price]], at: datetime) -> Taken:
     here: dict[str, int] = dict(_HERE.rows(connection, {"supplier": supplier}))
     table = table_of(Offer)
-    gone = [part for key, part in here.items() if key not in drafts]
-    _forget(connection, gone)
     again = [{"of": here[key], **_row(price), "at": at} for key, (_, price) in drafts.items() if key in here]
     if again:
         change: dict[str, Any] = {name: bindparam(name) for name in again[0] if name != "of"}
@@ -187,6 +185,8 @@ def _replace(connection: Connection, supplier: int, drafts: Mapping[str, tuple[D
             for ident, (key, _, price) in zip(ids, some, strict=True)
         ]
         insert_rows(connection, table, rows)
+    gone = [part for key, part in here.items() if key not in drafts]
+    _forget(connection, gone)  # last: what comes in the place of it gets no number of it
     return Taken(len(fresh), len(again), len(gone))
 
 

@@ -10,11 +10,11 @@ from typing import Any
 from sqlalchemy import Connection, select
 
 from partsbin.checks import Verdict
-from partsbin.jobs.buying import Goods, Shipping, order
+from partsbin.jobs.buying import Goods, Order, Shipping, order
 from partsbin.jobs.plan import plan
 from partsbin.jobs.record import Opened
 from partsbin.jobs.stock_rules import Level, levels
-from partsbin.matching.offered import Serving
+from partsbin.matching.offered import OnSale, Sale, Serving
 from partsbin.needs import Request
 from partsbin.stock.acts import Who
 from partsbin.stock.shelf import number_of
@@ -125,37 +125,46 @@ def cover(connection: Connection, wanted: Sequence[Short], stand: tuple[Level, .
 
     Notes
     -----
-    The optimum is proven over the least dear `OF_EACH` usable offers of every supplier for each need, for the pieces that it
-    wants, and over whatever of these serves another need as well. Only what fits, with or without care, is bought: an offer
-    that would have to be measured first is none.
+    The optimum is proven over the least dear `OF_EACH` offers of every supplier that fit each need, by the price of a piece if
+    as many are bought as it wants; over more where these have too few; and over whatever of them serves another need as well.
+    What fits with care is bought where of what fits there is not enough. An offer that would have to be measured first is none.
     """
     stock = _Offers(connection) if wanted else None
     if stock is None:
         return Proposal((), (), (), stand, 0, 0)
     serving = [Serving(connection, short.request) for short in wanted]
-    pool: dict[int, None] = {}
-    for short, each in zip(wanted, serving, strict=True):
-        pool |= dict.fromkeys(each.cheapest(stock.costs(short.pieces), OF_EACH))
-    parts = [ident for ident in pool if stock.goods[ident].cost(1) < float("inf")]
-    place = {ident: at for at, ident in enumerate(parts)}
-    serves = [
-        [place[ident] for ident in _best(each, stock, short.pieces, parts)]
-        for short, each in zip(wanted, serving, strict=True)
-    ]
-    goods = [stock.goods[ident] for ident in parts]
-    made = order([short.pieces for short in wanted], serves, goods, stock.shipping)
+    enough = [short.pieces for short in wanted]
+    made, parts = _order(stock, wanted, serving, enough)
+    if (
+        made.short
+    ):  # others may have taken what was thought enough: no need is left short that had enough for all of them
+        total = sum(enough)
+        made, parts = _order(stock, wanted, serving, [total if at in made.short else n for at, n in enumerate(enough)])
     lines = [_line(connection, stock, parts, at, n, wanted, serving, made.serves) for at, n in made.pieces.items()]
     missing = tuple((wanted[need], pieces) for need, pieces in made.short.items())
     lines.sort(key=lambda line: (line.supplier, line.article, line.part_id))
     return Proposal(tuple(wanted), tuple(lines), missing, stand, made.goods, made.shipping)
 
 
-def _best(serving: Serving, stock: _Offers, pieces: int, parts: Sequence[int]) -> list[int]:
+def _order(
+    stock: _Offers, wanted: Sequence[Short], serving: Sequence[Serving], enough: Sequence[int]
+) -> tuple[Order, list[int]]:
+    """Return the least dear order over the offers that were looked at, and these: for each need as many as have enough pieces."""
+    pool: dict[int, None] = {}
+    for short, each, n in zip(wanted, serving, enough, strict=True):
+        pool |= dict.fromkeys(each.cheapest(stock.sale(short.pieces), n, OF_EACH))
+    parts = list(pool)
+    place = {ident: at for at, ident in enumerate(parts)}
+    serves = [[place[ident] for ident in _best(each, stock, n, parts)] for each, n in zip(serving, enough, strict=True)]
+    goods = [stock.goods[ident] for ident in parts]
+    return order([short.pieces for short in wanted], serves, goods, stock.shipping), parts
+
+
+def _best(serving: Serving, stock: _Offers, enough: int, parts: Sequence[int]) -> list[int]:
     """Offers that fit; those that fit with care as well only where the others have not enough."""
     usable = serving.usable(parts)
     fit = [ident for ident in usable if serving.judged[ident].verdict is Verdict.FITS]
-    there = sum(float("inf") if (has := stock.goods[ident].supply) is None else has for ident in fit)
-    return fit if there >= pieces else usable
+    return fit if sum(stock.goods[ident].there for ident in fit) >= enough else usable
 
 
 _OFFERS = Statement("SELECT part_id, supplier_id, breaks, pack, minimum, supply FROM offer")
@@ -175,17 +184,17 @@ class _Offers:
         self.shipping = {row["id"]: Shipping(row["shipping"], row["free_from"]) for row in rows}
         self.rows = {row[0]: row for row in _OFFERS.rows(connection, {})}
         self.goods = _Made(self.rows)
-        self.known: dict[int, dict[int, tuple[float, int]]] = {}
+        self.known: dict[int, dict[int, OnSale]] = {}
 
-    def costs(self, pieces: int) -> Any:
-        """Return what gives the cost of so many pieces of each part, and its supplier."""
+    def sale(self, pieces: int) -> Sale:
+        """Return what says, if so many pieces are wanted, what a piece of each part costs."""
         known = self.known.setdefault(pieces, {})
 
-        def of(parts: Sequence[int]) -> list[tuple[float, int]]:
+        def of(parts: Sequence[int]) -> dict[int, OnSale]:
             for ident in parts:
                 if ident not in known:
-                    known[ident] = (self.goods[ident].cost(pieces), self.rows[ident][1])
-            return [known[ident] for ident in parts]
+                    known[ident] = self.goods[ident].on_sale(pieces)
+            return {ident: known[ident] for ident in parts}
 
         return of
 

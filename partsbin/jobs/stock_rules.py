@@ -76,11 +76,16 @@ class Level:
     @property
     def why(self) -> str:
         """In words."""
-        if self.point is None:
+        if self.point is None or self.usage is None:
             return f"{self.here} here, {self.rule.level} wanted"
-        p = self.point
+        p, months = self.point, len(self.usage.months)
+        used = (
+            f"{self.usage.mean:.2g} a month went in {months} month{'s' * (months != 1)}"
+            if months
+            else "no whole month yet"
+        )
         return (
-            f"{self.here} here; {p.pieces} last {self.rule.lead} days at {p.service:.1%} ({p.law}, mean {p.mean:.2g}, variance "
+            f"{self.here} here; {used}; {p.pieces} last {self.rule.lead} days at {p.service:.1%} ({p.law}, mean {p.mean:.2g}, variance "
             f"{p.variance:.2g}: {p.reached:.1%})"
         )
 

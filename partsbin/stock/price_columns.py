@@ -87,27 +87,44 @@ class PriceColumns:
 def read_price(text: str, *, comma: bool = False, per: int = 1) -> int:
     """Return the price of a piece in thousandths, rounded up: an order costs no more than it says.
 
+    Parameters
+    ----------
+    text : str
+        The cell.
+    comma : bool
+        Whether the list writes 0,1 for a tenth: what three figures behind a sign mean follows from it.
+    per : int
+        Pieces that the price is for [-].
+
     Raises
     ------
     NotationError
-        If it is no amount.
+        If it is no amount, or none above 0: a list that has no price writes 0 as well.
 
     Examples
     --------
     >>> read_price("0,125 €", comma=True), read_price("€ 1,234.50"), read_price("12.50", per=100), read_price("0.0121")
     (125, 1234500, 125, 13)
+    >>> read_price("1.234 €", comma=True), read_price("1.234"), read_price("1,234"), read_price("0,125")
+    (1234000, 1234, 1234000, 125)
     """
     match = _AMOUNT.fullmatch(text)
     figures = re.sub(r"[' ]", "", match[1]) if match else ""
     if re.search(r"[.,]\d+[.,]", figures):  # two kinds of sign: the last one is the decimal's
         last = max(figures.rfind("."), figures.rfind(","))
-        figures = re.sub(r"[.,]", "", figures[:last]) + "." + figures[last + 1 :]
+        behind = "" if len(set(re.findall(r"[.,]", figures))) == 1 else "."  # 1.234.567 has no decimals
+        figures = re.sub(r"[.,]", "", figures[:last]) + behind + figures[last + 1 :]
+    elif re.fullmatch(rf"[1-9]\d{{0,2}}[{'.' if comma else ','}]\d{{3}}", figures):
+        figures = re.sub(r"[.,]", "", figures)
     figures = figures.replace(",", ".")
     if match is None or not re.fullmatch(r"\d{1,9}(\.\d{1,9})?|\.\d{1,9}", figures):
         raise NotationError(f"price: {text!r} is not an amount of money", hint="such as 4.50")
     if match[2]:
         per = _PER_WORDS.get(match[2].lower(), int(match[2]) if match[2].isdecimal() and int(match[2]) else per)
-    return int((Decimal(figures) * 1000 / per).to_integral_value(ROUND_UP))
+    price = int((Decimal(figures) * 1000 / per).to_integral_value(ROUND_UP))
+    if price <= 0:
+        raise NotationError(f"price: {text!r} is no price", hint="leave out what is sold on request only")
+    return price
 
 
 def _whole(cell: str, name: str, least: int) -> int:

@@ -119,3 +119,76 @@ def test_a_rule_says_what_its_point_rests_on(db: Path) -> None:
     made = asked(db, "rule", "add", "2", "valve", "ECC83", "-p", "as-plugged", "--service", "0.95", "--lead", "14")
     assert (made["rules"][0]["point"]["law"], made["rules"][0]["order"]) == ("poisson", 2)
     assert len(asked(db, "rule", "drop", "2")["rules"]) == 1
+
+
+def test_an_order_of_before_a_new_price_list_books_nothing_else(db: Path, tmp_path: Path) -> None:
+    """The number of an article that is gone belongs to no other one; nothing is booked in its name."""
+    (file,) = (Path(name) for name in asked(db, "reorder", "--folder", str(tmp_path))["files"])
+    later = tmp_path / "later.csv"
+    later.write_text("Article,Description,Unit price\nZ8,47k 2W metal film,0.30\n=1+1,ECC83,13.00\n", encoding="utf-8")
+    assert partsbin("import", str(later), "--as", "offers", "--supplier", "../Canal", db=db).code == 0
+    ran = partsbin("bought", str(file), db=db)
+    assert (ran.code, ran.out) == (2, "")
+    assert "is no offer" in ran.err
+
+
+def test_a_number_of_another_article_is_refused(db: Path, tmp_path: Path) -> None:
+    """The order says what it meant."""
+    file = tmp_path / "order.csv"
+    file.write_text("supplier,article,part,pieces\nBridge Valves,K-102,P-0001,5\n", encoding="utf-8")
+    ran = partsbin("bought", str(file), db=db)
+    assert ran.code == 2
+    assert "P-0001 is K-101 of Bridge Valves now, the order says article 'K-102'" in ran.err
+
+
+def test_an_order_may_come_back_from_a_spreadsheet(db: Path, tmp_path: Path) -> None:
+    """Semicolons and decimal commas, as many of them save it; a text that looks like a formula comes back as it was."""
+    partsbin("rule", "add", "1", "valve", "ECC83", "-p", "as-plugged", db=db)
+    made = asked(db, "reorder", "--folder", str(tmp_path / "orders"))
+    (file,) = (Path(name) for name in made["files"] if "canal" in name)
+    table = list(csv.reader(file.read_text("utf-8").splitlines()))
+    saved = "\n".join(";".join(cell.replace(".", ",") if cell[0].isdigit() else cell for cell in row) for row in table)
+    file.write_text(saved + "\n", encoding="utf-8")
+    came = asked(db, "bought", str(file))["bought"]
+    assert {(line["pieces"], line["price"]) for line in came} == {(10, 550), (1, 13000)}
+
+
+def test_where_nothing_came_nothing_is_written(db: Path, tmp_path: Path) -> None:
+    """The last act is the one before: that is what undo takes back."""
+    booked = asked(db, "bought", "P-0001", "--pieces", "3")["bought"][0]["part"]
+    file = tmp_path / "order.csv"
+    file.write_text("part,pieces\nP-0002,0\n", encoding="utf-8")
+    assert asked(db, "bought", str(file))["bought"] == []
+    assert booked in partsbin("undo", db=db).out
+
+
+@pytest.mark.parametrize("ending", ["csv", "xlsx", "json"])
+def test_an_order_as_a_file_of_any_kind_is_what_bought_reads(db: Path, tmp_path: Path, ending: str) -> None:
+    """All suppliers in one file; what comes of it is what was ordered."""
+    file, made = tmp_path / f"order.{ending}", asked(db, "reorder", "--job", "1")
+    assert partsbin("export", str(file), "--as", "order", "--job", "1", db=db).code == 0
+    came = asked(db, "bought", str(file))["bought"]
+    assert [(b["pieces"], b["price"]) for b in came] == [(line["pieces"], line["price"]) for line in made["lines"]]
+
+
+def test_needs_go_out_and_come_in_again(db: Path, tmp_path: Path) -> None:
+    """Into another job: the same needs, positions as they were said."""
+    file = tmp_path / "needs.csv"
+    assert partsbin("export", str(file), "--as", "needs", "--job", "1", db=db).code == 0
+    partsbin("job", "open", "the same once more", "-w", "rail=230", db=db)
+    taken = asked(db, "import", str(file), "--as", "needs", "--job", "2")
+    assert [(need["designators"], need["position"]) for need in taken["needs"]] == [(["R4"], "grid-leak")]
+    again = tmp_path / "again.csv"
+    partsbin("export", str(again), "--as", "needs", "--job", "2", db=db)
+    assert again.read_bytes() == file.read_bytes()
+
+
+@pytest.mark.parametrize(
+    "words",
+    [("--as", "needs"), ("--as", "plan"), ("--as", "drawers"), ("--job", "1"), ("--as", "plan", "--as-came", "x")],
+)
+def test_a_list_that_is_of_nothing_is_refused(db: Path, tmp_path: Path, words: tuple[str, ...]) -> None:
+    """Exit 2, and no file."""
+    file = tmp_path / "out.csv"
+    assert partsbin("export", str(file), *words, db=db).code == 2
+    assert not file.exists()

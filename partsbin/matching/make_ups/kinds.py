@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from heapq import heappop, heappush
+from typing import Any
 
 import numpy as np
 from sqlalchemy import Connection
@@ -12,7 +14,8 @@ from sqlalchemy import Connection
 from partsbin.checks import Columns, Numbers
 from partsbin.families import Family
 from partsbin.matching.keyrows import COLUMNS, key_rows
-from partsbin.stock.keys import OPTIONS_A_PART, pieces_of
+from partsbin.stock.keys import OPTIONS_A_PART, keys_of, pieces_of, promise
+from partsbin.stock.shelf import get
 from partsbin.store.statements import Statement
 
 MOST_READ = 50_000
@@ -52,6 +55,14 @@ class Kinds:
     members: Sequence[Sequence[Lying]]
     pieces: Numbers
 
+    @cached_property
+    def _of(self) -> Mapping[int, int]:
+        return {one.ident: number for number, some in enumerate(self.members) for one in some}
+
+    def alike(self, ident: int) -> Sequence[Lying]:
+        """Return all of the kind of an option."""
+        return self.members[self._of[ident]]
+
     def combinations(self, combo: Sequence[int]) -> Iterator[tuple[Tail, tuple[Lying, ...]]]:
         """Yield the make-ups of some kinds, those of fewest different parts and best promise first."""
         if len(set(combo)) == 1:
@@ -81,7 +92,13 @@ def _pairs(some: Sequence[Lying], others: Sequence[Lying], *, same: bool) -> Ite
 
 
 def kinds_of(
-    connection: Connection, family: Family, low: float = 0.0, high: float = 1e300, least: float = 0.0
+    connection: Connection,
+    family: Family,
+    low: float = 0.0,
+    high: float = 1e300,
+    least: float = 0.0,
+    *,
+    held: Mapping[int, int] | None = None,
 ) -> Kinds:
     """Read kinds of known value.
 
@@ -95,9 +112,14 @@ def kinds_of(
         Bounds of the value [SI].
     least : float
         The least limit; unknown ones are read as well [SI].
+    held : mapping of int to int, optional
+        Pieces that are set aside and may be taken all the same, by part [-].
     """
     given = {"family": family.name, "low": low, "high": high, "least": least, "n": MOST_READ}
     rows = _READ.rows(connection, given)
+    if held:
+        rows = [row for row in rows if row[0] // OPTIONS_A_PART not in held] + _held(connection, family, held)
+        rows.sort(key=lambda row: ([-1.0 if value is None else value for value in _kind(row)], row[_PROMISE], row[0]))
     starts = [at for at in range(len(rows)) if at == 0 or _kind(rows[at]) != _kind(rows[at - 1])]
     members = [
         [Lying(row[_PROMISE], row[0], pieces_of(row[_PROMISE])) for row in rows[start:stop]]
@@ -105,6 +127,20 @@ def kinds_of(
     ]
     pieces = np.array([sum(one.pieces for one in some) for some in members], dtype=np.float64)
     return Kinds(key_rows(connection, family, [rows[start] for start in starts]).columns, members, pieces)
+
+
+def _held(connection: Connection, family: Family, held: Mapping[int, int]) -> list[tuple[Any, ...]]:
+    """Rows of parts that are set aside, as they would stand in the keys if they were not."""
+    rows = []
+    for ident, part in get(connection, family, list(held)).items():
+        order = promise(part.item.condition, part.available + held[ident], part.origin)
+        for row in keys_of(family, ident, family.options(part.item), order):
+            if row["value"] is not None:
+                keys = (
+                    row[name] for name in ("id", "value", "low", "high", "limit_high", "kind", "promise", "missing")
+                )
+                rows.append((*keys, 1, 0, 0))
+    return rows
 
 
 def _kind(row: Sequence[object]) -> tuple[object, ...]:

@@ -52,15 +52,9 @@ def judge_make_up(request: Request, parts: Sequence[Shelved], how: str) -> dict[
     places = [
         [Member(part, option, number) for number, option in enumerate(family.options(part.item))] for part in parts
     ]
-    combos = [combo for combo in product(*places) if _possible(combo)]
+    combos = list(product(*places))
     made = min(together(family, need, joins[0], combos), key=lambda one: one.rank)
     found: dict[Verdict, list[MakeUp]] = {verdict: [] for verdict in Verdict}
     found[made.verdict].append(made)
     usable = [*found[Verdict.FITS], *found[Verdict.CARE], *found[Verdict.MEASURE]]
     return answer_of(family, need, Found([], [], [], make_ups=usable, make_up_misses=found[Verdict.UNFIT]))
-
-
-def _possible(combo: Sequence[Member]) -> bool:
-    """Sections of one can share a pole: pieces of one part are all used the same way."""
-    used: dict[int, int] = {}
-    return all(used.setdefault(member.part.id, member.number) == member.number for member in combo)

@@ -36,6 +36,9 @@ MOST_KINDS = 2000
 MOST_JUDGED = 1000
 """Make-ups that are judged in full for one need [-]."""
 
+MOST_ALIKE = 200
+"""Parts of one kind that a plan may choose from [-]."""
+
 AT_ONCE = 24
 
 Rank = tuple[float, ...]
@@ -88,11 +91,15 @@ def _row(option: Option, family: Family) -> dict[str, Any]:
 
 @dataclass
 class Stock:
-    """What is read of one family's parts, so that nothing is read twice for several needs."""
+    """What is read of one family's parts, so that nothing is read twice for several needs.
+
+    ``held`` says how many pieces that are set aside may be taken all the same, by part.
+    """
 
     connection: Connection
     family: Family
     kinds: Kinds | None = None
+    held: Mapping[int, int] = field(default_factory=dict)
     parts: dict[int, tuple[Shelved, Sequence[Option]]] = field(default_factory=dict)
 
     def fetch(self, ids: Sequence[int]) -> None:
@@ -102,6 +109,15 @@ class Stock:
             found = get(self.connection, self.family, fresh)
             self.parts |= {ident: (part, self.family.options(part.item)) for ident, part in found.items()}
 
+    def alike(self, made: MakeUp) -> list[Shelved]:
+        """Return the parts that are of the same kinds as those of a make-up, as far as its keys tell."""
+        if self.kinds is None:
+            return []
+        numbers = [member.part.id * OPTIONS_A_PART + member.number for member in made.members]
+        idents = [lying.part for number in numbers for lying in self.kinds.alike(number)[:MOST_ALIKE]]
+        self.fetch(idents)
+        return [self.parts[ident][0] for ident in dict.fromkeys(idents)]
+
     def member(self, lying: Lying) -> Member:
         """Return a place of a make-up."""
         part, options = self.parts[lying.part]
@@ -109,7 +125,15 @@ class Stock:
         return Member(part, options[number], number)
 
 
-def make_ups(connection: Connection, family: Family, need: Need, k: int, *, stock: Stock | None = None) -> list[MakeUp]:
+def make_ups(
+    connection: Connection,
+    family: Family,
+    need: Need,
+    k: int,
+    *,
+    stock: Stock | None = None,
+    each_kind: bool = False,
+) -> list[MakeUp]:
     """Search the shelf for parts that joined may serve a need.
 
     Parameters
@@ -123,7 +147,9 @@ def make_ups(connection: Connection, family: Family, need: Need, k: int, *, stoc
     k : int
         How many [-].
     stock : Stock, optional
-        What was read before, for another need of the family.
+        What was read before, for another need of the family; without it, what may serve this need is read.
+    each_kind : bool
+        Whether of each combination of kinds one make-up is enough.
 
     Returns
     -------
@@ -140,7 +166,7 @@ def make_ups(connection: Connection, family: Family, need: Need, k: int, *, stoc
             0.0 if math.isnan(search.least) else search.least / 32
         )  # a small one of a pair bears that little of the whole
         stock.kinds = kinds_of(connection, family, search.low / 32, search.high * 32, least)
-    seeker = _Seeker(family, need, stock, k)
+    seeker = _Seeker(family, need, stock, k, each_kind)
     for beyond, bounds in seeker.rings(joins):
         for bound in bounds:
             heappush(seeker.heap, bound)
@@ -164,8 +190,8 @@ Bound = tuple[Rank, int, _Combo, tuple[Lying, ...]]
 class _Seeker:
     """Holds what is waiting and what was judged."""
 
-    def __init__(self, family: Family, need: Need, stock: Stock, k: int) -> None:
-        self.family, self.need, self.stock, self.k = family, need, stock, k
+    def __init__(self, family: Family, need: Need, stock: Stock, k: int, each_kind: bool) -> None:
+        self.family, self.need, self.stock, self.k, self.each_kind = family, need, stock, k, each_kind
         self.search = family.search(need)
         self.heap: list[Bound] = []
         self.made: list[MakeUp] = []
@@ -237,7 +263,7 @@ class _Seeker:
             while self.heap and len(batch) < AT_ONCE and self.heap[0][0] < beyond and not self.beaten(self.heap[0][0]):
                 _, _, combo, who = heappop(self.heap)
                 batch.append((combo.join, who))
-                for bound in self._next(combo):
+                for bound in () if self.each_kind else self._next(combo):
                     heappush(self.heap, bound)
             if not batch:
                 return

@@ -1,0 +1,136 @@
+"""What a plan asks of the shelf: for each open need the parts that may serve it, the best first, as many as the proof takes."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from sqlalchemy import Connection
+
+from partsbin.checks import Verdict
+from partsbin.families import Family
+from partsbin.families._declare import known
+from partsbin.jobs.record import Opened, Wanted
+from partsbin.matching.answer import build
+from partsbin.matching.make_ups.search import MakeUp, Stock, make_ups
+from partsbin.matching.search import Candidate, Found, run
+from partsbin.needs import Need, Request
+from partsbin.rules.serving import servers
+from partsbin.stock.acts import part_of
+from partsbin.stock.describe import read_as
+from partsbin.stock.ledger import set_aside_for
+
+FEW, TIMES = 12, 4
+"""Candidates of each family that are asked for first, and how many times more where those were not enough [-]."""
+
+MADE = 6
+"""Kinds of make-ups of one need that are looked at [-]."""
+
+RATINGS = ("voltage_dc", "voltage_ac", "voltage_limit", "power", "current", "dc_current", "insulation_voltage")
+
+
+@dataclass
+class Asked:
+    """A need with what on the shelf may serve it, the best first.
+
+    Parameters
+    ----------
+    found : Found
+        Single parts: those that fit, with or without care, and those to be measured.
+    cut : tuple of set of int
+        Of each family whose list was cut off, the parts that are in it.
+    made : list of MakeUp
+        What several parts would do.
+    """
+
+    job: Opened
+    wanted: Wanted
+    left: int
+    family: Family
+    need: Need
+    buy: str
+    most: int = 0
+    found: Found = field(default_factory=lambda: Found([], [], []))
+    cut: tuple[frozenset[int], ...] = ()
+    made: list[MakeUp] = field(default_factory=list)
+
+    @property
+    def ways(self) -> list[Candidate]:
+        """Single parts that fit, with or without care, then those to be measured."""
+        return [*self.found.usable, *self.found.measure]
+
+    def may_miss(self, spare: Collection[int]) -> bool:
+        """Return whether a part that was not looked at could do better.
+
+        Not where a part in the list is left over: no part after it is better, and the one left over costs no other need anything.
+        """
+        return any(not end & set(spare) for end in self.cut)
+
+
+def asked(job: Opened, wanted: Wanted, left: int) -> Asked:
+    """Return a need that nothing was looked for yet."""
+    family, need = build(wanted.request(job))
+    return Asked(job, wanted, left, family, need, family.buy(need))
+
+
+def look(connection: Connection, each: Asked, most: int) -> None:
+    """Look for single parts, so many of each family that may serve; what is set aside for its own job is on the shelf for it."""
+    request = each.wanted.request(each.job)
+    pools = [run(connection, each.family, each.need, most)]
+    for name, position in servers(each.family.name, each.need.position):
+        pools.append(run(connection, *build(Request(name, request.text, position, {}, request.facts)), most))
+    label = _label(each.family, request.text) if each.wanted.why else {}
+    ends, usable, measure = [], [], []
+    for pool in pools:
+        good = [candidate for candidate in pool.usable if not _weaker(candidate, label)]
+        ends += [frozenset(candidate.part.id for candidate in good)] if len(pool.usable) >= most else []
+        usable += good
+        measure += [candidate for candidate in pool.measure if not _weaker(candidate, label)]
+    here = {candidate.part.id for candidate in (*usable, *measure)}
+    own = [_own(connection, request, ident) for ident in set_aside_for(connection, each.job.id) if ident not in here]
+    for candidate in own:
+        if candidate is not None and not _weaker(candidate, label):
+            (measure if candidate.verdict is Verdict.MEASURE else usable).append(candidate)
+    usable.sort(key=lambda candidate: candidate.rank)
+    each.most, each.cut = most, tuple(ends)
+    each.found = Found(usable, measure, [candidate for pool in pools for candidate in pool.near])
+
+
+def look_for_make_ups(each: Asked, stock: Stock) -> None:
+    """Look for parts that joined may serve; where the position is a guess nothing is made up."""
+    each.made = (
+        [] if each.wanted.why else make_ups(stock.connection, each.family, each.need, MADE, stock=stock, each_kind=True)
+    )
+
+
+def _label(family: Family, text: str) -> dict[str, float]:
+    """The dead part's ratings [SI], as its marking says."""
+    found = read_as(family, text)
+    marked: dict[str, Any] = dict(found[0].fields) if found else {}
+    label = {name: float(marked[name]) for name in RATINGS if marked.get(name) is not None}
+    if "voltage_ac" in label:
+        label["voltage_dc"] = max(label.get("voltage_dc", 0.0), math.sqrt(2) * label["voltage_ac"])
+    return label
+
+
+def _weaker(candidate: Candidate, label: Mapping[str, float]) -> bool:
+    """Whether a part is marked with less than the dead one: where its position is a guess, that alone says no."""
+    offers: Mapping[str, Any] = candidate.option.offers
+    return any(known(offers, name) and float(offers[name]) < least * (1 - 1e-9) for name, least in label.items())
+
+
+def _own(connection: Connection, request: Request, part_id: int) -> Candidate | None:
+    """A part of which every piece is set aside, so that no search finds it; None where it does not serve."""
+    from partsbin.matching.search import brute
+
+    part = part_of(connection, part_id)
+    family, need = build(request)
+    named = {family.name: (family, need)}
+    for name, position in servers(family.name, need.position):
+        named[name] = build(Request(name, request.text, position, {}, request.facts))
+    if part.family not in named:
+        return None
+    (candidate,) = brute(*named[part.family], [part])
+    return None if candidate.verdict is Verdict.UNFIT else candidate

@@ -92,22 +92,24 @@ def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
     none is, more are looked at, at most as many as all needs together want pieces: so many can never all be taken by others.
 
     Where each piece is then served by a part that fits without care, and nothing that is set aside is let go, no make-up betters
-    it. Otherwise make-ups compete for the same parts: the optimum is proven in whole numbers over the single parts looked at and
-    the first kinds of make-up of each need, each of them of any parts alike. Parts that must be measured are second best, and only
-    the first ten of a need are looked at.
+    it. Otherwise make-ups compete for the same parts: those of needs that are short, served with care or once measured, and of all
+    that the same parts might serve. Then the optimum is proven in whole numbers over the single parts looked at and the first
+    kinds of make-up of each of these needs, each of any parts alike. Parts that must be measured are second best, and only the
+    first ten of a need are looked at.
     """
     every = [(job, wanted, left) for job in jobs for wanted, left in open_needs(connection, job)]
     unsaid = [Served(*each, (), f"say its position: {each[1].why}", (), "") for each in every if not each[1].position]
     needs = [asked(*each) for each in every if each[1].position]
     held = {job.id: set_aside_for(connection, job.id) for job in jobs}
     given = _with_enough(connection, needs, held)
-    if not _perfect(needs, given, held):
+    wanting = _wanting(needs, given, held)
+    if wanting:
         stocks: dict[str, Stock] = {}
-        for each in needs:
+        for each in wanting:
             name = each.family.name
             stock = stocks.setdefault(name, Stock(connection, load(name), held=_together(held)))
             look_for_make_ups(each, stock)
-        if any(each.made for each in needs):
+        if any(each.made for each in wanting):
             given = _with_enough(connection, needs, held, stocks)
     return [
         Served(
@@ -181,17 +183,29 @@ def _share(
     return given, lots.spare()
 
 
-def _perfect(needs: Sequence[Asked], given: Given, held: Mapping[int, Mapping[int, int]]) -> bool:
-    """Whether each piece is served by a part that fits, and nothing that is set aside is let go."""
+def _wanting(needs: Sequence[Asked], given: Given, held: Mapping[int, Mapping[int, int]]) -> list[Asked]:
+    """The needs that make-ups may better: those not served by parts that fit, and all that the same parts might serve.
+
+    All of them where something that is set aside would be let go: it may be a make-up that is set aside.
+    """
     taken: dict[int, dict[int, int]] = {job: {} for job in held}
+    chosen = set()
     for at, each in enumerate(needs):
         got = given.get(at, [])
         if sum(pieces for _, pieces in got) < each.left or any(c.verdict is not Verdict.FITS for c, _ in got):
-            return False
+            chosen.add(at)
         for candidate, pieces in got:
             for ident, number in uses(candidate).items():
                 taken[each.job.id][ident] = taken[each.job.id].get(ident, 0) + number * pieces
-    return all(taken[job].get(ident, 0) >= n for job, claims in held.items() for ident, n in claims.items())
+    if any(taken[job].get(ident, 0) < n for job, claims in held.items() for ident, n in claims.items()):
+        return list(needs)
+    listed = [{candidate.part.id for candidate in each.ways} for each in needs]
+    fresh = set(chosen)
+    while fresh:
+        parts = set[int]().union(*(listed[at] for at in fresh))
+        fresh = {at for at, own in enumerate(listed) if at not in chosen and own & parts}
+        chosen |= fresh
+    return [each for at, each in enumerate(needs) if at in chosen]
 
 
 def _why(at: int, needs: Sequence[Asked], given: Given) -> str:

@@ -9,14 +9,13 @@ from typing import Any
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
-from partsbin.families import load
 from partsbin.jobs.assignment import Way, assign
 from partsbin.jobs.fitted import open_needs
-from partsbin.jobs.plan_ask import FEW, TIMES, Asked, asked, look, look_for_make_ups
+from partsbin.jobs.plan_ask import FEW, TIMES, Asked, Stocks, asked, look, look_for_make_ups
 from partsbin.jobs.plan_lots import Lots
 from partsbin.jobs.record import Opened, Wanted
 from partsbin.matching.explain import candidates_json
-from partsbin.matching.make_ups.search import MakeUp, Stock
+from partsbin.matching.make_ups.search import MakeUp
 from partsbin.matching.search import Candidate
 from partsbin.stock.acts import Who
 from partsbin.stock.ledger import Line, act, set_aside_for
@@ -104,11 +103,9 @@ def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
     given = _with_enough(connection, needs, held)
     wanting = _wanting(needs, given, held)
     if wanting:
-        stocks: dict[str, Stock] = {}
+        stocks = Stocks(connection, held)
         for each in wanting:
-            name = each.family.name
-            stock = stocks.setdefault(name, Stock(connection, load(name), held=_together(held)))
-            look_for_make_ups(each, stock)
+            look_for_make_ups(each, stocks.of(each.family), stocks.set_aside(each.family, each.job.id))
         if any(each.made for each in wanting):
             given = _with_enough(connection, needs, held, stocks)
     return [
@@ -138,7 +135,7 @@ def _with_enough(
     connection: Connection,
     needs: Sequence[Asked],
     held: Mapping[int, Mapping[int, int]],
-    stocks: Mapping[str, Stock] | None = None,
+    stocks: Stocks | None = None,
 ) -> Given:
     """Share out, looking at more parts for needs that might do better with one that was not looked at."""
     most = min(MOST, sum(each.left for each in needs) + 1)
@@ -155,7 +152,7 @@ def _with_enough(
 
 
 def _share(
-    needs: Sequence[Asked], held: Mapping[int, Mapping[int, int]], stocks: Mapping[str, Stock] | None
+    needs: Sequence[Asked], held: Mapping[int, Mapping[int, int]], stocks: Stocks | None
 ) -> tuple[Given, set[int]]:
     """Share out what was looked at; return what each need gets, and the parts of which something is left over."""
     lots = Lots(_together(held), alike=stocks is not None)
@@ -168,7 +165,7 @@ def _share(
             ways.append(Way(at, lots.of(candidate.part), _WORD[candidate.verdict], candidate.score, kept))
             chosen.append((at, candidate))
         for made in each.made:
-            for part in (stocks or {})[each.family.name].alike(made):
+            for part in stocks.of(each.family).alike(made) if stocks is not None else ():
                 lots.of(part)
             first, *more = (lots.of(member.part) for member in made.members)
             kept = min(own.get(ident, 0) // number for ident, number in uses(made).items())

@@ -14,6 +14,7 @@ from partsbin.families import Family
 from partsbin.families._declare import known
 from partsbin.jobs.record import Opened, Wanted
 from partsbin.matching.answer import build
+from partsbin.matching.make_ups.kinds import kinds_set_aside
 from partsbin.matching.make_ups.search import MakeUp, Stock, make_ups
 from partsbin.matching.search import Candidate, Found, run
 from partsbin.needs import Need, Request
@@ -21,6 +22,7 @@ from partsbin.rules.serving import servers
 from partsbin.stock.acts import part_of
 from partsbin.stock.describe import read_as
 from partsbin.stock.ledger import set_aside_for
+from partsbin.stock.shelf import get
 
 FEW, TIMES = 12, 4
 """Candidates of each family that are asked for first, and how many times more where those were not enough [-]."""
@@ -98,11 +100,51 @@ def look(connection: Connection, each: Asked, most: int) -> None:
     each.found = Found(usable, measure, [candidate for pool in pools for candidate in pool.near])
 
 
-def look_for_make_ups(each: Asked, stock: Stock) -> None:
-    """Look for parts that joined may serve; where the position is a guess nothing is made up."""
-    each.made = (
-        [] if each.wanted.why else make_ups(stock.connection, each.family, each.need, MADE, stock=stock, each_kind=True)
-    )
+def look_for_make_ups(each: Asked, stock: Stock, own: Stock) -> None:
+    """Look for parts that joined may serve, and for those that are set aside for the job; none where the position is a guess."""
+    if each.wanted.why:
+        return
+    found = [
+        made
+        for some in (own, stock)
+        for made in make_ups(some.connection, each.family, each.need, MADE, stock=some, each_kind=True)
+    ]
+    each.made = list({(made.join.how, *(m.part.id for m in made.members)): made for made in found}.values())
+
+
+class Stocks:
+    """What is read of the shelf for make-ups, by family: all of it, and what each job has set aside.
+
+    Parameters
+    ----------
+    connection : Connection
+        Reading one state of the catalogue.
+    held : mapping of int to (mapping of int to int)
+        Pieces set aside by job and part [-].
+    """
+
+    def __init__(self, connection: Connection, held: Mapping[int, Mapping[int, int]]) -> None:
+        self.connection, self.held = connection, held
+        self.whole: dict[str, Stock] = {}
+        self.own: dict[tuple[str, int], Stock] = {}
+
+    def of(self, family: Family) -> Stock:
+        """Return the whole shelf: what nobody has set aside but these jobs."""
+        if family.name not in self.whole:
+            parts = get(self.connection, family, sorted({ident for claims in self.held.values() for ident in claims}))
+            there = {
+                ident: part.available + sum(claims.get(ident, 0) for claims in self.held.values())
+                for ident, part in parts.items()
+            }
+            self.whole[family.name] = Stock(self.connection, family, held=there)
+        return self.whole[family.name]
+
+    def set_aside(self, family: Family, job_id: int) -> Stock:
+        """Return what a job has set aside."""
+        key = (family.name, job_id)
+        if key not in self.own:
+            self.own[key] = Stock(self.connection, family, kinds_set_aside(self.connection, family, self.held[job_id]))
+        return self.own[key]
 
 
 def _label(family: Family, text: str) -> dict[str, float]:

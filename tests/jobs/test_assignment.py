@@ -145,7 +145,7 @@ def test_with_parts_joined_no_other_way_of_sharing_is_better(seed: int) -> None:
     """Every way of sharing is tried, by a search that has nothing in common with the solver."""
     wanted, pieces, ways = _joined(seed)
     found = assign(wanted, pieces, ways)
-    took = Counter()
+    took: Counter[int] = Counter()
     for way, number in zip(ways, found, strict=True):
         for part, uses in way.uses.items():
             took[part] += number * uses

@@ -24,7 +24,7 @@ MOST_READ = 50_000
 _READ = Statement(f"""
 SELECT {COLUMNS} FROM option_keys o
 WHERE o.family = :family AND o.value BETWEEN :low AND :high AND (o.limit_high >= :least OR o.limit_high IS NULL)
-ORDER BY o.limit_high, o.value, o.low, o.high, o.kind, o.missing, o.promise, o.id LIMIT :n
+ORDER BY o.value, o.limit_high LIMIT :n
 """)
 _KEYS = slice(1, 6)  # of a row of COLUMNS, what makes a kind
 _MISSING, _PROMISE = 7, 6
@@ -113,13 +113,22 @@ def kinds_of(
     least : float
         The least limit; unknown ones are read as well [SI].
     held : mapping of int to int, optional
-        Pieces that are set aside and may be taken all the same, by part [-].
+        Parts of which pieces are set aside that may be taken all the same, and how many there are with them [-].
     """
     given = {"family": family.name, "low": low, "high": high, "least": least, "n": MOST_READ}
     rows = _READ.rows(connection, given)
     if held:
         rows = [row for row in rows if row[0] // OPTIONS_A_PART not in held] + _held(connection, family, held)
-        rows.sort(key=lambda row: ([-1.0 if value is None else value for value in _kind(row)], row[_PROMISE], row[0]))
+    return _kinds(connection, family, rows)
+
+
+def kinds_set_aside(connection: Connection, family: Family, held: Mapping[int, int]) -> Kinds:
+    """Return the kinds of what is set aside alone, so many pieces of each part."""
+    return _kinds(connection, family, _held(connection, family, held))
+
+
+def _kinds(connection: Connection, family: Family, rows: list[tuple[Any, ...]]) -> Kinds:
+    rows.sort(key=lambda row: ([-1.0 if value is None else value for value in _kind(row)], row[_PROMISE], row[0]))
     starts = [at for at in range(len(rows)) if at == 0 or _kind(rows[at]) != _kind(rows[at - 1])]
     members = [
         [Lying(row[_PROMISE], row[0], pieces_of(row[_PROMISE])) for row in rows[start:stop]]
@@ -133,7 +142,7 @@ def _held(connection: Connection, family: Family, held: Mapping[int, int]) -> li
     """Rows of parts that are set aside, as they would stand in the keys if they were not."""
     rows = []
     for ident, part in get(connection, family, list(held)).items():
-        order = promise(part.item.condition, part.available + held[ident], part.origin)
+        order = promise(part.item.condition, held[ident], part.origin)
         for row in keys_of(family, ident, family.options(part.item), order):
             if row["value"] is not None:
                 keys = (

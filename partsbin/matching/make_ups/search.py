@@ -30,6 +30,9 @@ from partsbin.stock.shelf import Shelved, get
 RINGS = (1.06, 1.25, 1.6, math.inf)
 """Factors round the ideal, as of single parts; the last ring is what is left of the window."""
 
+SMALL = 32.0
+"""Times what a make-up has or bears, beyond which no part of it can lie: more than one over the least share [-]."""
+
 MOST_KINDS = 2000
 """Kinds that are paired; of more, those nearest to two equal parts [-]."""
 
@@ -93,7 +96,7 @@ def _row(option: Option, family: Family) -> dict[str, Any]:
 class Stock:
     """What is read of one family's parts, so that nothing is read twice for several needs.
 
-    ``held`` says how many pieces that are set aside may be taken all the same, by part.
+    ``held`` names parts of which pieces are set aside that may be taken all the same, and how many there are with them.
     """
 
     connection: Connection
@@ -160,12 +163,12 @@ def make_ups(
     search = family.search(need)
     if not joins or need.has("value_assumed") or not (search.low > 0 and math.isfinite(search.high)):
         return []
-    stock = stock or Stock(connection, family)
+    if stock is None:
+        least = 0.0 if math.isnan(search.least) else search.least / SMALL
+        kinds = kinds_of(connection, family, search.low / SMALL, search.high * SMALL, least)
+        stock = Stock(connection, family, kinds)
     if stock.kinds is None:
-        least = (
-            0.0 if math.isnan(search.least) else search.least / 32
-        )  # a small one of a pair bears that little of the whole
-        stock.kinds = kinds_of(connection, family, search.low / 32, search.high * 32, least)
+        stock.kinds = kinds_of(connection, family, held=stock.held)
     seeker = _Seeker(family, need, stock, k, each_kind)
     for beyond, bounds in seeker.rings(joins):
         for bound in bounds:

@@ -228,9 +228,10 @@ class _Seeker:
         low, high = (search.low, search.high) if join.adds else (1 / search.high, 1 / search.low)
         one, two = pairs_within(x, low, high)
         there = (one != two) | (kinds.pieces[usable[one]] >= 2)
-        three = np.flatnonzero(
-            (3 * x >= low * (1 - SLACK)) & (3 * x <= high * (1 + SLACK)) & (kinds.pieces[usable] >= 3)
-        )
+        best = self.need.window("fits")  # three parts for a value that takes care do not pay
+        bottom, top = best if join.adds else (1 / best[1], 1 / best[0])
+        fitting = (3 * x >= bottom * (1 - SLACK)) & (3 * x <= top * (1 + SLACK))
+        three = np.flatnonzero(fitting & (kinds.pieces[usable] >= 3))
         first, second = np.concatenate([one[there], three]), np.concatenate([two[there], three])
         third = np.concatenate([np.full(int(there.sum()), -1), three])
         whole = x[first] + x[second] + np.where(third >= 0, x[third], 0.0)

@@ -59,7 +59,8 @@ def _in_window(family: Family, need: Need, join: Join, made: tuple[Member, ...])
         return False
     x = sorted(float(value) if join.adds else 1 / float(value) for value in values if value is not None)
     asked = family.search(need)
-    low, high = (asked.low, asked.high) if join.adds else (1 / asked.high, 1 / asked.low)
+    ends = (asked.low, asked.high) if len(made) == 2 else need.window("fits")
+    low, high = ends if join.adds else (1 / ends[1], 1 / ends[0])
     share = x[-1] <= x[0] * (1 - LEAST_SHARE) / LEAST_SHARE * (1 + SLACK) or len(x) == 3
     return low * (1 - SLACK) <= sum(x) <= high * (1 + SLACK) and share
 

@@ -11,6 +11,7 @@ from sqlalchemy import Connection
 from partsbin.checks import Verdict
 from partsbin.jobs.assignment import Way, assign
 from partsbin.jobs.fitted import open_needs
+from partsbin.jobs.plan_alike import Alike, alike
 from partsbin.jobs.plan_ask import FEW, TIMES, Asked, Stocks, asked, look, look_for_make_ups
 from partsbin.jobs.plan_lots import Lots
 from partsbin.jobs.record import Opened, Wanted
@@ -19,13 +20,16 @@ from partsbin.matching.make_ups.search import MakeUp
 from partsbin.matching.search import Candidate
 from partsbin.stock.acts import Who
 from partsbin.stock.ledger import Line, act, set_aside_for
-from partsbin.stock.shelf import number_of
+from partsbin.stock.shelf import Shelved, number_of
+from partsbin.words import percent
 
 MOST = 200
 """Candidates of one need and family that are looked at, at most [-]."""
 
 Given = dict[int, list[tuple[Candidate | MakeUp, int]]]
 """By need, what it gets and how many pieces of the need that serves."""
+
+Chosen = Candidate | MakeUp | Alike
 
 _WORD = {Verdict.FITS: 0, Verdict.CARE: 1, Verdict.MEASURE: 2}
 
@@ -61,11 +65,11 @@ class Served:
         return counted
 
 
-def uses(each: Candidate | MakeUp) -> dict[int, int]:
-    """Return how many pieces of each part one piece of a need takes, by id [-]."""
+def uses(each: Chosen) -> dict[int, int]:
+    """Return how many pieces of each part are taken together, by id [-]."""
     if isinstance(each, MakeUp):
         return {part.id: pieces for part, pieces in each.parts}
-    return {each.part.id: 1}
+    return dict(each.uses) if isinstance(each, Alike) else {each.part.id: 1}
 
 
 def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
@@ -141,7 +145,7 @@ def _with_enough(
     most = min(MOST, sum(each.left for each in needs) + 1)
     for each in needs:
         if not each.most:
-            look(connection, each, min(FEW, most))
+            look(connection, each, MOST if each.within else min(FEW, most))
     while True:
         given, spare = _share(needs, held, stocks)
         wanting = [each for each in needs if each.most < most and each.may_miss(spare)]
@@ -157,27 +161,47 @@ def _share(
     """Share out what was looked at; return what each need gets, and the parts of which something is left over."""
     lots = Lots(_together(held), alike=stocks is not None)
     ways: list[Way] = []
-    chosen: list[tuple[int, Candidate | MakeUp]] = []
+    chosen: list[tuple[int, Chosen]] = []
     for at, each in enumerate(needs):
         own = held[each.job.id]
-        for candidate in each.ways:
-            kept = own.get(candidate.part.id, 0)
-            ways.append(Way(at, lots.of(candidate.part), _WORD[candidate.verdict], candidate.score, kept))
-            chosen.append((at, candidate))
-        for made in each.made:
-            for part in stocks.of(each.family).alike(made) if stocks is not None else ():
-                lots.of(part)
-            first, *more = (lots.of(member.part) for member in made.members)
-            kept = min(own.get(ident, 0) // number for ident, number in uses(made).items())
-            ways.append(Way(at, first, _WORD[made.verdict], made.score, kept, tuple(more)))
-            chosen.append((at, made))
-    flows = assign([each.left for each in needs], lots.pieces(), ways)
+        entries: list[Chosen] = [*(_alike(each, lots) if each.within else each.ways), *each.made]
+        for entry in entries:
+            if isinstance(entry, MakeUp) and stocks is not None:
+                for part in stocks.of(each.family).alike(entry):
+                    lots.of(part)
+            first, *more = (lots.of(part) for part in _pieces(entry))
+            kept = min(own.get(ident, 0) // number for ident, number in uses(entry).items())
+            ways.append(Way(at, first, _WORD[entry.verdict], entry.score, kept, tuple(more)))
+            chosen.append((at, entry))
+    flows = assign([1 if each.within else each.left for each in needs], lots.pieces(), ways)
     given: Given = {}
     for (at, way), number in zip(chosen, flows, strict=True):
         if number:
-            got = lots.joined(way, number) if isinstance(way, MakeUp) else lots.single(way, number)
-            given.setdefault(at, []).extend(got)
+            given.setdefault(at, []).extend(_taken(lots, way, number))
+            if isinstance(way, Alike):
+                needs[at].said = way.why
     return given, lots.spare()
+
+
+def _alike(each: Asked, lots: Lots) -> list[Alike]:
+    """Sets of parts for a need whose pieces must be alike."""
+    there = {candidate.part.id: lots.there(candidate.part) for candidate in each.ways}
+    return alike(each.ways, there, each.left, each.within)
+
+
+def _pieces(entry: Chosen) -> list[Shelved]:
+    """The part of each piece that one piece of a need takes."""
+    if isinstance(entry, Alike):
+        return [candidate.part for candidate, number in entry.taken for _ in range(number)]
+    return [member.part for member in entry.members] if isinstance(entry, MakeUp) else [entry.part]
+
+
+def _taken(lots: Lots, way: Chosen, number: int) -> list[tuple[Candidate | MakeUp, int]]:
+    """Take the pieces of a way from their lots."""
+    if isinstance(way, MakeUp):
+        return list(lots.joined(way, number))
+    singles = way.taken if isinstance(way, Alike) else ((way, number),)
+    return [got for candidate, pieces in singles for got in lots.single(candidate, pieces)]
 
 
 def _wanting(needs: Sequence[Asked], given: Given, held: Mapping[int, Mapping[int, int]]) -> list[Asked]:
@@ -207,6 +231,11 @@ def _wanting(needs: Sequence[Asked], given: Given, held: Mapping[int, Mapping[in
 
 def _why(at: int, needs: Sequence[Asked], given: Given) -> str:
     """Why a need did not get its first choice: where that one goes, and whether anything else would have done there."""
+    if needs[at].said:
+        return needs[at].said
+    if needs[at].within:
+        short = f"no {needs[at].left} of them are known to be within {percent(needs[at].within)}, nor may be"
+        return short if needs[at].ways else ""
     ways, got = needs[at].ways, given.get(at, [])
     if not ways or (got and ways[0].part.id in uses(got[0][0])):
         return ""

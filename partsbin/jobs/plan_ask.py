@@ -23,6 +23,7 @@ from partsbin.stock.acts import part_of
 from partsbin.stock.describe import read_as
 from partsbin.stock.ledger import set_aside_for
 from partsbin.stock.shelf import get
+from partsbin.words import percent
 
 FEW, TIMES = 12, 4
 """Candidates of each family that are asked for first, and how many times more where those were not enough [-]."""
@@ -45,6 +46,10 @@ class Asked:
         Of each family whose list was cut off, the parts that are in it.
     made : list of MakeUp
         What several parts would do.
+    within : float
+        How much its pieces may differ, 0 where that is not asked [-].
+    said : str
+        What is known of pieces that must be alike.
     """
 
     job: Opened
@@ -57,6 +62,8 @@ class Asked:
     found: Found = field(default_factory=lambda: Found([], [], []))
     cut: tuple[frozenset[int], ...] = ()
     made: list[MakeUp] = field(default_factory=list)
+    within: float = 0.0
+    said: str = ""
 
     @property
     def ways(self) -> list[Candidate]:
@@ -74,7 +81,9 @@ class Asked:
 def asked(job: Opened, wanted: Wanted, left: int) -> Asked:
     """Return a need that nothing was looked for yet."""
     family, need = build(wanted.request(job))
-    return Asked(job, wanted, left, family, need, family.buy(need))
+    within = need.facts.number("alike", 0.0) if wanted.quantity > 1 else 0.0
+    said = f"within {percent(within)} of what is fitted already: read both" if within and left < wanted.quantity else ""
+    return Asked(job, wanted, left, family, need, family.buy(need), within=within if left > 1 else 0.0, said=said)
 
 
 def look(connection: Connection, each: Asked, most: int) -> None:
@@ -101,8 +110,11 @@ def look(connection: Connection, each: Asked, most: int) -> None:
 
 
 def look_for_make_ups(each: Asked, stock: Stock, own: Stock) -> None:
-    """Look for parts that joined may serve, and for those that are set aside for the job; none where the position is a guess."""
-    if each.wanted.why:
+    """Look for parts that joined may serve, and for those that are set aside for the job.
+
+    None where the position is a guess, nor where several must be alike.
+    """
+    if each.wanted.why or each.within:
         return
     found = [
         made

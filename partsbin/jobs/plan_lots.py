@@ -46,9 +46,13 @@ class Lots:
             if number == len(self.lots):
                 self.lots.append(_Lot())
             self.lots[number].parts[part.id] = part
-            self.lots[number].left[part.id] = part.available + self.held.get(part.id, 0)
+            self.lots[number].left[part.id] = self.there(part)
             self.known[part.id] = number
         return self.known[part.id]
+
+    def there(self, part: Shelved) -> int:
+        """Return how many pieces of a part may be taken: those that are free, and those set aside for these jobs [-]."""
+        return part.available + self.held.get(part.id, 0)
 
     def _alike(self, part: Shelved) -> Hashable:
         item = part.item

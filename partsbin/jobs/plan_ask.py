@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
-from typing import Any
 
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
 from partsbin.families import Family
-from partsbin.families._declare import known
+from partsbin.jobs.label import label, weaker
 from partsbin.jobs.record import Opened, Wanted
 from partsbin.matching.answer import build
 from partsbin.matching.make_ups.kinds import kinds_set_aside
@@ -20,7 +18,6 @@ from partsbin.matching.search import Candidate, Found, run
 from partsbin.needs import Need, Request
 from partsbin.rules.serving import servers
 from partsbin.stock.acts import part_of
-from partsbin.stock.describe import read_as
 from partsbin.stock.ledger import set_aside_for
 from partsbin.stock.shelf import get
 from partsbin.words import percent
@@ -30,8 +27,6 @@ FEW, TIMES = 12, 4
 
 MADE = 6
 """Kinds of make-ups of one need that are looked at [-]."""
-
-RATINGS = ("voltage_dc", "voltage_ac", "voltage_limit", "power", "current", "dc_current", "insulation_voltage")
 
 
 @dataclass
@@ -92,17 +87,17 @@ def look(connection: Connection, each: Asked, most: int) -> None:
     pools = [run(connection, each.family, each.need, most)]
     for name, position in servers(each.family.name, each.need.position):
         pools.append(run(connection, *build(Request(name, request.text, position, {}, request.facts)), most))
-    label = _label(each.family, request.text) if each.wanted.why else {}
+    least = label(each.family, request.text) if each.wanted.why else {}
     ends, usable, measure = [], [], []
     for pool in pools:
-        good = [candidate for candidate in pool.usable if not _weaker(candidate, label)]
+        good = [candidate for candidate in pool.usable if not weaker(candidate.option.offers, least)]
         ends += [frozenset(candidate.part.id for candidate in good)] if len(pool.usable) >= most else []
         usable += good
-        measure += [candidate for candidate in pool.measure if not _weaker(candidate, label)]
+        measure += [candidate for candidate in pool.measure if not weaker(candidate.option.offers, least)]
     here = {candidate.part.id for candidate in (*usable, *measure)}
     own = [_own(connection, request, ident) for ident in set_aside_for(connection, each.job.id) if ident not in here]
     for candidate in own:
-        if candidate is not None and not _weaker(candidate, label):
+        if candidate is not None and not weaker(candidate.option.offers, least):
             (measure if candidate.verdict is Verdict.MEASURE else usable).append(candidate)
     usable.sort(key=lambda candidate: candidate.rank)
     each.most, each.cut = most, tuple(ends)
@@ -157,22 +152,6 @@ class Stocks:
         if key not in self.own:
             self.own[key] = Stock(self.connection, family, kinds_set_aside(self.connection, family, self.held[job_id]))
         return self.own[key]
-
-
-def _label(family: Family, text: str) -> dict[str, float]:
-    """The dead part's ratings [SI], as its marking says."""
-    found = read_as(family, text)
-    marked: dict[str, Any] = dict(found[0].fields) if found else {}
-    label = {name: float(marked[name]) for name in RATINGS if marked.get(name) is not None}
-    if "voltage_ac" in label:
-        label["voltage_dc"] = max(label.get("voltage_dc", 0.0), math.sqrt(2) * label["voltage_ac"])
-    return label
-
-
-def _weaker(candidate: Candidate, label: Mapping[str, float]) -> bool:
-    """Whether a part is marked with less than the dead one: where its position is a guess, that alone says no."""
-    offers: Mapping[str, Any] = candidate.option.offers
-    return any(known(offers, name) and float(offers[name]) < least * (1 - 1e-9) for name, least in label.items())
 
 
 def _own(connection: Connection, request: Request, part_id: int) -> Candidate | None:

@@ -167,7 +167,9 @@ def worst_series_share(volts: Number, tolerance: Number, n: Number = 2) -> Numbe
 
 
 @elementwise
-def balance_resistor(rating: Number, bus: Number, leakage_difference: Number, n: Number = 2) -> Number:
+def balance_resistor(
+    rating: Number, bus: Number, leakage_difference: Number, n: Number = 2, tolerance: Number = 0.0
+) -> Number:
     """Return the largest resistor across each of n equal capacitors that keeps every one within its rating.
 
     Parameters
@@ -180,16 +182,19 @@ def balance_resistor(rating: Number, bus: Number, leakage_difference: Number, n:
         By how much the best part leaks less than each of the others [A]
     n : float or array
         Number of parts in the string, at least 2 [-]
+    tolerance : float or array
+        Tolerance of each resistor, 0.05 for +/-5 % [-]
 
     Returns
     -------
     float or array
-        Largest resistance; 0 if even equal shares exceed the rating, so that no resistor helps [ohm]
+        Largest nominal resistance; 0 if even equal shares exceed the rating, so that no resistor helps [ohm]
 
     Notes
     -----
     (n Vr - Vb) / ((n - 1) dI), from the worst case V1 = (Vb + (n - 1) R dI) / n. The form in circulation has dI for
-    (n - 1) dI below the line, which is unsafe for more than two parts. Tolerance of the resistors is not included.
+    (n - 1) dI below the line, which is unsafe for more than two parts. With a tolerance t the best part has the largest
+    resistor across it and the others the smallest: Vr ((n - 1) / (1 + t) + 1 / (1 - t)) - Vb / (1 - t) above the line.
 
     References
     ----------
@@ -200,4 +205,5 @@ def balance_resistor(rating: Number, bus: Number, leakage_difference: Number, n:
     >>> balance_resistor(450.0, 1200.0, 0.5e-3, n=3)
     150e3
     """
-    return np.maximum(n * rating - bus, 0.0) / ((n - 1) * leakage_difference)
+    high, low = 1 + tolerance, 1 - tolerance
+    return np.maximum(rating * ((n - 1) / high + 1 / low) - bus / low, 0.0) / ((n - 1) * leakage_difference)

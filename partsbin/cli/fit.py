@@ -52,6 +52,12 @@ def fit(
     designator: Annotated[str, typer.Option("--designator", "-d", help="Where it went: C31.")] = "",
     facts: Facts = None,
     pieces: Annotated[int, typer.Option("--pieces", min=1, max=MOST, help="How many.")] = 1,
+    series: Annotated[
+        list[str] | None, typer.Option("--series", metavar="PART", help="Another part in series with it. Repeat it.")
+    ] = None,
+    parallel: Annotated[
+        list[str] | None, typer.Option("--parallel", metavar="PART", help="Another part across it. Repeat it.")
+    ] = None,
     readings: Annotated[
         list[str] | None,
         typer.Option("--reading", metavar="NAME=VALUE", help="What it still owed, as read. Repeat it."),
@@ -74,13 +80,26 @@ def fit(
     from partsbin.errors import UsageError
     from partsbin.jobs.fitting import OwingError
     from partsbin.jobs.fitting import fit as do
+    from partsbin.jobs.fitting_together import fit_together
     from partsbin.stock.shelf import id_of
     from partsbin.store.engine import reading, writing
 
     if need and (family or text or position):
         raise UsageError("--for names a need that says this itself", hint="without --family, --original and --position")
+    if series and parallel:
+        raise UsageError("--series and --parallel at once", hint="parts are joined one way")
     opened, ident = engine(context, db), id_of(number)
     words = _Words(job, need, family, text, position, designator, facts or [])
+    if series or parallel:
+        if readings:
+            raise UsageError("--reading with several parts", hint="partsbin measure says of which part it is")
+        others = [ident, *(id_of(other) for other in series or parallel or ())]
+        with writing(opened) as connection:
+            spot = words.spot(connection, ident)
+            how = "in series" if series else "in parallel"
+            done = fit_together(connection, spot, others, how, who(why), pieces=pieces, found=found, change=change)
+        _show(done, spot, as_json)
+        return
     told = _Told(readings=readings or [])
     while True:
         with reading(opened) as connection:
@@ -95,6 +114,10 @@ def fit(
             told = _ask(owing)
             if told == _Told():
                 raise
+    _show(done, spot, as_json)
+
+
+def _show(done: Fitted, spot: Spot, as_json: bool) -> None:
     if as_json:
         print_json(_json(done, spot.job.code))
     else:
@@ -236,6 +259,7 @@ def _json(done: Fitted, job: str) -> dict[str, Any]:
     answer = done.answer
     return {
         "part": done.number,
+        "make_up": list(done.make_up),
         "job": job,
         "pieces": done.pieces,
         "verdict": done.verdict,
@@ -252,7 +276,8 @@ def _json(done: Fitted, job: str) -> dict[str, Any]:
 
 def _tell(done: Fitted, spot: Spot) -> None:
     count = f"{done.pieces} × " if done.pieces > 1 else ""
-    tell(f"{done.number}  {count}{plain(done.title)}: fitted in {spot.job.code}, {done.verdict}: {plain(done.reason)}")
+    number = " + ".join(done.make_up) or done.number
+    tell(f"{number}  {count}{plain(done.title)}: fitted in {spot.job.code}, {done.verdict}: {plain(done.reason)}")
     if done.found:
         tell(f"    {done.found} counted in: the ledger did not know of {'them' if done.found > 1 else 'it'}")
     for word, lines in (("CHANGE", done.changes), ("ALSO", done.answer["also"]), ("AFTER", done.answer["after"])):

@@ -135,6 +135,8 @@ def _tell(entries: list[Entry], made: list[Served], sums: Sums, problems: list[s
 
 
 def _said(entry: Entry, served: Served | None) -> str:
+    from partsbin.cli.plan import said_of
+
     name = " ".join(entry.names) or f"line {entry.line}"
     many = f"{entry.pieces} × " if entry.pieces > 1 else ""
     notes = f" ({'; '.join(entry.notes)})" if entry.notes else ""
@@ -142,7 +144,6 @@ def _said(entry: Entry, served: Served | None) -> str:
         return f"{name}: {many}{entry.family} {entry.text}{notes}".replace("  ", " ")
     where = f"{entry.position}: {entry.why}" if entry.position else f"position to be said: {entry.why}"
     got = " · ".join(
-        f"{candidate.part.number} {candidate.part.title} ({candidate.verdict.word})"
-        for candidate, _ in (served.parts if served else ())
+        f"{said_of(candidate)} ({candidate.verdict.word})" for candidate, _ in (served.parts if served else ())
     )
     return f"{name}: {many}{entry.family} {entry.text}, {where}{notes} → {got or 'short'}"

@@ -12,6 +12,7 @@ from partsbin.cli.stock import who
 
 if TYPE_CHECKING:
     from partsbin.jobs.plan import Served
+    from partsbin.matching.make_ups.search import MakeUp
     from partsbin.matching.search import Candidate
 
 
@@ -51,11 +52,27 @@ def plan(
     raise typer.Exit(0 if all(served.pieces >= served.left for served in made) else 1)
 
 
-def owed(candidate: Candidate) -> list[str]:
+def owed(candidate: Candidate | MakeUp) -> list[str]:
     """Return what must be read or looked at before a part goes in, as titles of its test cards."""
-    from partsbin.matching.explain import candidates_json
+    return [card["title"] for card in _entry(candidate)["tests"]]
 
-    return [card["title"] for card in candidates_json([candidate])[0]["tests"]]
+
+def said_of(candidate: Candidate | MakeUp) -> str:
+    """Return a part, or several joined, in words: number and title."""
+    from partsbin.cli.render import said_parts
+
+    entry = _entry(candidate)
+    if not entry["make_up"]:
+        return f"{entry['part']} {plain(entry['title'])}"
+    return f"{said_parts(entry['make_up'], entry['option'])}, {plain(entry['title'])}"
+
+
+def _entry(candidate: Candidate | MakeUp) -> dict[str, Any]:
+    from partsbin.matching.explain import candidates_json
+    from partsbin.matching.make_ups.said import made_up_json
+    from partsbin.matching.make_ups.search import MakeUp
+
+    return made_up_json(candidate, 1) if isinstance(candidate, MakeUp) else candidates_json([candidate])[0]
 
 
 def _json(served: Served) -> dict[str, Any]:
@@ -65,20 +82,33 @@ def _json(served: Served) -> dict[str, Any]:
         "family": served.wanted.family,
         "position": served.wanted.position,
         "wanted": served.left,
-        "parts": [
-            {
-                "part": candidate.part.number,
-                "title": candidate.part.title,
-                "place": candidate.part.place,
-                "verdict": candidate.verdict.word,
-                "pieces": pieces,
-                "read_first": owed(candidate),
-            }
-            for candidate, pieces in served.parts
-        ],
+        "parts": [part for candidate, pieces in served.parts for part in _parts(candidate, pieces)],
         "why": served.why,
         "buy": "" if served.parts else served.buy,
     }
+
+
+def _parts(candidate: Candidate | MakeUp, pieces: int) -> list[dict[str, Any]]:
+    """Each part that serves, and how many pieces of it are taken; of several joined, how."""
+    entry = _entry(candidate)
+    shared = {
+        "verdict": entry["verdict"],
+        "serves": pieces,
+        "how": entry["option"] if entry["make_up"] else "",
+        "read_first": owed(candidate),
+        "changes": entry["changes"],
+    }
+    single = {"part": entry["part"], "title": entry["title"], "place": entry["place"], "pieces": 1}
+    return [
+        {
+            "part": part["part"],
+            "title": part["title"],
+            "place": part["place"],
+            "pieces": pieces * part["pieces"],
+            **shared,
+        }
+        for part in entry["make_up"] or [single]
+    ]
 
 
 def _tell(made: list[Served], moved: int, aside: bool) -> None:
@@ -87,12 +117,7 @@ def _tell(made: list[Served], moved: int, aside: bool) -> None:
         job = f"{served.job.code} " if several else ""
         name = f"{job}{plain(served.name)}"
         for candidate, pieces in served.parts:
-            part = candidate.part
-            count = f"{pieces} × " if served.left > 1 else ""
-            place = f", in {plain(part.place)}" if part.place else ""
-            tell(f"{name}: {count}{part.number}  {plain(part.title)}{place} ({candidate.verdict.word})")
-            if first := owed(candidate):
-                tell(f"    first: {'; '.join(first)}")
+            _tell_one(name, candidate, f"{pieces} × " if served.left > 1 else "")
         if served.why:
             tell(f"    {served.why}")
         if served.pieces < served.left:
@@ -102,6 +127,22 @@ def _tell(made: list[Served], moved: int, aside: bool) -> None:
     say(f"    {total - short} of {total} pieces served")
     if aside:
         say(f"    {moved} movement{'s' * (moved != 1)}; partsbin undo takes it back")
+
+
+def _tell_one(name: str, candidate: Candidate | MakeUp, count: str) -> None:
+    entry = _entry(candidate)
+    place = f", in {plain(entry['place'])}" if entry["place"] else ""
+    if entry["make_up"]:
+        places = [f"{each['part']} in {plain(each['place'])}" for each in entry["make_up"] if each["place"]]
+        place = f", {', '.join(places)}" if places else ""
+        count = f"{count.removesuffix(' × ')} times " if count else ""
+        tell(f"{name}: {count}{said_of(candidate)}{place} ({entry['verdict']})")
+        for change in entry["changes"]:
+            tell(f"    change: {plain(change)}")
+    else:
+        tell(f"{name}: {count}{entry['part']}  {plain(entry['title'])}{place} ({entry['verdict']})")
+    if first := owed(candidate):
+        tell(f"    first: {'; '.join(first)}")
 
 
 def _tell_short(served: Served, name: str) -> None:

@@ -90,10 +90,31 @@ def _lies(candidate: Mapping[str, Any]) -> str:
     return f"{candidate['title']}{option}{condition}, {where}{came}"
 
 
+def _headed(candidate: Mapping[str, Any]) -> str:
+    """The part and where it lies; of several parts what they make together, then where each lies."""
+    if not candidate["make_up"]:
+        return f"{candidate['part']}  {_lies(candidate)}".strip()
+    parts = " · ".join(f"{each['part']}: {_lies(each)}" for each in candidate["make_up"])
+    return f"{said_parts(candidate['make_up'], candidate['option'])}  {candidate['title']} · {parts}"
+
+
+def said_parts(make_up: Sequence[Mapping[str, Any]], how: str) -> str:
+    """Return the parts in words.
+
+    Examples
+    --------
+    >>> said_parts([{"part": "P-0233", "pieces": 2, "option": ""}], "in series")
+    '2 × P-0233 in series'
+    """
+    words = [f"{each['pieces']} × {each['part']}" if each["pieces"] > 1 else str(each["part"]) for each in make_up]
+    sections = [f" ({each['option']})" if each["option"] else "" for each in make_up]
+    return f"{' + '.join(word + section for word, section in zip(words, sections, strict=True))} {how}"
+
+
 def _candidates(answer: Mapping[str, Any]) -> Lines:
     told: set[str] = set()
     for candidate in answer["candidates"]:
-        yield _NAME[candidate["verdict"]], f"{candidate['part']}  {_lies(candidate)}".strip()
+        yield _NAME[candidate["verdict"]], _headed(candidate)
         yield from _reasons(candidate)
         for change in candidate["changes"]:
             yield "", f"change: {change}"
@@ -152,7 +173,7 @@ def _first(answer: Mapping[str, Any]) -> Lines:
 def _near(answer: Mapping[str, Any]) -> Lines:
     for candidate in answer["near_misses"]:
         failing = [check["reason"] for check in candidate["checks"] if check["verdict"] == "fail"]
-        yield "UNFIT", f"{candidate['part']}  {_lies(candidate)}: {' · '.join(failing)}".strip()
+        yield "UNFIT", f"{_headed(candidate)}: {' · '.join(failing)}"
 
 
 def _more(answer: Mapping[str, Any]) -> Lines:
@@ -167,7 +188,7 @@ def _more(answer: Mapping[str, Any]) -> Lines:
         yield (
             "NOTHING",
             "on the shelf fits, with care or without"
-            if not answer["near_misses"] or answer["near_misses"][0]["part"]
+            if not answer["near_misses"] or answer["near_misses"][0]["part"] or answer["near_misses"][0]["make_up"]
             else "it does not fit",
         )
 

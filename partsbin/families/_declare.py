@@ -20,6 +20,7 @@ from pydantic.fields import FieldInfo
 
 from partsbin.checks import Check
 from partsbin.errors import DeclarationError
+from partsbin.families._joining import Join
 from partsbin.needs import Need, Request
 from partsbin.rules import Rules, load_rules
 
@@ -346,6 +347,8 @@ class Family:
         ``owes(offers)`` is False only if no check can send the option to be measured for a datum outside the keys.
     beside : callable
         ``beside(need, look)`` names what goes with a part that needs a change, looked for on the shelf with ``look(request)``.
+    joins : callable
+        ``joins(need)`` gives the ways in which several parts may be joined to serve a need.
     own_rules : str
         The rules as TOML text, "" where they stand in ``rules/NAME.toml``.
     """
@@ -369,6 +372,7 @@ class Family:
     words: frozenset[str] = frozenset()
     owes: Callable[[Mapping[str, Any]], bool] = lambda offers: True
     beside: Callable[[Need, Look], Sequence[Beside]] = lambda need, look: ()
+    joins: Callable[[Need], Sequence[Join]] = lambda need: ()
     own_rules: str = ""
 
     def rules(self) -> Rules:

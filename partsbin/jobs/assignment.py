@@ -1,12 +1,14 @@
-"""Which part goes where, exactly: needs want pieces, parts have pieces, and some parts may serve some needs.
+"""Which part goes where, exactly: needs want pieces, parts have pieces, and some parts, or several joined, may serve some needs.
 
 It is a matter of whole numbers only. Aims are met one after the other, an earlier one is never given up for a later one:
-most pieces served, fewest that must still be measured, fewest with care, fewest moved away from what is set aside, least score.
+most pieces served, fewest that must still be measured, fewest with care, fewest moved away from what is set aside, fewest parts
+beyond one for a place, least score.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -23,7 +25,7 @@ Numbers = npt.NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Way:
-    """One part that may serve one need.
+    """One part that may serve one need, or several joined that may.
 
     Parameters
     ----------
@@ -34,7 +36,9 @@ class Way:
     score : float
         The smaller the better, at least 0.
     kept : int
-        Pieces of it that are set aside for this need's job already.
+        Pieces of it that are set aside for this need's job already; of several joined, how often they are.
+    more : tuple of int
+        The further parts that it takes, each as often as it takes a piece of it.
     """
 
     need: int
@@ -42,6 +46,12 @@ class Way:
     verdict: int
     score: float
     kept: int = 0
+    more: tuple[int, ...] = ()
+
+    @property
+    def uses(self) -> Mapping[int, int]:
+        """How many pieces of each part it takes [-]."""
+        return Counter((self.part, *self.more))
 
 
 def assign(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way]) -> list[int]:
@@ -66,10 +76,15 @@ def assign(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way]) ->
     Sharing out is a transport problem: its vertices are whole numbers, so linear programmes (HiGHS, by scipy) solve it exactly.
     Each aim is solved over all that is best for those before it: ways of non-zero reduced cost stay at their bound, rows with a
     price stay full. Aims but the last are whole numbers, hence prices and reduced costs are too, and no rounding blurs them.
+    Where parts are joined it is no transport problem any more: then `plan_whole` solves it, aim by aim, in whole numbers.
     """
     if not ways:
         return []
-    shares = _shares(wanted, pieces, ways)
+    if any(way.more for way in ways):
+        from partsbin.jobs.plan_whole import assign_whole
+
+        return assign_whole(wanted, pieces, ways)
+    shares = shares_of(wanted, pieces, ways)
     rows = [share.way.need for share in shares], [len(wanted) + share.way.part for share in shares]
     face = _Face(rows, np.array([*wanted, *pieces], float), np.array([share.most for share in shares], float))
     total = sum(wanted) + 1
@@ -85,7 +100,7 @@ def assign(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way]) ->
 
 
 @dataclass(frozen=True)
-class _Share:
+class Share:
     """Pieces that may go one way: those that are set aside for it already, and others, apart."""
 
     index: int
@@ -94,13 +109,14 @@ class _Share:
     most: int
 
 
-def _shares(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way]) -> list[_Share]:
+def shares_of(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way]) -> list[Share]:
+    """Return what may go each way, pieces that are set aside for it apart."""
     made = []
     for index, way in enumerate(ways):
-        most = min(wanted[way.need], pieces[way.part])
+        most = min(wanted[way.need], *(pieces[part] // number for part, number in way.uses.items()))
         kept = min(most, way.kept)
-        made += [_Share(index, way, True, kept)] if kept else []
-        made += [_Share(index, way, False, most - kept)] if most > kept else []
+        made += [Share(index, way, True, kept)] if kept else []
+        made += [Share(index, way, False, most - kept)] if most > kept else []
     return made
 
 

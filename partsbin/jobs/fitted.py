@@ -25,11 +25,17 @@ def fitted_in(connection: Connection, job_id: int, part_id: int) -> int:
 
 def fittings_of(connection: Connection, job_id: int) -> list[dict[str, Any]]:
     """Return what sits in a job's set now, oldest first, each with why it went in: what was taken back or out again is left out."""
+    return [_fitting_json(row, job_id) for row in _rows(connection, job_id) if row["quantity"]]
+
+
+def _rows(connection: Connection, job_id: int) -> list[dict[str, Any]]:
+    """What went in and was not taken back, each with the pieces of it that are still there."""
     act, movement, fitting, part = (table_of(t) for t in (Act, Movement, Fitting, Part))
     back = act.alias("back")
     query = (
         select(
             fitting,
+            movement.c.act_id,
             movement.c.part_id,
             movement.c.quantity,
             movement.c.price,
@@ -52,7 +58,23 @@ def fittings_of(connection: Connection, job_id: int) -> list[dict[str, Any]]:
         gone = min(-row["quantity"], out.get(row["part_id"], 0))
         row["quantity"] += gone
         out[row["part_id"]] = out.get(row["part_id"], 0) - gone
-    return [_fitting_json(row, job_id) for row in rows if row["quantity"]]
+    return rows
+
+
+def serving(connection: Connection, job_id: int) -> dict[int, int]:
+    """Return how many pieces of each need are served, by its id [-].
+
+    A make-up is one act with a line for each place: it serves as often as all its places are filled, and not at all when one
+    of its parts came out again.
+    """
+    places: dict[tuple[int, int], list[int]] = {}
+    for row in _rows(connection, job_id):
+        if row["need_id"] is not None:
+            places.setdefault((row["need_id"], row["act_id"]), []).append(-row["quantity"])
+    served: dict[int, int] = {}
+    for (need_id, _), pieces in places.items():
+        served[need_id] = served.get(need_id, 0) + min(pieces)
+    return served
 
 
 def _taken_out(connection: Connection, job_id: int) -> dict[int, int]:
@@ -89,9 +111,6 @@ def _fitting_json(row: Mapping[str, Any], job_id: int) -> dict[str, Any]:
 
 def open_needs(connection: Connection, job: Opened) -> list[tuple[Wanted, int]]:
     """Return the needs of a job that are not served yet, and how many pieces each still wants [-]."""
-    served: dict[int, int] = {}
-    for entry in fittings_of(connection, job.id):
-        if entry["need"] is not None:
-            served[entry["need"]] = served.get(entry["need"], 0) + entry["pieces"]
+    served = serving(connection, job.id)
     left = [(wanted, wanted.quantity - served.get(wanted.id, 0)) for wanted in needs_of(connection, job)]
     return [(wanted, pieces) for wanted, pieces in left if pieces > 0]

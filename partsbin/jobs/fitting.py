@@ -11,7 +11,7 @@ from sqlalchemy import Connection, insert, select
 from partsbin.errors import RefusedError, UsageError
 from partsbin.families import load
 from partsbin.families._declare import EYES
-from partsbin.jobs.fitted import fitted_in, fittings_of
+from partsbin.jobs.fitted import fitted_in, serving
 from partsbin.jobs.record import Opened, Wanted, still_open
 from partsbin.matching.one import judge_part
 from partsbin.needs import Request
@@ -52,6 +52,7 @@ class Fitted:
     first: bool = True
     wanted: int = 0
     there: int = 0
+    make_up: tuple[str, ...] = ()
 
     @property
     def number(self) -> str:
@@ -148,32 +149,44 @@ def fit(
     lines = lines_for(connection, job, part, pieces, found)  # what is not there owes no reading
     answer = judge_part(spot.request, part)
     entry = _usable(part, answer)
+    done = booked(connection, replace(spot, job=job), lines, pieces, answer, entry, who, change)
+    same = wanted is not None and wanted.family == part.family  # two diodes serve for one valve
+    return replace(done, part_id=part_id, title=part.title, wanted=done.wanted if same else 0)
+
+
+def booked(
+    connection: Connection,
+    spot: Spot,
+    lines: Sequence[Line],
+    pieces: int,
+    answer: Mapping[str, Any],
+    entry: Mapping[str, Any],
+    who: Who,
+    change: str,
+) -> Fitted:
+    """Write down what was fitted and why, as one act: pieces counted in first, then a line for each place that a part takes."""
+    job, wanted, table = spot.job, spot.wanted, table_of(Fitting)
     first = not _fitted_before(connection, job)
     act_id = open_act(connection, "fitted", **who.said())
-    movement_id = add_lines(connection, act_id, lines)[-1]
+    moved = add_lines(connection, act_id, lines)
     worst = _decisive(entry)
     changes = tuple(filter(None, (*entry["changes"], change)))
-    connection.execute(
-        insert(table_of(Fitting)),
-        {
-            "movement_id": movement_id,
-            "need_id": wanted.id if wanted else None,
-            "designator": spot.designator or (wanted.designator if wanted else ""),
-            "position": answer["need"]["position"],
-            "verdict": entry["verdict"],
-            "check_code": worst["check"],
-            "margin": worst["margin"],
-            "reason": worst["reason"],
-            "change": "; ".join(changes),
-        },
-    )
+    why = {
+        "need_id": wanted.id if wanted else None,
+        "designator": spot.designator or (wanted.designator if wanted else ""),
+        "position": answer["need"]["position"],
+        "verdict": entry["verdict"],
+        "check_code": worst["check"],
+        "margin": worst["margin"],
+        "reason": worst["reason"],
+        "change": "; ".join(changes),
+    }
+    out = [ident for ident, line in zip(moved, lines, strict=True) if line.word == "fitted"]
+    connection.execute(insert(table), [{"movement_id": ident, **why} for ident in out])
     more = sum(line.quantity for line in lines if line.word == "counted")
-    serving = sum(f["pieces"] for f in fittings_of(connection, job.id) if wanted and f["need"] == wanted.id)
-    quantity = wanted.quantity if wanted and wanted.family == part.family else 0  # two diodes serve for one valve
-    reason = worst["reason"]
-    return Fitted(
-        part_id, part.title, pieces, entry["verdict"], reason, changes, answer, more, first, quantity, serving
-    )
+    there = serving(connection, job.id).get(wanted.id, 0) if wanted else 0
+    quantity = wanted.quantity if wanted else 0
+    return Fitted(0, "", pieces, entry["verdict"], worst["reason"], changes, answer, more, first, quantity, there)
 
 
 def _fitted_before(connection: Connection, job: Opened) -> bool:

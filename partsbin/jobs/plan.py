@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,31 +11,37 @@ from sqlalchemy import Connection
 from partsbin.checks import Verdict
 from partsbin.jobs.assignment import Way, assign
 from partsbin.jobs.fitted import open_needs
-from partsbin.jobs.label import label, weaker
+from partsbin.jobs.plan_alike import Alike, alike
+from partsbin.jobs.plan_ask import FEW, TIMES, Asked, Stocks, asked, look, look_for_make_ups
+from partsbin.jobs.plan_lots import Lots
 from partsbin.jobs.record import Opened, Wanted
-from partsbin.matching.answer import build
 from partsbin.matching.explain import candidates_json
-from partsbin.matching.search import Candidate, Found, run
-from partsbin.needs import Request
-from partsbin.rules.serving import servers
-from partsbin.stock.acts import Who, part_of
+from partsbin.matching.make_ups.search import MakeUp
+from partsbin.matching.search import Candidate
+from partsbin.stock.acts import Who
 from partsbin.stock.ledger import Line, act, set_aside_for
-from partsbin.stock.shelf import number_of
+from partsbin.stock.shelf import Shelved, number_of
+from partsbin.words import percent
 
 MOST = 200
-"""Candidates of one need that are looked at, at most [-]."""
+"""Candidates of one need and family that are looked at, at most [-]."""
+
+Given = dict[int, list[tuple[Candidate | MakeUp, int]]]
+"""By need, what it gets and how many pieces of the need that serves."""
+
+Chosen = Candidate | MakeUp | Alike
 
 _WORD = {Verdict.FITS: 0, Verdict.CARE: 1, Verdict.MEASURE: 2}
 
 
 @dataclass(frozen=True)
 class Served:
-    """A need and what the plan gives it: a part for some or all of its pieces; several parts where one has not enough."""
+    """A need and what the plan gives it: a part, or several joined, for some or all of its pieces."""
 
     job: Opened
     wanted: Wanted
     left: int
-    parts: tuple[tuple[Candidate, int], ...]
+    parts: tuple[tuple[Candidate | MakeUp, int], ...]
     why: str
     near: tuple[dict[str, Any], ...]
     buy: str
@@ -50,21 +56,20 @@ class Served:
         """What to call it: its designator, or what it is."""
         return self.wanted.designator or f"{self.wanted.position} {self.wanted.family}"
 
+    def taken(self) -> dict[int, int]:
+        """Return how many pieces it takes of each part, by id [-]."""
+        counted: dict[int, int] = {}
+        for each, pieces in self.parts:
+            for ident, number in uses(each).items():
+                counted[ident] = counted.get(ident, 0) + number * pieces
+        return counted
 
-@dataclass
-class _Asked:
-    """A need with everything on the shelf that may serve it, the best first."""
 
-    job: Opened
-    wanted: Wanted
-    left: int
-    found: Found
-    buy: str
-
-    @property
-    def ways(self) -> list[Candidate]:
-        """Those that fit, with or without care, then those to be measured."""
-        return [*self.found.usable, *self.found.measure]
+def uses(each: Chosen) -> dict[int, int]:
+    """Return how many pieces of each part are taken together, by id [-]."""
+    if isinstance(each, MakeUp):
+        return {part.id: pieces for part, pieces in each.parts}
+    return dict(each.uses) if isinstance(each, Alike) else {each.part.id: 1}
 
 
 def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
@@ -80,104 +85,172 @@ def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
     Returns
     -------
     list of Served
-        Each open need, in order, with its part or without.
+        Each open need, in order, with its part or its parts joined, or without.
 
     Notes
     -----
-    Pieces set aside for others are not touched; those set aside for these jobs may stay with them. The optimum is proven by the
-    solver over the best candidates of each need, as many as all needs together want pieces: of a need's candidates so many can
-    never all be taken by others, so one that was not looked at could at best replace an equal. Parts that must be measured are
-    second best, and only the first ten of a need are looked at.
+    Pieces set aside for others are not touched; those set aside for these jobs may stay with them. Single parts are shared out
+    first. The optimum over the few looked at is that over the whole shelf where of every list that was cut off a part is left
+    over: parts left over cost nothing, in the prices of the linear programme, so that nothing behind them in the list pays. Where
+    none is, more are looked at, at most as many as all needs together want pieces: so many can never all be taken by others.
+
+    Where each piece is then served by a part that fits without care, and nothing that is set aside is let go, no make-up betters
+    it. Otherwise make-ups compete for the same parts: those of needs that are short, served with care or once measured, and of all
+    that the same parts might serve. Then the optimum is proven in whole numbers over the single parts looked at and the first
+    kinds of make-up of each of these needs, each of any parts alike. Parts that must be measured are second best, and only the
+    first ten of a need are looked at.
     """
     every = [(job, wanted, left) for job in jobs for wanted, left in open_needs(connection, job)]
-    needs = [each for each in every if each[1].position]
     unsaid = [Served(*each, (), f"say its position: {each[1].why}", (), "") for each in every if not each[1].position]
-    most = min(MOST, sum(left for _, _, left in needs) + 1)
-    asked = [_ask(connection, job, wanted, left, most) for job, wanted, left in needs]
+    needs = [asked(*each) for each in every if each[1].position]
     held = {job.id: set_aside_for(connection, job.id) for job in jobs}
-    parts: dict[int, int] = {}
-    ways: list[Way] = []
-    chosen: list[tuple[int, Candidate]] = []
-    order: dict[int, int] = {}
-    for at, each in enumerate(asked):
-        for candidate in each.ways:
-            ident = candidate.part.id
-            own = sum(claims.get(ident, 0) for claims in held.values())
-            order.setdefault(ident, len(order))
-            parts[ident] = candidate.part.available + own
-            kept = held[each.job.id].get(ident, 0)
-            ways.append(Way(at, order[ident], _WORD[candidate.verdict], candidate.score, kept))
-            chosen.append((at, candidate))
-    pieces = assign([each.left for each in asked], [parts[ident] for ident in order], ways)
-    given: dict[int, list[tuple[Candidate, int]]] = {}
-    for (at, candidate), number in zip(chosen, pieces, strict=True):
-        if number:
-            given.setdefault(at, []).append((candidate, number))
+    given = _with_enough(connection, needs, held)
+    wanting = _wanting(needs, given, held)
+    if wanting:
+        stocks = Stocks(connection, held)
+        for each in wanting:
+            look_for_make_ups(each, stocks.of(each.family), stocks.set_aside(each.family, each.job.id))
+        if any(each.made for each in wanting):
+            given = _with_enough(connection, needs, held, stocks)
     return [
         Served(
             each.job,
             each.wanted,
             each.left,
             tuple(given.get(at, ())),
-            _why(at, asked, given),
+            _why(at, needs, given),
             () if given.get(at) else tuple(candidates_json(each.found.near)),
             each.buy,
         )
-        for at, each in enumerate(asked)
+        for at, each in enumerate(needs)
     ] + unsaid
 
 
-def _ask(connection: Connection, job: Opened, wanted: Wanted, left: int, most: int) -> _Asked:
-    """Everything on the shelf that may serve a need; what is set aside for its own job is on the shelf for it."""
-    request = wanted.request(job)
-    family, need = build(request)
-    pools = [run(connection, family, need, most)]
-    for name, position in servers(family.name, need.position):
-        pools.append(run(connection, *build(Request(name, request.text, position, {}, request.facts)), most))
-    usable = [candidate for pool in pools for candidate in pool.usable]
-    measure = [candidate for pool in pools for candidate in pool.measure]
-    here = {candidate.part.id for candidate in (*usable, *measure)}
-    for ident in set_aside_for(connection, job.id):
-        if ident not in here and (candidate := _own(connection, request, ident)) is not None:
-            (measure if candidate.verdict is Verdict.MEASURE else usable).append(candidate)
-    if wanted.why:
-        least = label(family, request.text)
-        usable, measure = ([c for c in some if not weaker(c.option.offers, least)] for some in (usable, measure))
-    usable.sort(key=lambda candidate: candidate.rank)
-    return _Asked(job, wanted, left, Found(usable, measure, [c for pool in pools for c in pool.near]), family.buy(need))
+def _together(held: Mapping[int, Mapping[int, int]]) -> dict[int, int]:
+    """Pieces that are set aside for any of the jobs, by part [-]."""
+    made: dict[int, int] = {}
+    for claims in held.values():
+        for ident, pieces in claims.items():
+            made[ident] = made.get(ident, 0) + pieces
+    return made
 
 
-def _own(connection: Connection, request: Request, part_id: int) -> Candidate | None:
-    """A part of which every piece is set aside, so that no search finds it; None where it does not serve."""
-    from partsbin.matching.search import brute
+def _with_enough(
+    connection: Connection,
+    needs: Sequence[Asked],
+    held: Mapping[int, Mapping[int, int]],
+    stocks: Stocks | None = None,
+) -> Given:
+    """Share out, looking at more parts for needs that might do better with one that was not looked at."""
+    most = min(MOST, sum(each.left for each in needs) + 1)
+    for each in needs:
+        if not each.most:
+            look(connection, each, MOST if each.within else min(FEW, most))
+    while True:
+        given, spare = _share(needs, held, stocks)
+        wanting = [each for each in needs if each.most < most and each.may_miss(spare)]
+        if not wanting:
+            return given
+        for each in wanting:
+            look(connection, each, min(TIMES * each.most, most))
 
-    part = part_of(connection, part_id)
-    family, need = build(request)
-    asked = {family.name: (family, need)}
-    for name, position in servers(family.name, need.position):
-        asked[name] = build(Request(name, request.text, position, {}, request.facts))
-    if part.family not in asked:
-        return None
-    (candidate,) = brute(*asked[part.family], [part])
-    return None if candidate.verdict is Verdict.UNFIT else candidate
+
+def _share(
+    needs: Sequence[Asked], held: Mapping[int, Mapping[int, int]], stocks: Stocks | None
+) -> tuple[Given, set[int]]:
+    """Share out what was looked at; return what each need gets, and the parts of which something is left over."""
+    lots = Lots(_together(held), alike=stocks is not None)
+    ways: list[Way] = []
+    chosen: list[tuple[int, Chosen]] = []
+    for at, each in enumerate(needs):
+        own = held[each.job.id]
+        entries: list[Chosen] = [*(_alike(each, lots) if each.within else each.ways), *each.made]
+        for entry in entries:
+            if isinstance(entry, MakeUp) and stocks is not None:
+                for part in stocks.of(each.family).alike(entry):
+                    lots.of(part)
+            first, *more = (lots.of(part) for part in _pieces(entry))
+            kept = min(own.get(ident, 0) // number for ident, number in uses(entry).items())
+            ways.append(Way(at, first, _WORD[entry.verdict], entry.score, kept, tuple(more)))
+            chosen.append((at, entry))
+    flows = assign([1 if each.within else each.left for each in needs], lots.pieces(), ways)
+    given: Given = {}
+    for (at, way), number in zip(chosen, flows, strict=True):
+        if number:
+            given.setdefault(at, []).extend(_taken(lots, way, number))
+            if isinstance(way, Alike):
+                needs[at].said = way.why
+    return given, lots.spare()
 
 
-def _why(at: int, asked: Sequence[_Asked], given: dict[int, list[tuple[Candidate, int]]]) -> str:
+def _alike(each: Asked, lots: Lots) -> list[Alike]:
+    """Sets of parts for a need whose pieces must be alike."""
+    there = {candidate.part.id: lots.there(candidate.part) for candidate in each.ways}
+    return alike(each.ways, there, each.left, each.within)
+
+
+def _pieces(entry: Chosen) -> list[Shelved]:
+    """The part of each piece that one piece of a need takes."""
+    if isinstance(entry, Alike):
+        return [candidate.part for candidate, number in entry.taken for _ in range(number)]
+    return [member.part for member in entry.members] if isinstance(entry, MakeUp) else [entry.part]
+
+
+def _taken(lots: Lots, way: Chosen, number: int) -> list[tuple[Candidate | MakeUp, int]]:
+    """Take the pieces of a way from their lots."""
+    if isinstance(way, MakeUp):
+        return list(lots.joined(way, number))
+    singles = way.taken if isinstance(way, Alike) else ((way, number),)
+    return [got for candidate, pieces in singles for got in lots.single(candidate, pieces)]
+
+
+def _wanting(needs: Sequence[Asked], given: Given, held: Mapping[int, Mapping[int, int]]) -> list[Asked]:
+    """The needs that make-ups may better: those not served by parts that fit, and all that the same parts might serve.
+
+    All of them where something that is set aside would be let go: it may be a make-up that is set aside.
+    """
+    taken: dict[int, dict[int, int]] = {job: {} for job in held}
+    chosen = set()
+    for at, each in enumerate(needs):
+        got = given.get(at, [])
+        if sum(pieces for _, pieces in got) < each.left or any(c.verdict is not Verdict.FITS for c, _ in got):
+            chosen.add(at)
+        for candidate, pieces in got:
+            for ident, number in uses(candidate).items():
+                taken[each.job.id][ident] = taken[each.job.id].get(ident, 0) + number * pieces
+    if any(taken[job].get(ident, 0) < n for job, claims in held.items() for ident, n in claims.items()):
+        return list(needs)
+    listed = [{candidate.part.id for candidate in each.ways} for each in needs]
+    fresh = set(chosen)
+    while fresh:
+        parts = set[int]().union(*(listed[at] for at in fresh))
+        fresh = {at for at, own in enumerate(listed) if at not in chosen and own & parts}
+        chosen |= fresh
+    return [each for at, each in enumerate(needs) if at in chosen]
+
+
+def _why(at: int, needs: Sequence[Asked], given: Given) -> str:
     """Why a need did not get its first choice: where that one goes, and whether anything else would have done there."""
-    ways, got = asked[at].ways, given.get(at, [])
-    if not ways or (got and got[0][0].part.id == ways[0].part.id):
+    if needs[at].said:
+        return needs[at].said
+    if needs[at].within:
+        short = f"no {needs[at].left} of them are known to be within {percent(needs[at].within)}, nor may be"
+        return short if needs[at].ways else ""
+    ways, got = needs[at].ways, given.get(at, [])
+    if not ways or (got and ways[0].part.id in uses(got[0][0])):
         return ""
     first = ways[0].part.id
-    takers = [n for n, some in given.items() if n != at and any(c.part.id == first for c, _ in some)]
+    takers = [n for n, some in given.items() if n != at and any(first in uses(c) for c, _ in some)]
     if not takers:
         return ""
-    names = ", ".join(asked[n].wanted.designator or asked[n].wanted.position for n in takers)
-    only = all(_nothing_else(asked[n], first) for n in takers)
+    names = ", ".join(needs[n].wanted.designator or needs[n].wanted.position for n in takers)
+    only = all(_nothing_else(needs[n], first) for n in takers)
     return f"{number_of(first)} goes to {names}" + (", where nothing else will do" if only else "")
 
 
-def _nothing_else(each: _Asked, part_id: int) -> bool:
-    return all(candidate.part.id == part_id for candidate in each.found.usable)
+def _nothing_else(each: Asked, part_id: int) -> bool:
+    singly = all(candidate.part.id == part_id for candidate in each.found.usable)
+    return singly and all(part_id in uses(made) for made in each.made)
 
 
 def reserve(connection: Connection, jobs: Sequence[Opened], who: Who) -> tuple[list[Served], int]:
@@ -204,8 +277,8 @@ def reserve(connection: Connection, jobs: Sequence[Opened], who: Who) -> tuple[l
         planned: dict[int, int] = {}
         for served in made:
             if served.job.id == job.id:
-                for candidate, pieces in served.parts:
-                    planned[candidate.part.id] = planned.get(candidate.part.id, 0) + pieces
+                for ident, pieces in served.taken().items():
+                    planned[ident] = planned.get(ident, 0) + pieces
         for ident in sorted({*held, *planned}):
             more = planned.get(ident, 0) - held.get(ident, 0)
             if more:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -17,6 +17,8 @@ from partsbin.families._declare import Item, Laid, columns_of
 from partsbin.matching.candidates import Candidate, brute
 from partsbin.matching.explain import candidates_json, order_cards
 from partsbin.matching.judge import rulings, worst
+from partsbin.matching.make_ups.said import made_up_json
+from partsbin.matching.make_ups.search import MakeUp, make_ups
 from partsbin.matching.search import Found, merged, run
 from partsbin.needs import Need, Question, Request
 from partsbin.notation.choices import chosen
@@ -25,6 +27,7 @@ from partsbin.stock.instruments import recorded
 from partsbin.stock.shelf import Shelved, number_of
 
 QUESTIONS_SHOWN = 2
+MAKE_UPS_SHOWN = 3
 GENERAL_CAUTION = (
     "Mains and HT kill. Work on mains equipment only if you are competent and permitted to; local regulations and licensed "
     "practice come first. Figures are estimates from recorded data: the readings decide"
@@ -73,9 +76,22 @@ def find(connection: Connection, request: Request, *, limit: int = 5, origin: st
     for name, position in servers(family.name, need.position):
         asked.append(build(Request(name, request.text, position, {}, request.facts)))
     found = merged([run(connection, *each, limit, origin=origin) for each in asked], limit)
+    found.make_ups = _make_ups(connection, family, need, found, limit) if origin == "shelf" else []
     answer = answer_of(family, need, found, recorded(connection))
     answer["beside"] = beside(connection, family, need, found)
     return answer
+
+
+def _make_ups(connection: Connection, family: Family, need: Need, found: Found, limit: int) -> list[MakeUp]:
+    """What several parts would do, where no single one fits without care; to be measured only where nothing else is left.
+
+    Two parts are not spent, nor looked for, where one does.
+    """
+    room = min(MAKE_UPS_SHOWN, limit - len(found.usable))
+    if room < 1 or any(candidate.verdict is Verdict.FITS for candidate in found.usable):
+        return []
+    made = make_ups(connection, family, need, room)
+    return [each for each in made if each.verdict is not Verdict.MEASURE or not (found.usable or found.measure)]
 
 
 def beside(connection: Connection, family: Family, need: Need, found: Found) -> list[dict[str, Any]]:
@@ -132,7 +148,8 @@ def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, 
 def answer_of(family: Family, need: Need, found: Found, instruments: frozenset[str] | None = None) -> dict[str, Any]:
     """Return the answer of schemas/answer.json for what was found; with `instruments`, only cards that the bench can do."""
     listed = [*found.usable, *found.measure]
-    candidates, misses = candidates_json(listed, instruments), candidates_json(found.near)
+    candidates = _ranked(listed, found.make_ups, instruments)
+    misses = [*candidates_json(found.near), *(made_up_json(made, 1) for made in found.make_up_misses)]
     rules = need.rules
     stated = need.as_json()
     stated["headline"] = list(need.headline)
@@ -165,6 +182,16 @@ def answer_of(family: Family, need: Need, found: Found, instruments: frozenset[s
             *dict.fromkeys(hazards),
         ],
     }
+
+
+def _ranked(
+    single: Sequence[Candidate], made: Sequence[MakeUp], instruments: Collection[str] | None
+) -> list[dict[str, Any]]:
+    """Return candidates as objects of the answer: of a verdict the single parts first, then what is made up of several."""
+    entries = candidates_json(single, instruments) + [made_up_json(each, 0, instruments) for each in made]
+    verdicts = [*(each.verdict for each in single), *(each.verdict for each in made)]
+    order = sorted(range(len(entries)), key=lambda at: verdicts[at])
+    return [{**entries[at], "rank": rank} for rank, at in enumerate(order, 1)]
 
 
 def chosen_questions(family: Family, need: Need, shown: Sequence[Candidate]) -> list[Question]:

@@ -21,19 +21,20 @@ _OUTCOMES = tuple(outcome.word for outcome in sorted(Outcome))
 def findings(family: Family, need: Need, option: Option) -> list[Finding]:
     """Return what every check says of one option, in words, with the numbers behind it."""
     columns = columns_of([option], family.quantities, family.words)
-    return _said(need, judge(family, need, family.search(need), columns), 0, _row(columns, 0))
+    return _said(need, judge(family, need, family.search(need), columns), 0, row_of(columns, 0))
 
 
-def _row(columns: Columns, index: int) -> dict[str, Any]:
+def row_of(columns: Columns, index: int) -> dict[str, Any]:
     """Return one option's quantities as plain values, NaN and "" for unknown."""
     return {name: values.item(index) for name, values in columns.items()}
 
 
 def _said(need: Need, judgement: Judgement, index: int, row: Mapping[str, Any]) -> list[Finding]:
-    return [_finding(need, check, ruling, index, row) for check, ruling in judgement.rulings]
+    return [finding_of(need, check, ruling, index, row) for check, ruling in judgement.rulings]
 
 
-def _finding(need: Need, check: Check, ruling: Ruling, index: int, row: Mapping[str, Any]) -> Finding:
+def finding_of(need: Need, check: Check, ruling: Ruling, index: int, row: Mapping[str, Any]) -> Finding:
+    """Return one check's word on one row, in words, with the numbers behind it."""
     bare = (
         check.code,
         _OUTCOMES[ruling.outcome[index]],
@@ -87,7 +88,7 @@ def candidates_json(
 
 def _candidate_json(candidate: Candidate, rank: int, instruments: Collection[str] | None) -> dict[str, Any]:
     family, need = candidate.family, candidate.need
-    row = _row(candidate.columns, candidate.index)
+    row = row_of(candidate.columns, candidate.index)
     said = _said(need, candidate.judgement, candidate.index, row)
     part = candidate.part
     order = {"fail": 0, "unknown": 1, "thin": 2, "pass": 3}

@@ -20,6 +20,7 @@ from partsbin.matching.bounds import Bounds, Line, enough, measure_bounds, miss_
 from partsbin.matching.candidates import Candidate, Rank, brute, judge_parts, measure_rank, usable_rank
 from partsbin.matching.judge import Judgement, judge
 from partsbin.matching.keyrows import KeyRows
+from partsbin.matching.make_ups.search import MakeUp
 from partsbin.matching.retrieve import by_score, count_unknown, near, rungs, unknown_value
 from partsbin.needs import Need
 from partsbin.stock.keys import OPTIONS_A_PART, listed
@@ -33,12 +34,14 @@ NEAR_READ, NEAR_JUDGED = 10, 40
 
 @dataclass
 class Found:
-    """What a search found: the first of each verdict, and how many more there are at best."""
+    """What a search found: the first of each verdict, how many more there are at best, and what several parts would do."""
 
     usable: list[Candidate]
     measure: list[Candidate]
     near: list[Candidate]
     more: dict[str, tuple[int, bool]] = field(default_factory=dict)
+    make_ups: list[MakeUp] = field(default_factory=list)
+    make_up_misses: list[MakeUp] = field(default_factory=list)
 
 
 def merged(pools: Sequence[Found], limit: int) -> Found:

@@ -17,6 +17,7 @@ class FittedPart(Strict):
     reason: str
     changes: list[str]
     counted_in: int
+    make_up: list[str]
     wanted: int
     there: int
     after: list[str]

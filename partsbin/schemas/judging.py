@@ -69,8 +69,22 @@ class CardAnswer(Strict):
     instrument: str
 
 
+class MadeOfAnswer(Strict):
+    """One part of a make-up: which way of using it, how many pieces it takes, how many there are and where."""
+
+    part: str
+    option: str
+    title: str
+    pieces: int
+    count: int
+    rough: bool
+    place: str
+    origin: str
+    condition: str
+
+
 class CandidateAnswer(Strict):
-    """One way of using one part."""
+    """One way of using one part, or several joined: then `part` is "", `option` says how, `make_up` names the parts."""
 
     part: str
     family: str
@@ -85,7 +99,7 @@ class CandidateAnswer(Strict):
     place: str
     origin: str
     condition: str
-    make_up: list[str]
+    make_up: list[MadeOfAnswer]
     checks: list[CheckAnswer]
     tests: list[CardAnswer]
     beyond: list[str]

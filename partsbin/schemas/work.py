@@ -9,14 +9,17 @@ from partsbin.schemas.shelf import WouldServe
 
 
 class PlannedPart(Strict):
-    """A part that a plan gives to a need."""
+    """A part that a plan gives to a need: `pieces` of it, which serve the need `serves` times; of several joined, `how`."""
 
     part: str
     title: str
     place: str
     verdict: VerdictWord
     pieces: int
+    serves: int
+    how: str
     read_first: list[str]
+    changes: list[str]
 
 
 class PlannedNeed(Strict):

@@ -64,6 +64,7 @@ _LIST = (
     Fact("ambient", "air at the part (55 under a chassis, 70 beside an output valve or rectifier)", "°C"),
     Fact("original", "the dead part's marking"),
     Fact("space", "room for the part, longest side", "m"),
+    Fact("alike", "how much pieces of one need may differ, the highest over the lowest: 2%", "-"),
     Fact("other_paths", "other capacitors from the mains side to the same touchable part: 4.7n 1n"),
 )
 FACTS: dict[str, Fact] = {fact.name: fact for fact in _LIST}

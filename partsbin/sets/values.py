@@ -19,6 +19,7 @@ _WITHIN = {
     "frequency": (15.0, 65.0),
     "current": (1e-6, 5.0),
     "ambient": (-20.0, 150.0),
+    "alike": (1e-4, 0.2),
 }
 """What a mains set of the valve era can have; anything else is a slip, and a slip must not move a wall."""
 

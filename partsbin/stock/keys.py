@@ -60,6 +60,11 @@ def promise(condition: str, available: int, origin: str = "shelf") -> int:
     return (offered + _CONDITION_ORDER[condition]) * (_MOST + 1) + _MOST - min(available, _MOST)
 
 
+def pieces_of(order: int) -> int:
+    """Return how many pieces are free, by the promise of an option; no more than a promise can say [-]."""
+    return _MOST - order % (_MOST + 1)
+
+
 def keys_of(family: Family, part_id: int, options: Sequence[Option], order: int) -> list[dict[str, Any]]:
     """Return the key rows of a part's options."""
     rows = []

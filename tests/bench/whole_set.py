@@ -16,6 +16,7 @@ from partsbin.jobs.offers import take_offers
 from partsbin.jobs.plan import plan
 from partsbin.jobs.record import Opened, add_need, open_job
 from partsbin.jobs.reorder import propose
+from partsbin.matching.make_ups.search import MakeUp
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.columns import all_fields
@@ -30,10 +31,11 @@ SEED = 1957
 
 @dataclass(frozen=True)
 class Planned:
-    """How long the plan took [s], and how many pieces it serves [-]."""
+    """How long the plan took [s], how many pieces it serves and how many of them with parts joined [-]."""
 
     seconds: float
     served: int
+    joined: int
 
 
 @dataclass(frozen=True)
@@ -55,8 +57,8 @@ def _ohms(rng: np.random.Generator, n: int) -> list[str]:
     return [f"{v:.6g} ohm {w:g}W metal film" for v, w in zip(value, watts, strict=True)]
 
 
-def planned(needs: int = 100, parts: int = 10_000) -> Planned:
-    """Plan a job whose needs compete for single pieces."""
+def planned(needs: int = 100, parts: int = 10_000, joined: int = 20) -> Planned:
+    """Plan a job whose needs compete for single pieces; some ask more watts than any part of the shelf has."""
     rng = np.random.default_rng(SEED)
     with tempfile.TemporaryDirectory() as folder:
         engine = open_store(Path(folder) / "plan.sqlite")
@@ -67,13 +69,17 @@ def planned(needs: int = 100, parts: int = 10_000) -> Planned:
             drafts = [draft_from_text(text, family=family, count=1, condition="new")[0] for text, family in texts]
             shelve(connection, drafts, at=WHO.at, by=WHO.by)
             job = open_job(connection, WHO, facts=["rail=250", "chassis=earthed"])
-            _want(connection, job, rng, needs)
+            _want(connection, job, rng, needs - joined)
+            for number in range(joined):
+                text = f"{rng.choice(E12) * 10:.6g}k 3W"
+                add_need(connection, job, "resistor", text, "anode-load", designator=f"M{number}")
         with reading(engine) as connection:
             start = time.perf_counter()
             made = plan(connection, [job])
             seconds = time.perf_counter() - start
         engine.dispose()
-    return Planned(seconds, sum(served.pieces for served in made))
+    several = sum(n for served in made for each, n in served.parts if isinstance(each, MakeUp))
+    return Planned(seconds, sum(served.pieces for served in made), several)
 
 
 def _want(connection: Connection, job: Opened, rng: np.random.Generator, needs: int) -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import functools
 import itertools
 import random
+from collections import Counter
 
 import numpy as np
 import pytest
@@ -94,3 +96,83 @@ def test_it_is_never_worse_than_taking_the_best_one_after_the_other(seed: int) -
 def test_nothing_to_share_is_no_plan() -> None:
     """No way, no pieces."""
     assert assign([1, 2], [], []) == []
+
+
+def _joined(seed: int) -> tuple[list[int], list[int], list[Way]]:
+    """Four needs and four parts of few pieces, with single parts, pairs and three of one."""
+    draw = random.Random(seed)
+    wanted = [draw.randint(1, 2) for _ in range(4)]
+    pieces = [draw.randint(1, 4) for _ in range(4)]
+    ways = []
+    for need in range(4):
+        for parts in (
+            [(p,) for p in range(4)] + list(itertools.combinations_with_replacement(range(4), 2)) + [(0, 0, 0)]
+        ):
+            if draw.random() < (0.3 if len(parts) == 1 else 0.25):
+                verdict = draw.choice((FITS, CARE, MEASURE) if len(parts) == 1 else (FITS, CARE, CARE, MEASURE))
+                kept = draw.choice((0, 0, 0, 1))
+                ways.append(Way(need, parts[0], verdict, round(draw.random(), 3), kept, parts[1:]))
+    return wanted, pieces, ways
+
+
+def _worth(ways: list[Way], flows: list[int]) -> tuple[float, ...]:
+    *whole, score = _value(ways, flows)
+    return (*whole, sum(n * len(way.more) for way, n in zip(ways, flows, strict=True)), score)
+
+
+def _best_by_trying(wanted: list[int], pieces: list[int], ways: list[Way]) -> tuple[float, ...]:
+    """Way after way, each as often as it may; of what is left the same, the best is remembered."""
+
+    @functools.cache
+    def best(at: int, open_: tuple[int, ...], left: tuple[int, ...]) -> tuple[float, ...]:
+        if at == len(ways):
+            return (0, 0, 0, 0, 0, 0.0)
+        way, found = ways[at], []
+        for number in range(open_[way.need] + 1):
+            rest = [pieces - number * way.uses.get(part, 0) for part, pieces in enumerate(left)]
+            if min(rest) < 0:
+                break
+            wants = tuple(n - number * (need == way.need) for need, n in enumerate(open_))
+            own = _worth([way], [number])
+            found.append(tuple(a + b for a, b in zip(own, best(at + 1, wants, tuple(rest)), strict=True)))
+        return min(found)
+
+    return best(0, tuple(wanted), tuple(pieces))
+
+
+@pytest.mark.parametrize("seed", range(200))
+def test_with_parts_joined_no_other_way_of_sharing_is_better(seed: int) -> None:
+    """Every way of sharing is tried, by a search that has nothing in common with the solver."""
+    wanted, pieces, ways = _joined(seed)
+    found = assign(wanted, pieces, ways)
+    took: Counter[int] = Counter()
+    for way, number in zip(ways, found, strict=True):
+        for part, uses in way.uses.items():
+            took[part] += number * uses
+    assert all(took[part] <= there for part, there in enumerate(pieces))
+    assert all(
+        sum(n for way, n in zip(ways, found, strict=True) if way.need == need) <= wants
+        for need, wants in enumerate(wanted)
+    )
+    assert _worth(ways, found) == pytest.approx(_best_by_trying(wanted, pieces, ways))
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_with_parts_joined_it_is_never_worse_than_taking_the_best_one_after_the_other(seed: int) -> None:
+    """Need by need, the best verdict that is left."""
+    wanted, pieces, ways = _joined(1000 + seed)
+    left, flows = list(pieces), [0] * len(ways)
+    for need, wants in enumerate(wanted):
+        own = sorted((w.verdict, len(w.more), w.score, i) for i, w in enumerate(ways) if w.need == need)
+        for _, _, _, index in own:
+            number = min(wants, *(left[part] // uses for part, uses in ways[index].uses.items()))
+            flows[index], wants = number, wants - number
+            for part, uses in ways[index].uses.items():
+                left[part] -= number * uses
+    assert _worth(ways, assign(wanted, pieces, ways)) <= _worth(ways, flows)
+
+
+def test_a_pair_gives_way_where_a_single_part_leaves_more_served() -> None:
+    """Taking the best one after the other would spend both pieces on the first need."""
+    ways = [Way(0, 0, FITS, 0.0, 0, (0,)), Way(0, 1, CARE, 0.5), Way(1, 0, FITS, 0.0), Way(2, 0, FITS, 0.0)]
+    assert assign([1, 1, 1], [2, 1], ways) == [0, 1, 1, 1]

@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+import random
+from collections import Counter
 from datetime import datetime
 from typing import Any
 
 import pytest
 from sqlalchemy import Connection, Engine, text
 
+from partsbin.jobs import plan as plan_module
 from partsbin.jobs.fitting import Spot, fit
+from partsbin.jobs.fitting_together import fit_together
 from partsbin.jobs.plan import plan, reserve
 from partsbin.jobs.record import Opened, add_need, open_job
+from partsbin.matching.make_ups.search import MakeUp
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text
 from partsbin.stock.ledger import set_aside_for, undo
+from partsbin.stock.shelf import number_of
 from partsbin.store.engine import writing
 from tests.command import partsbin
 
@@ -33,7 +39,7 @@ def _job(connection: Connection, noon: datetime, *needs: tuple[str, str]) -> Ope
 
 
 def _given(made: list[Any]) -> dict[str, list[str]]:
-    return {served.name: [candidate.part.number for candidate, _ in served.parts] for served in made}
+    return {served.name: [number_of(ident) for ident in served.taken()] for served in made}
 
 
 def test_the_only_high_volt_part_goes_where_nothing_else_will_do(store: Engine, noon: datetime) -> None:
@@ -88,7 +94,8 @@ def test_a_plan_is_booked_and_taken_back_as_one_act(store: Engine, noon: datetim
         reserve(connection, [job], Who(noon, "ann"))
         for served in made:
             spot = Spot(job, served.wanted.request(job), served.wanted)
-            fit(connection, spot, served.parts[0][0].part.id, Who(noon, "ann"))
+            (ident,) = served.taken()
+            fit(connection, spot, ident, Who(noon, "ann"))
         assert plan(connection, [job]) == []
         assert connection.execute(text("SELECT sum(on_hand), sum(reserved) FROM part")).one() == (0, 0)
 
@@ -119,3 +126,103 @@ def test_the_command_tells_who_gets_what_and_what_is_short(two_jobs: Any) -> Non
         "P-0002",
         "P-0001",
     ]
+
+
+def _wet(connection: Connection, noon: datetime, *needs: tuple[str, str, str]) -> Opened:
+    """A job with smoothing capacitors wanted, each behind a winding of its own."""
+    job = open_job(connection, Who(noon, "ann"))
+    for designator, words, fact in needs:
+        add_need(connection, job, "capacitor", words, "smoothing", designator=designator, facts=[fact])
+    return job
+
+
+def _joined(made: list[Any]) -> dict[str, list[int]]:
+    """By name, the pieces of parts that each need takes."""
+    return {served.name: sorted(ident for ident, n in served.taken().items() for _ in range(n)) for served in made}
+
+
+def test_taking_the_best_in_turn_leaves_a_need_without_and_the_plan_does_not(store: Engine, noon: datetime) -> None:
+    """C1 would rather have one of the pair that alone can serve C2, in series."""
+    with writing(store) as connection:
+        _shelf(connection, noon, ("68uF 350V electrolytic", 2), ("56uF 300V electrolytic", 1))
+        needs = (("C1", "68uF", "secondary=150-0-150"), ("C2", "32uF", "secondary=286-0-286"))
+        greedy = _joined(plan(connection, [_wet(connection, noon, needs[0])]))
+        assert greedy == {"C1": [1]}
+        reserve(connection, [_wet(connection, noon, needs[0])], Who(noon, "ann"))
+        assert _joined(plan(connection, [_wet(connection, noon, needs[1])])) == {"C2": []}
+        undo(connection, at=noon, by="ann")
+        assert _joined(plan(connection, [_wet(connection, noon, *needs)])) == {"C1": [2], "C2": [1, 1]}
+
+
+def test_a_make_up_is_set_aside_stays_and_is_fitted(store: Engine, noon: datetime) -> None:
+    """Planning again moves nothing; the pieces are taken from what is set aside; then the need is served."""
+    who = Who(noon, "ann")
+    with writing(store) as connection:
+        _shelf(connection, noon, ("68uF 350V electrolytic", 2), ("68uF 350V electrolytic", 4))
+        job = _wet(connection, noon, ("C2", "32uF", "secondary=286-0-286"))
+        (served,), moved = reserve(connection, [job], who)
+        held = set_aside_for(connection, job.id)
+        assert (moved, sum(held.values())) == (len(held), 2)
+        assert reserve(connection, [job], who)[1] == 0
+        assert set_aside_for(connection, job.id) == held
+        (made, times), *_ = served.parts
+        assert isinstance(made, MakeUp)
+        spot = Spot(job, served.wanted.request(job), served.wanted)
+        fit_together(connection, spot, [m.part.id for m in made.members], made.join.how, who, pieces=times)
+        assert (set_aside_for(connection, job.id), plan(connection, [job])) == ({}, [])
+
+
+def test_pairs_come_from_any_parts_alike(store: Engine, noon: datetime) -> None:
+    """Six needs of two each, of twelve single parts alike."""
+    with writing(store) as connection:
+        _shelf(connection, noon, *[("68uF 350V electrolytic", 1)] * 12)
+        job = _wet(connection, noon, *((f"C{n}", "32uF", "secondary=286-0-286") for n in range(6)))
+        taken = [ident for served in plan(connection, [job]) for ident in served.taken()]
+    assert sorted(taken) == list(range(1, 13))
+
+
+def test_a_single_part_that_fits_goes_before_a_make_up_that_is_set_aside_with_care(
+    store: Engine, noon: datetime
+) -> None:
+    """It came in later; the pair is let go."""
+    who = Who(noon, "ann")
+    with writing(store) as connection:
+        _shelf(connection, noon, ("68uF 350V electrolytic", 2))
+        job = _wet(connection, noon, ("C2", "32uF", "secondary=286-0-286"))
+        reserve(connection, [job], who)
+        _shelf(connection, noon, ("33uF 630V electrolytic", 1))
+        reserve(connection, [job], who)
+        assert set_aside_for(connection, job.id) == {2: 1}
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_a_short_list_of_candidates_is_as_good_as_a_long_one(
+    seed: int, store: Engine, noon: datetime, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The plan reads on only where it must: it is worth the same as one that read everything at once."""
+    draw = random.Random(seed)
+    kinds = ("0.1uF 630V polypropylene", "0.1uF 400V polyester", "0.1uF 250V polyester", "0.12uF 1000V polypropylene")
+    with writing(store) as connection:
+        _shelf(connection, noon, *[(draw.choice(kinds), draw.choice((1, 1, 2))) for _ in range(12)])
+        rails = ("100", "150", "240", "400")
+        job = _job(connection, noon, *((f"C{n}", draw.choice(rails)) for n in range(14)))
+        worth = []
+        for few in (1, 200):
+            monkeypatch.setattr(plan_module, "FEW", few)
+            made = [each for served in plan(connection, [job]) for each in served.parts]
+            words = Counter(each.verdict.word for each, n in made for _ in range(n))
+            worth.append((words, round(sum(each.score * n for each, n in made), 6)))
+    assert worth[0] == worth[1]
+
+
+def test_the_command_says_how_parts_are_joined(tmp_path: Any) -> None:
+    """With the change that it takes."""
+    db = tmp_path / "c.sqlite"
+    partsbin("shelve", "68uF 350V electrolytic", "--count", "2", "--condition", "new", "--place", "drawer E4", db=db)
+    partsbin("job", "open", "amplifier", "--with", "secondary=286-0-286", db=db)
+    partsbin("job", "need", "1", "capacitor", "32uF", "-p", "smoothing", "-d", "C2", db=db)
+    ran = partsbin("plan", "1", db=db)
+    assert (ran.code, "C2: 2 × P-0001 in series, 34 µF 700 V, P-0001 in drawer E4 (care)" in ran.out) == (0, True)
+    assert "change: 220 kΩ 1 W across each" in ran.out
+    (part,) = partsbin("plan", "1", "--json", db=db).json()["needs"][0]["parts"]
+    assert (part["part"], part["pieces"], part["serves"], part["how"]) == ("P-0001", 2, 1, "in series")

@@ -14,6 +14,7 @@ from partsbin.families.capacitor.cards import buy, cards, cautions, hazards
 from partsbin.families.capacitor.checks import CHECKS
 from partsbin.families.capacitor.examples import EXAMPLES
 from partsbin.families.capacitor.facts import DIELECTRICS, MOUNTINGS, CapacitorFacts, title
+from partsbin.families.capacitor.joining import joins
 from partsbin.families.capacitor.need import need, search
 from partsbin.families.capacitor.options import options, owes
 from partsbin.notation.capacitor import read_capacitor
@@ -50,4 +51,5 @@ FAMILY = Family(
     examples=EXAMPLES,
     words=frozenset({"dielectric", "condition", "safety_class", "mounting"}),
     owes=owes,
+    joins=joins,
 )

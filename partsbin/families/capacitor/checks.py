@@ -24,6 +24,7 @@ from partsbin.circuit.capacitors import corner_frequency
 from partsbin.families._mains_checks import mains_checks, on_mains
 from partsbin.families._volts_checks import RatedVolts
 from partsbin.families.capacitor.facts import PAPER, WET
+from partsbin.families.capacitor.joining import MOST_WATTS, SUPPLIES, resistors
 from partsbin.families.capacitor.leakage import LEAKAGE_CHECKS
 from partsbin.needs import Need
 from partsbin.sets import follow
@@ -215,16 +216,23 @@ def _warmth(need: Need, c: Columns) -> Ruling | None:
 def _string(need: Need, c: Columns) -> Ruling:
     """Capacitors in series share DC by their leakage: resistors across them are the cure in a supply, and nowhere else."""
     several = c["series"] > 1
-    supply = need.position in ("reservoir", "smoothing", "decoupling")
     n = len(several)
-    none = np.zeros(n, dtype=bool)
-    result = outcomes(n, fail=none if supply else several, thin=several)
+    with np.errstate(invalid="ignore"):
+        hot = c["balance_watts"] > MOST_WATTS
+    result = outcomes(n, fail=several & hot if need.position in SUPPLIES else several, thin=several)
     return Ruling(result, c["series"], np.full(n, 1.0))
 
 
 def _say_string(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
     if f.verdict == "pass":
         return "one capacitor"
+    watts = row["balance_watts"]
+    if f.verdict == "fail" and watts > MOST_WATTS:
+        return f"{row['series']:.0f} in series: leakages differ so far that resistors across each would burn {say(watts, 'W')}"
+    if f.verdict == "thin" and not math.isnan(watts):
+        share = volts(math.sqrt(watts * row["balance"]))
+        cans = ", upper can insulated" if row["dielectric"] == "electrolytic" else ""
+        return f"{resistors(row)} across each{cans}; worst share {share} of {volts(row['share_rating'])}, {say(watts, 'W')} in each"
     if f.verdict == "thin":
         return (
             f"{row['series']:.0f} in series: equal resistors across each, say 220 kΩ 1 W, and the upper cans insulated"
@@ -353,7 +361,7 @@ CHECKS = (
         "CAP20",
         "shared volts",
         "va1d",
-        ("series",),
+        ("series", "balance", "balance_watts", "share_rating", "dielectric"),
         _string,
         _say_string,
         missing=Missing.ASSUME,

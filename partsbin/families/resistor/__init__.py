@@ -12,6 +12,7 @@ from partsbin.families.resistor.cards import after, buy, cards, cautions, hazard
 from partsbin.families.resistor.checks import CHECKS
 from partsbin.families.resistor.examples import EXAMPLES
 from partsbin.families.resistor.facts import TECHNOLOGIES, ResistorFacts, title
+from partsbin.families.resistor.joining import joins
 from partsbin.families.resistor.need import need, search
 from partsbin.families.resistor.options import options, owes
 from partsbin.notation.resistor import read_resistor
@@ -51,4 +52,5 @@ FAMILY = Family(
     examples=EXAMPLES,
     words=frozenset({"technology", "condition"}),
     owes=owes,
+    joins=joins,
 )

@@ -20,6 +20,9 @@ from partsbin.words import percent, say, volts
 
 Row = Mapping[str, Any]
 LEAST_BODY = 0.125  # W of the smallest body with leads: common practice, no source
+BY_TOLERANCE = (
+    0.9  # of the dead part's watts: what two of half of them bear when their tolerances share the watts worst: worked
+)
 SMALL_BODY = 0.5  # W up to which a dead part's rating says nothing of its load: what was fitted everywhere, common practice, no source
 
 
@@ -95,7 +98,8 @@ def _mark(need: Need, c: Columns) -> Ruling | None:
     )
     with np.errstate(invalid="ignore", divide="ignore"):
         margin = (power - mark) / power
-    result = outcomes(len(power), fail=~enough, thin=~(full | bound), unknown=np.isnan(power))
+    halves = (power >= mark * BY_TOLERANCE) & (left >= mark * BY_TOLERANCE)
+    result = outcomes(len(power), fail=~(enough | halves), thin=~(full | bound), unknown=np.isnan(power))
     result[np.isnan(power)] = Outcome.UNKNOWN
     return Ruling(result, power, np.full(len(power), mark), margin)
 
@@ -116,6 +120,8 @@ def _say_mark(need: Need, f: Finding, row: Row) -> str:
     if f.verdict == "fail":
         why = "while the load given is so far below that" if _exact(need) else "while its load is not known"
         return f"{say(power, 'W')}, the dead part had {mark}: too small{hot} {why}"
+    if f.verdict == "thin" and not hot:
+        return f"{say(power, 'W')} at the worst of its tolerances, the dead part had {mark}: THIN"
     if f.verdict == "thin":
         return f"{say(power, 'W')} as the dead part, less{hot}: THIN, more watts or cooler air"
     less = power < need.number("original_watts") * (1 - 1e-9)

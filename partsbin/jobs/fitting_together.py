@@ -1,0 +1,103 @@
+"""Fitting a make-up: several parts to one need, judged as one, booked out in one act with a line for each place."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from sqlalchemy import Connection
+
+from partsbin.errors import RefusedError
+from partsbin.jobs.fitting import Fitted, Spot, booked, lines_for
+from partsbin.jobs.record import still_open
+from partsbin.matching.make_ups.one import judge_make_up
+from partsbin.stock.acts import Who, part_of
+from partsbin.stock.ledger import Line
+from partsbin.stock.shelf import number_of
+
+
+def fit_together(
+    connection: Connection,
+    spot: Spot,
+    part_ids: Sequence[int],
+    how: str,
+    who: Who,
+    *,
+    pieces: int = 1,
+    found: bool = False,
+    change: str = "",
+) -> Fitted:
+    """Fit several parts joined into one.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside a writing transaction.
+    spot : Spot
+        Where they go; the job must be open.
+    part_ids : sequence of int
+        The part of each place; the same one twice is two pieces of it.
+    how : str
+        ``in series`` or ``in parallel``.
+    who : Who
+        When, by whom, why.
+    pieces : int
+        How many times [-].
+    found : bool
+        Whether pieces that the ledger did not know of are counted in.
+    change : str
+        The change that was made, in one's own words.
+
+    Returns
+    -------
+    Fitted
+        What was booked; the need is served once for each time, however many parts that takes.
+
+    Raises
+    ------
+    RefusedError
+        If the make-up is unfit, owes a reading, or not as many pieces are free.
+    """
+    job = still_open(spot.job)
+    parts = {ident: part_of(connection, ident) for ident in part_ids}
+    counted: list[Line] = []
+    places: dict[int, list[Line]] = {}
+    for ident, number in Counter(part_ids).items():
+        *more, out = lines_for(connection, job, parts[ident], number * pieces, found)
+        counted += more
+        places[ident] = _each(out, number)
+    answer = judge_make_up(spot.request, [parts[ident] for ident in part_ids], how)
+    entry = _usable(answer)
+    lines = [*counted, *(places[ident].pop() for ident in part_ids)]
+    done = booked(connection, replace(spot, job=job), lines, pieces, answer, entry, who, change)
+    names = tuple(number_of(ident) for ident in part_ids)
+    return replace(done, part_id=part_ids[0], title=f"{entry['title']}, {how}", make_up=names)
+
+
+def _each(out: Line, number: int) -> list[Line]:
+    """One line for each place: what is set aside goes first."""
+    pieces, lines, aside = -out.quantity // number, [], -out.aside
+    for _ in range(number):
+        lines.append(replace(out, quantity=-pieces, aside=-min(pieces, aside)))
+        aside -= min(pieces, aside)
+    return lines
+
+
+def _usable(answer: Mapping[str, Any]) -> Mapping[str, Any]:
+    """The make-up's entry in the answer, if it may be fitted."""
+    if answer["near_misses"]:
+        failed = [check["reason"] for check in answer["near_misses"][0]["checks"] if check["verdict"] == "fail"]
+        raise RefusedError(
+            f"joined so they are unfit here: {'; '.join(failed)}", hint=f"to fit instead: {answer['buy']}"
+        )
+    entry: Mapping[str, Any] = answer["candidates"][0]
+    if entry["verdict"] == "measure":
+        owed = [card["title"] for card in entry["tests"]] or [
+            c["reason"] for c in entry["checks"] if c["verdict"] == "unknown"
+        ]
+        raise RefusedError(
+            f"still owed: {'; '.join(owed)}", hint="partsbin measure writes down what was read of each part"
+        )
+    return entry

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import sqlite3
 from pathlib import Path
@@ -40,9 +41,31 @@ def copy_to(engine: Engine, target: Path) -> None:
         finally:
             copy.close()
             raw.close()
-        os.link(partial, target)  # refuses a file that came into being meanwhile, where a rename would write over it
+        second_name(partial, target)
     except (OSError, sqlite3.Error) as fault:
         why = fault.strerror if isinstance(fault, OSError) else fault
         raise StoreError(f"cannot write the copy {str(target)!r}: {why}") from None
     finally:
         partial.unlink(missing_ok=True)
+
+
+NO_LINKS = (errno.EPERM, errno.EOPNOTSUPP, errno.ENOSYS, errno.EINVAL)
+"""What disks say that know one name a file alone, as memory sticks do."""
+
+
+def second_name(file: Path, name: Path) -> None:
+    """Give a file a name that nothing has; on a disk that knows one name a file alone, in the place of the one it has.
+
+    Raises
+    ------
+    OSError
+        If there is a file of that name, or the disk refuses.
+    """
+    try:
+        os.link(file, name)  # refuses a file that came into being meanwhile, where a rename would write over it
+    except OSError as fault:
+        if fault.errno not in NO_LINKS:
+            raise
+        if name.exists():
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(name)) from None
+        file.rename(name)

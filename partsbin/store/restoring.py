@@ -9,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 
 from partsbin.errors import StoreError
+from partsbin.store.copies import second_name
 from partsbin.store.engine import SCHEMA_VERSION
 
 BESIDE = ("-wal", "-shm", "-journal")
@@ -69,19 +70,16 @@ def restore(copy: Path, target: Path, at: datetime) -> Path | None:
     if target.exists() and copy.samefile(target):
         raise StoreError(f"{str(copy)!r} is the catalogue itself", hint="name a copy of it")
     try:
+        kept = _free_name(target, at)
         if not target.exists():
             target.parent.mkdir(parents=True, exist_ok=True)
-            _lay(copy, target)
+            _lay(copy, target, kept)
             return None
-        kept = _free_name(target, at)
         if _is_whole(target):
-            _copy(target, kept)
+            _lay(target, kept)
             _write_over(copy, target)
         else:  # nothing can be written into it in a transaction: the file itself goes aside
-            for end in ("", *BESIDE):
-                if (beside := Path(f"{target}{end}")).exists():
-                    beside.replace(f"{kept}{end}")
-            _lay(copy, target)
+            _lay(copy, target, kept)
     except (OSError, sqlite3.Error) as fault:
         why = fault.strerror if isinstance(fault, OSError) else fault
         raise StoreError(f"cannot restore {str(target)!r}: {why}", hint="nothing was changed; is it in use?") from None
@@ -117,14 +115,25 @@ def _write_over(copy: Path, target: Path) -> None:
         source.backup(into, pages=-1)
 
 
-def _lay(copy: Path, target: Path) -> None:
-    """A file that was not there: whole or not at all."""
+def _lay(copy: Path, target: Path, kept: Path | None = None) -> None:
+    """Put a copy under a name, whole or not at all; what lies there and beside it goes aside under another."""
     partial = target.with_name(f"{target.name}.partial")
     try:
         partial.unlink(missing_ok=True)
         _copy(copy, partial)
         with partial.open("rb+") as file:
             os.fsync(file.fileno())
+        if kept:
+            _put_aside(target, kept)
         partial.replace(target)
     finally:
         partial.unlink(missing_ok=True)
+
+
+def _put_aside(target: Path, kept: Path) -> None:
+    """Keep a damaged file, which stays until the copy takes its name; its log must not be folded into the copy."""
+    for end in BESIDE:
+        if (beside := Path(f"{target}{end}")).exists():
+            beside.replace(f"{kept}{end}")
+    if target.exists():
+        second_name(target, kept)

@@ -164,6 +164,10 @@ def _work() -> None:
             sys.stdout.flush()  # a reader that went away shows here, not when the interpreter ends
     except PartsbinError as fault:
         _end(fault)
+    except BrokenPipeError:
+        raise
+    except OSError as fault:
+        _end(_disk_fault(fault))
     except Exception as fault:
         known = _database_fault(fault)
         if known is None:
@@ -187,6 +191,14 @@ def _refuse_broken_text(words: list[str]) -> None:
             )
 
 
+def _disk_fault(fault: OSError) -> PartsbinError:
+    """Return what a disk that is full, or may not be touched, means."""
+    if fault.filename is None:  # what was printed: it must not be tried again when the interpreter ends
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return UsageError(f"the answer cannot be written: {fault.strerror or fault}")
+    return UsageError(f"cannot read or write {str(fault.filename)!r}: {fault.strerror}")
+
+
 def _database_fault(fault: Exception) -> StoreError | None:
     """Return what a fault of the database means at the bench, None for a fault that is our own."""
     if "sqlalchemy.exc" not in sys.modules:  # not loaded, so not its fault; loading it here would slow every start
@@ -198,9 +210,12 @@ def _database_fault(fault: Exception) -> StoreError | None:
     said = str(fault.orig if isinstance(fault, DBAPIError) else fault).partition("\n")[0]
     if "locked" in said or "busy" in said or "lock timeout" in said:
         return StoreError(f"the catalogue is in use by another program: {said}", hint="try again when it is done")
+    from partsbin.store.engine import advice
+
     return StoreError(
         f"the catalogue cannot be worked with: {said}",
-        hint="made or changed by another program, or another version? name another with --db, or restore a backup",
+        hint=advice(said)
+        or "made or changed by another program, or another version? name another with --db, or restore a backup",
     )
 
 

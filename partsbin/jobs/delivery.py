@@ -11,6 +11,7 @@ from sqlalchemy import Connection, select, update
 
 from partsbin.errors import UsageError
 from partsbin.families import load
+from partsbin.files import new_file
 from partsbin.jobs.reorder import Proposal
 from partsbin.notation.money import read_money, say_money
 from partsbin.stock.acts import Who, part_of
@@ -140,7 +141,7 @@ def write_orders(made: Proposal, folder: Path) -> list[Path]:
         while path.exists():
             number += 1
             path = folder / f"order-{word[:60]}-{number}.csv"
-        with path.open("x", encoding="utf-8", newline="") as file:
+        with new_file(path) as half, half.open("w", encoding="utf-8", newline="") as file:
             table = csv.DictWriter(file, COLUMNS)
             table.writeheader()
             table.writerows(row for row in rows if row["supplier"] == supplier)

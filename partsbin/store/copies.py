@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import errno
 import os
 import sqlite3
 from pathlib import Path
@@ -11,6 +10,10 @@ from typing import Any
 from sqlalchemy import Engine
 
 from partsbin.errors import StoreError
+from partsbin.files import second_name
+
+ALONE = "PRAGMA journal_mode=delete"
+"""A copy is one file that can be read where nothing can be written beside it; as a catalogue it gets a log again."""
 
 
 def copy_to(engine: Engine, target: Path) -> None:
@@ -38,6 +41,7 @@ def copy_to(engine: Engine, target: Path) -> None:
         try:
             source: Any = raw.driver_connection
             source.backup(copy)
+            copy.execute(ALONE)
         finally:
             copy.close()
             raw.close()
@@ -47,25 +51,3 @@ def copy_to(engine: Engine, target: Path) -> None:
         raise StoreError(f"cannot write the copy {str(target)!r}: {why}") from None
     finally:
         partial.unlink(missing_ok=True)
-
-
-NO_LINKS = (errno.EPERM, errno.EOPNOTSUPP, errno.ENOSYS, errno.EINVAL)
-"""What disks say that know one name a file alone, as memory sticks do."""
-
-
-def second_name(file: Path, name: Path) -> None:
-    """Give a file a name that nothing has; on a disk that knows one name a file alone, in the place of the one it has.
-
-    Raises
-    ------
-    OSError
-        If there is a file of that name, or the disk refuses.
-    """
-    try:
-        os.link(file, name)  # refuses a file that came into being meanwhile, where a rename would write over it
-    except OSError as fault:
-        if fault.errno not in NO_LINKS:
-            raise
-        if name.exists():
-            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(name)) from None
-        file.rename(name)

@@ -69,7 +69,8 @@ def open_store(where: str | Path | None = None, *, create: bool = True) -> Engin
         _prepare(engine, create)
     except OperationalError as fault:
         engine.dispose()
-        raise StoreError(f"cannot open the catalogue {_shown(engine, named)!r}: {fault.orig}") from None
+        said = f"cannot open the catalogue {_shown(engine, named)!r}: {fault.orig}"
+        raise StoreError(said, hint=advice(str(fault.orig))) from None
     except DatabaseError as fault:
         engine.dispose()
         raise StoreError(
@@ -79,6 +80,20 @@ def open_store(where: str | Path | None = None, *, create: bool = True) -> Engin
         engine.dispose()
         raise
     return engine
+
+
+ADVICE = {
+    "readonly": "may you write the file, its folder and what lies beside it (-wal, -shm)?",
+    "unable to open": "may you read and write the file and its folder?",
+    "disk I/O error": "is the disk full, or was it taken out? nothing was written",
+    "is full": "nothing was written; make room on the disk",
+}
+"""What to look at, by what SQLite says."""
+
+
+def advice(said: str) -> str:
+    """Return what to look at for a fault of the database, "" where nobody knows."""
+    return next((hint for words, hint in ADVICE.items() if words in said), "")
 
 
 def _shown(engine: Engine, named: str) -> str:
@@ -106,7 +121,7 @@ def _sqlite(path: Path, create: bool) -> Engine:
             os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))  # the catalogue is private to its owner
     except (OSError, ValueError) as fault:
         why = fault.strerror if isinstance(fault, OSError) else fault
-        raise StoreError(f"cannot create the catalogue {str(path)!r}: {why}") from None
+        raise StoreError(f"cannot open or create the catalogue {str(path)!r}: {why}") from None
     if not there and not create:
         raise StoreError(
             f"no catalogue at {str(path)!r}", hint="shelve or import something first, or name one with --db"

@@ -9,7 +9,8 @@ from datetime import datetime
 from pathlib import Path
 
 from partsbin.errors import StoreError
-from partsbin.store.copies import second_name
+from partsbin.files import second_name
+from partsbin.store.copies import ALONE
 from partsbin.store.engine import SCHEMA_VERSION
 
 BESIDE = ("-wal", "-shm", "-journal")
@@ -107,6 +108,7 @@ def _copy(source: Path, target: Path) -> None:
     os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     with closing(sqlite3.connect(source)) as old, closing(sqlite3.connect(target)) as new:
         old.backup(new)
+        new.execute(ALONE)
 
 
 def _write_over(copy: Path, target: Path) -> None:

@@ -6,8 +6,10 @@
 from __future__ import annotations
 
 import io
+import json
 import os
 import sys
+import traceback
 from copy import copy
 from typing import Annotated, NoReturn
 
@@ -205,6 +207,11 @@ def _database_fault(fault: Exception) -> StoreError | None:
         return None
     from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
+    if isinstance(fault, ValueError) and _met_in_the_store(fault):
+        return StoreError(
+            f"the catalogue is damaged: {fault}",
+            hint="partsbin verify looks it over; partsbin restore FILE puts a copy in its place",
+        )
     if not isinstance(fault, SQLAlchemyError):
         return None
     said = str(fault.orig if isinstance(fault, DBAPIError) else fault).partition("\n")[0]
@@ -216,6 +223,16 @@ def _database_fault(fault: Exception) -> StoreError | None:
         f"the catalogue cannot be worked with: {said}",
         hint=advice(said)
         or "made or changed by another program, or another version? name another with --db, or restore a backup",
+    )
+
+
+def _met_in_the_store(fault: ValueError) -> bool:
+    """Whether it is about bytes that are no text, or a text that is no JSON, read from a database."""
+    if not isinstance(fault, (UnicodeDecodeError, json.JSONDecodeError)):
+        return False
+    frames = traceback.walk_tb(fault.__traceback__)
+    return any(
+        str(frame.f_globals.get("__name__")).startswith(("sqlalchemy.", "partsbin.store.")) for frame, _ in frames
     )
 
 

@@ -67,14 +67,20 @@ def open_store(where: str | Path | None = None, *, create: bool = True) -> Engin
     engine = _by_url(named, create) if "://" in named else _sqlite(Path(named).expanduser(), create)
     try:
         _prepare(engine, create)
-    except OperationalError as fault:
+    except (OperationalError, sqlite3.OperationalError) as fault:
         engine.dispose()
-        said = f"cannot open the catalogue {_shown(engine, named)!r}: {fault.orig}"
-        raise StoreError(said, hint=advice(str(fault.orig))) from None
-    except DatabaseError as fault:
+        why = fault.orig if isinstance(fault, OperationalError) else fault
+        said = f"cannot open the catalogue {_shown(engine, named)!r}: {why}"
+        raise StoreError(said, hint=advice(str(why))) from None
+    except (
+        DatabaseError,
+        sqlite3.DatabaseError,
+        UnicodeDecodeError,
+    ) as fault:  # SQLite quotes what it read, text or not
         engine.dispose()
+        why = fault.orig if isinstance(fault, DatabaseError) else fault
         raise StoreError(
-            f"{_shown(engine, named)!r} is not a catalogue or is damaged: {fault.orig}", hint="restore a backup"
+            f"{_shown(engine, named)!r} is not a catalogue or is damaged: {why}", hint="restore a backup"
         ) from None
     except StoreError:
         engine.dispose()

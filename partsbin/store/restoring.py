@@ -16,6 +16,9 @@ from partsbin.store.engine import SCHEMA_VERSION
 BESIDE = ("-wal", "-shm", "-journal")
 """What SQLite lays beside its file."""
 
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+"""What comes of a damaged file: the fault itself quotes what was read, be it text or not."""
+
 
 def look_over(copy: Path) -> int:
     """Return the schema's number of a copy that is a whole catalogue.
@@ -31,7 +34,7 @@ def look_over(copy: Path) -> int:
         with closing(sqlite3.connect(f"{copy.absolute().as_uri()}?mode=ro", uri=True)) as connection:
             damage = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
             row = connection.execute("SELECT value FROM meta WHERE name = 'schema_version'").fetchone()
-    except sqlite3.Error as fault:
+    except UNREADABLE as fault:
         raise StoreError(f"{str(copy)!r} is not a catalogue or is damaged: {fault}", hint="try an older copy") from None
     if damage != "ok":
         raise StoreError(f"{str(copy)!r} is damaged: {damage}", hint="try an older copy")
@@ -91,7 +94,7 @@ def _is_whole(file: Path) -> bool:
     try:
         with closing(sqlite3.connect(file)) as connection:
             return bool(connection.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok")
-    except sqlite3.Error:
+    except UNREADABLE:
         return False
 
 

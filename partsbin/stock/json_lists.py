@@ -8,7 +8,8 @@ from typing import Any
 
 from partsbin.stock.describe import named_family
 from partsbin.stock.guard import BLANKS, GUARD, guarded
-from partsbin.stock.text_lists import MOST_BYTES, ListError
+from partsbin.stock.limits import MB, WHOLE
+from partsbin.stock.text_lists import ListError
 
 _EXPECTED = 'a list of objects, such as [{"family": "capacitor", "capacitance": 2.2e-08, "count": 3}]'
 
@@ -22,8 +23,8 @@ def json_rows(path: Path) -> tuple[list[tuple[int, tuple[str, ...]]], str]:
         If the file cannot be read, or is no list of objects.
     """
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise ListError(f"{path.name}: over {MOST_BYTES // 1024**2} MB")
+        if path.stat().st_size > WHOLE.most * MB:
+            raise ListError(*WHOLE.over(path.name))
         document = _parsed(path.read_bytes().decode("utf-8-sig"))
     except OSError as fault:
         raise ListError(f"cannot read {str(path)!r}: {fault.strerror}") from None

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import re
 import zipfile
+import zlib
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
@@ -12,13 +13,14 @@ from pathlib import Path
 from typing import Any
 
 from partsbin.stock.headings import find_heading, known_in
-from partsbin.stock.text_lists import MOST_BYTES, ListError
+from partsbin.stock.limits import CELL, COLUMNS, FILE, MB, SHARED, UNPACKED
+from partsbin.stock.text_lists import ListError
 
 MOST_SHEET_ROWS = 1_048_576
 """Rows of a sheet, the heading among them, by the format itself [-]."""
 
-MOST_UNPACKED = 4 * MOST_BYTES
-"""A workbook is a packed archive: more than this, unpacked, is not opened [byte]."""
+MOST_OF_ONE = MB
+"""A workbook is read as a stream, and none of its tags or texts needs more than this of it [byte]."""
 
 _HEAD = 30  # headings stand among the first rows, or nowhere
 _LIKE_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
@@ -39,22 +41,29 @@ class SheetRows:
     def __iter__(self) -> Iterator[tuple[int, tuple[str, ...]]]:
         book = _open(self.path)
         try:
+            most, longest = COLUMNS.most, CELL.most
             for number, row in enumerate(self._walk(book), 1):
+                if number > MOST_SHEET_ROWS:
+                    raise ListError(f"{self.path.name}: over {MOST_SHEET_ROWS:,} rows: a sheet holds no more")
                 cells = tuple(map(_text, row))
                 if any(cells):
-                    yield number, cells
+                    if len(cells) > most and any(cells[most:]):
+                        raise ListError(*COLUMNS.over(f"{self.path.name}:{number}"))
+                    if max(map(len, cells)) > longest:
+                        raise ListError(*CELL.over(f"{self.path.name}:{number}"))
+                    yield number, cells[:most]
         finally:
             book.close()
 
     def _walk(self, book: Any) -> Iterator[Sequence[Any]]:
         """The rows; where formulas have no results, those stand for themselves, so that no cell is lost."""
-        rows = book[self.sheet].iter_rows(values_only=True)
+        rows = _rows(book, self.sheet)
         if not self.unworked:
             yield from rows
             return
         formulas = _open(self.path, worked=False)
         try:
-            for row, written in zip(rows, formulas[self.sheet].iter_rows(values_only=True), strict=False):
+            for row, written in zip(rows, _rows(formulas, self.sheet), strict=False):
                 yield [cell if result is None else result for result, cell in zip(row, written, strict=False)]
         finally:
             formulas.close()
@@ -73,16 +82,52 @@ def _library() -> Any:
 def _open(path: Path, *, worked: bool = True) -> Any:
     openpyxl = _library()
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise ListError(f"{path.name}: over {MOST_BYTES // 1024**2} MB")
-        with zipfile.ZipFile(path) as packed:
-            if sum(entry.file_size for entry in packed.infolist()) > MOST_UNPACKED:
-                raise ListError(f"{path.name}: over {MOST_UNPACKED // 1024**2} MB unpacked")
         return openpyxl.load_workbook(path, read_only=True, data_only=worked)
     except OSError as fault:
         raise ListError(f"cannot read {str(path)!r}: {fault.strerror}") from None
     except (zipfile.BadZipFile, KeyError, ValueError, openpyxl.utils.exceptions.InvalidFileException):
         raise ListError(f"{path.name}: not a workbook", hint="save it as CSV") from None
+
+
+def _rows(book: Any, sheet: str) -> Iterator[Sequence[Any]]:
+    """The rows of a sheet as wide as they are, whatever the sheet says of itself."""
+    page = book[sheet]
+    page.reset_dimensions()
+    rows: Iterator[Sequence[Any]] = page.iter_rows(values_only=True)
+    return rows
+
+
+def _look_over(path: Path) -> None:
+    """Refuse what would fill the memory or never end: a workbook is a packed archive, a thousandth of what it holds."""
+    try:
+        if path.stat().st_size > FILE.most * MB:
+            raise ListError(*FILE.over(path.name))
+        with zipfile.ZipFile(path) as packed:
+            entries = packed.infolist()
+            if sum(entry.file_size for entry in entries) > UNPACKED.most * MB:
+                raise ListError(*UNPACKED.over(path.name))
+            read = [entry for entry in entries if entry.filename.endswith((".xml", ".rels"))]
+            held = [entry for entry in read if not entry.filename.startswith("xl/worksheets/")]
+            if sum(entry.file_size for entry in held) > SHARED.most * MB:
+                raise ListError(*SHARED.over(path.name))
+            for entry in read:
+                if entry.file_size > MOST_OF_ONE:
+                    _refuse_giants(packed, entry, path.name)
+    except OSError as fault:
+        raise ListError(f"cannot read {str(path)!r}: {fault.strerror or fault}") from None
+    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError):
+        raise ListError(f"{path.name}: not a workbook", hint="save it as CSV") from None
+
+
+def _refuse_giants(packed: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str) -> None:
+    run = 0
+    with packed.open(entry) as stream:
+        while chunk := stream.read(MOST_OF_ONE):
+            pieces = chunk.split(b"<")
+            run = max(run + len(pieces[0]), *map(len, pieces[1:])) if pieces[1:] else run + len(chunk)
+            if run > max(MOST_OF_ONE, 8 * CELL.most):
+                raise ListError(*CELL.over(name))
+            run = len(pieces[-1]) if pieces[1:] else run
 
 
 def sheet_rows(path: Path, sheet: str = "", fields: Collection[str] = ()) -> tuple[SheetRows, str]:
@@ -102,6 +147,8 @@ def sheet_rows(path: Path, sheet: str = "", fields: Collection[str] = ()) -> tup
     ListError
         If the library is not installed, the file no workbook, or there is no such sheet.
     """
+    _library()
+    _look_over(path)
     book = _open(path)
     names = [found.title for found in book.worksheets]
     book.close()
@@ -129,7 +176,7 @@ def _unworked(path: Path, sheet: str) -> bool:
     """Whether one of the first rows has a formula without a result: a program wrote it, and no spreadsheet opened it since."""
     book, formulas = _open(path), _open(path, worked=False)
     try:
-        both = zip(book[sheet].iter_rows(values_only=True), formulas[sheet].iter_rows(values_only=True), strict=False)
+        both = zip(_rows(book, sheet), _rows(formulas, sheet), strict=False)
         return any(
             result is None and isinstance(cell, str) and cell.startswith("=")
             for row, written in islice(both, _LOOKED_AT)

@@ -14,7 +14,8 @@ from partsbin.notation.money import say_money
 from partsbin.reports.frames import MONEY, TITLES
 from partsbin.reports.pages import page, section, table
 from partsbin.reports.plots import bars, margins
-from partsbin.stock.guard import guarded
+from partsbin.stock.guard import ROW_END, PlainEnds, guarded
+from partsbin.stock.sheets import sheet_text
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -74,13 +75,18 @@ def write(frame: pd.DataFrame, file: str) -> None:
     path = Path(file)
     if path.suffix.lower() not in (".csv", ".xlsx"):
         raise UsageError(f"{file!r}: expected a name that ends in .csv or .xlsx")
-    safe = frame.copy()
+    packed, safe = path.suffix.lower() == ".xlsx", frame.copy()
+    sign = (lambda value: sheet_text(guarded(value))) if packed else guarded
     for name in safe.columns:
         if safe[name].dtype == object or str(safe[name].dtype) in ("str", "string"):
-            safe[name] = [guarded(value) if isinstance(value, str) else value for value in safe[name]]
+            safe[name] = [sign(value) if isinstance(value, str) else value for value in safe[name]]
     try:
         with new_file(path) as half:
-            half.write_bytes(_packed(safe) if path.suffix.lower() == ".xlsx" else safe.to_csv(index=False).encode())
+            if packed:
+                half.write_bytes(_packed(safe))
+            else:
+                with half.open("w", encoding="utf-8", newline="") as lines:
+                    safe.to_csv(PlainEnds(lines), index=False, lineterminator=ROW_END)
     except FileExistsError:
         raise UsageError(f"{file!r} is there already", hint="name a file that is not") from None
     except ImportError:

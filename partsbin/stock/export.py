@@ -20,7 +20,7 @@ from partsbin.families._declare import Measured, child_type, plain_type, unit_of
 from partsbin.notation.quantity import read_quantity, to_float
 from partsbin.notation.writing import format_quantity
 from partsbin.stock.columns import PART_COLUMNS
-from partsbin.stock.guard import guarded, harmless
+from partsbin.stock.guard import ROW_END, PlainEnds, guarded, harmless
 from partsbin.stock.readings import read_measurements
 from partsbin.stock.shelf import Shelved, get
 from partsbin.stock.text_lists import ListError
@@ -127,7 +127,7 @@ class _Counted:
 
 def _csv(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]], guard: Guard) -> None:
     with path.open("w", newline="", encoding="utf-8") as file:
-        writer = csv.writer(file, lineterminator="\n")
+        writer = csv.writer(PlainEnds(file), lineterminator=ROW_END)
         writer.writerow([guard(name) for name in heading])
         writer.writerows([guard(cell) for cell in row] for row in rows)
 

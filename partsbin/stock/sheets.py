@@ -23,8 +23,8 @@ MOST_OF_ONE = MB
 """A workbook is read as a stream, and none of its tags or texts needs more than this of it [byte]."""
 
 _HEAD = 30  # headings stand among the first rows, or nowhere
-_LIKE_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
-"""What the format would take for a sign written by its number."""
+_BY_NUMBER = re.compile("_(?=x[0-9A-Fa-f]{4}_)|[\x00-\x08\x0b-\x1f\ufffe\uffff]")
+"""Signs that the format cannot hold, and what it would take for one that is written by its number."""
 
 
 @dataclass(frozen=True)
@@ -202,6 +202,17 @@ def _text(value: Any) -> str:
     return str(unescape(str(value))).strip()
 
 
+def sheet_text(text: str) -> str:
+    """Return a text as a cell can hold it: what it cannot hold is written by its number.
+
+    Examples
+    --------
+    >>> sheet_text("22 nF"), sheet_text("\x1b[31m"), sheet_text("_x0041_")
+    ('22 nF', '_x001B_[31m', '_x005F_x0041_')
+    """
+    return _BY_NUMBER.sub(lambda sign: f"_x{ord(sign[0]):04X}_", text)
+
+
 def write_sheet(path: Path, header: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     """Write a workbook with one sheet of texts.
 
@@ -211,16 +222,11 @@ def write_sheet(path: Path, header: Sequence[str], rows: Iterable[Sequence[str]]
         If the library is not installed, or there are more rows than a sheet can hold.
     """
     openpyxl = _library()
-    from openpyxl.utils.escape import escape
-
-    def cell(text: str) -> str | None:
-        return escape(_LIKE_ESCAPED.sub("_x005F_", text)) if text else None
-
     book = openpyxl.Workbook(write_only=True)
     page = book.create_sheet("parts")
-    page.append([cell(heading) for heading in header])
+    page.append([sheet_text(heading) for heading in header])
     for number, row in enumerate(rows, 2):
         if number > MOST_SHEET_ROWS:
             raise ListError(f"more than {MOST_SHEET_ROWS:,} rows: a sheet holds no more", hint="export to CSV")
-        page.append([cell(text) for text in row])
+        page.append([sheet_text(text) or None for text in row])
     book.save(path)

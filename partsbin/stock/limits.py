@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from typing import NamedTuple
+from typing import IO, AnyStr, NamedTuple
 
 from partsbin.errors import UsageError
 
@@ -53,3 +53,18 @@ ROWS = Limit("PARTSBIN_MOST_ROWS", 5_000_000, "rows")
 COLUMNS = Limit("PARTSBIN_MOST_COLUMNS", 1_000, "cells in one row")
 LINE = Limit("PARTSBIN_MOST_LINE", 1_000_000, "characters in one line")
 CELL = Limit("PARTSBIN_MOST_CELL", 20_000, "characters in one cell")
+
+
+def all_of(stream: IO[AnyStr], name: str) -> AnyStr:
+    """Return what is read to its end.
+
+    Raises
+    ------
+    UsageError
+        If there is more than is read as a whole.
+    """
+    most = WHOLE.most * MB
+    text = stream.read(most + 1)
+    if len(text) > most:
+        raise UsageError(*WHOLE.over(name))
+    return text

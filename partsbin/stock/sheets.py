@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import datetime
 import re
+import warnings
 import zipfile
-import zlib
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 from typing import Any
 
+from partsbin.errors import PartsbinError
 from partsbin.stock.headings import find_heading, known_in
 from partsbin.stock.limits import CELL, COLUMNS, FILE, MB, SHARED, UNPACKED
 from partsbin.stock.text_lists import ListError
@@ -21,6 +22,9 @@ MOST_SHEET_ROWS = 1_048_576
 
 MOST_OF_ONE = MB
 """A workbook is read as a stream, and none of its tags or texts needs more than this of it [byte]."""
+
+MOST_SAID = 120
+"""Letters of the library's own words that are quoted [-]."""
 
 _HEAD = 30  # headings stand among the first rows, or nowhere
 _BY_NUMBER = re.compile("_(?=x[0-9A-Fa-f]{4}_)|[\x00-\x08\x0b-\x1f\ufffe\uffff]")
@@ -57,13 +61,13 @@ class SheetRows:
 
     def _walk(self, book: Any) -> Iterator[Sequence[Any]]:
         """The rows; where formulas have no results, those stand for themselves, so that no cell is lost."""
-        rows = _rows(book, self.sheet)
+        rows = _rows(book, self.sheet, self.path)
         if not self.unworked:
             yield from rows
             return
         formulas = _open(self.path, worked=False)
         try:
-            for row, written in zip(rows, _rows(formulas, self.sheet), strict=False):
+            for row, written in zip(rows, _rows(formulas, self.sheet, self.path), strict=False):
                 yield [cell if result is None else result for result, cell in zip(row, written, strict=False)]
         finally:
             formulas.close()
@@ -76,6 +80,7 @@ def _library() -> Any:
         raise ListError(
             "workbooks need openpyxl", hint="pip install 'partsbin[xlsx]', or save the list as CSV"
         ) from None
+    warnings.filterwarnings("ignore", module="openpyxl")  # what it thinks of styles and dates is nothing to the bench
     return openpyxl
 
 
@@ -83,18 +88,30 @@ def _open(path: Path, *, worked: bool = True) -> Any:
     openpyxl = _library()
     try:
         return openpyxl.load_workbook(path, read_only=True, data_only=worked)
-    except OSError as fault:
-        raise ListError(f"cannot read {str(path)!r}: {fault.strerror}") from None
-    except (zipfile.BadZipFile, KeyError, ValueError, openpyxl.utils.exceptions.InvalidFileException):
-        raise ListError(f"{path.name}: not a workbook", hint="save it as CSV") from None
+    except Exception as fault:
+        raise _broken(path, fault) from None
 
 
-def _rows(book: Any, sheet: str) -> Iterator[Sequence[Any]]:
+def _broken(path: Path, fault: Exception) -> PartsbinError:
+    """What to say of a file that the library stumbles over: a broken one leads it to faults of every kind."""
+    if isinstance(fault, PartsbinError):
+        return fault
+    if isinstance(fault, OSError):
+        return ListError(f"cannot read {str(path)!r}: {fault.strerror or fault}")
+    if zipfile.is_zipfile(path):
+        why = f"{type(fault).__name__}: {fault}".partition("\n")[0][:MOST_SAID]
+        return ListError(f"{path.name}: a workbook that cannot be read: {why}", hint="save it as CSV")
+    return ListError(f"{path.name}: not a workbook", hint="save it as CSV")
+
+
+def _rows(book: Any, sheet: str, path: Path) -> Iterator[Sequence[Any]]:
     """The rows of a sheet as wide as they are, whatever the sheet says of itself."""
-    page = book[sheet]
-    page.reset_dimensions()
-    rows: Iterator[Sequence[Any]] = page.iter_rows(values_only=True)
-    return rows
+    try:
+        page = book[sheet]
+        page.reset_dimensions()
+        yield from page.iter_rows(values_only=True)
+    except Exception as fault:
+        raise _broken(path, fault) from None
 
 
 def _look_over(path: Path) -> None:
@@ -113,10 +130,8 @@ def _look_over(path: Path) -> None:
             for entry in read:
                 if entry.file_size > MOST_OF_ONE:
                     _refuse_giants(packed, entry, path.name)
-    except OSError as fault:
-        raise ListError(f"cannot read {str(path)!r}: {fault.strerror or fault}") from None
-    except (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError, ValueError):
-        raise ListError(f"{path.name}: not a workbook", hint="save it as CSV") from None
+    except Exception as fault:
+        raise _broken(path, fault) from None
 
 
 def _refuse_giants(packed: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str) -> None:
@@ -176,7 +191,7 @@ def _unworked(path: Path, sheet: str) -> bool:
     """Whether one of the first rows has a formula without a result: a program wrote it, and no spreadsheet opened it since."""
     book, formulas = _open(path), _open(path, worked=False)
     try:
-        both = zip(_rows(book, sheet), _rows(formulas, sheet), strict=False)
+        both = zip(_rows(book, sheet, path), _rows(formulas, sheet, path), strict=False)
         return any(
             result is None and isinstance(cell, str) and cell.startswith("=")
             for row, written in islice(both, _LOOKED_AT)

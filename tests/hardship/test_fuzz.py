@@ -47,14 +47,14 @@ def test_whatever_is_read_comes_to_an_end_in_words(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", TARGETS)
-def test_most_good_inputs_are_read(name: str) -> None:
+def test_many_good_inputs_are_read(name: str) -> None:
     """Else the pieces are those of nothing, and nothing deep is tried."""
     read = 0
     for whole in seeds(name):
         with suppress(PartsbinError):
             TARGETS[name](whole)
             read += 1
-    assert 2 * read > len(seeds(name))
+    assert 3 * read > len(seeds(name))
 
 
 # ---- what was found

@@ -66,7 +66,8 @@ def _lines(file: str) -> list[str]:
 
     try:
         if file in ("", "-"):
-            return all_of(sys.stdin, "what is typed").splitlines()
+            typed: str = all_of(sys.stdin, "what is typed")
+            return typed.splitlines()
         with Path(file).open(encoding="utf-8-sig") as lines:
             return all_of(lines, repr(file)).splitlines()
     except (OSError, UnicodeDecodeError) as fault:

@@ -98,7 +98,7 @@ def _broken(path: Path, fault: Exception) -> PartsbinError:
         return fault
     if isinstance(fault, OSError):
         return ListError(f"cannot read {str(path)!r}: {fault.strerror or fault}")
-    if zipfile.is_zipfile(path):
+    if zipfile.is_zipfile(path) and not isinstance(fault, KeyError):  # one without its contents is some other archive
         why = f"{type(fault).__name__}: {fault}".partition("\n")[0][:MOST_SAID]
         return ListError(f"{path.name}: a workbook that cannot be read: {why}", hint="save it as CSV")
     return ListError(f"{path.name}: not a workbook", hint="save it as CSV")

@@ -15,7 +15,7 @@ PACKAGE = Path(__file__).parents[1] / "partsbin"
 
 LAYERS = (
     ("errors",),
-    ("notation", "sources", "resources"),
+    ("notation", "sources", "resources", "files"),
     ("words",),
     ("circuit",),
     ("reference",),

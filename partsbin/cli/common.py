@@ -97,10 +97,11 @@ def write_new(name: str, content: bytes) -> None:
         If it is there already or cannot be written.
     """
     from partsbin.errors import UsageError
+    from partsbin.files import new_file
 
     try:
-        with Path(name).open("xb") as file:
-            file.write(content)
+        with new_file(Path(name)) as half:
+            half.write_bytes(content)
     except FileExistsError:
         raise UsageError(f"{name!r} is there already", hint="name a file that is not") from None
     except OSError as fault:

@@ -6,8 +6,10 @@
 from __future__ import annotations
 
 import io
+import json
 import os
 import sys
+import traceback
 from copy import copy
 from typing import Annotated, NoReturn
 
@@ -164,6 +166,10 @@ def _work() -> None:
             sys.stdout.flush()  # a reader that went away shows here, not when the interpreter ends
     except PartsbinError as fault:
         _end(fault)
+    except BrokenPipeError:
+        raise
+    except OSError as fault:
+        _end(_disk_fault(fault))
     except Exception as fault:
         known = _database_fault(fault)
         if known is None:
@@ -187,20 +193,46 @@ def _refuse_broken_text(words: list[str]) -> None:
             )
 
 
+def _disk_fault(fault: OSError) -> PartsbinError:
+    """Return what a disk that is full, or may not be touched, means."""
+    if fault.filename is None:  # what was printed: it must not be tried again when the interpreter ends
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return UsageError(f"the answer cannot be written: {fault.strerror or fault}")
+    return UsageError(f"cannot read or write {str(fault.filename)!r}: {fault.strerror}")
+
+
 def _database_fault(fault: Exception) -> StoreError | None:
     """Return what a fault of the database means at the bench, None for a fault that is our own."""
     if "sqlalchemy.exc" not in sys.modules:  # not loaded, so not its fault; loading it here would slow every start
         return None
     from sqlalchemy.exc import DBAPIError, SQLAlchemyError
 
+    if isinstance(fault, ValueError) and _met_in_the_store(fault):
+        return StoreError(
+            f"the catalogue is damaged: {fault}",
+            hint="partsbin verify looks it over; partsbin restore FILE puts a copy in its place",
+        )
     if not isinstance(fault, SQLAlchemyError):
         return None
     said = str(fault.orig if isinstance(fault, DBAPIError) else fault).partition("\n")[0]
     if "locked" in said or "busy" in said or "lock timeout" in said:
         return StoreError(f"the catalogue is in use by another program: {said}", hint="try again when it is done")
+    from partsbin.store.engine import advice
+
     return StoreError(
         f"the catalogue cannot be worked with: {said}",
-        hint="made or changed by another program, or another version? name another with --db, or restore a backup",
+        hint=advice(said)
+        or "made or changed by another program, or another version? name another with --db, or restore a backup",
+    )
+
+
+def _met_in_the_store(fault: ValueError) -> bool:
+    """Whether it is about bytes that are no text, or a text that is no JSON, read from a database."""
+    if not isinstance(fault, (UnicodeDecodeError, json.JSONDecodeError)):
+        return False
+    frames = traceback.walk_tb(fault.__traceback__)
+    return any(
+        str(frame.f_globals.get("__name__")).startswith(("sqlalchemy.", "partsbin.store.")) for frame, _ in frames
     )
 
 

@@ -78,8 +78,10 @@ def _typed(file: Path, folder: Path) -> Path:
     """A list that is typed or comes through a pipe, as a file."""
     if str(file) != "-":
         return file
+    from partsbin.stock.limits import all_of
+
     typed = folder / "typed.txt"
-    typed.write_bytes(sys.stdin.buffer.read())
+    typed.write_bytes(all_of(sys.stdin.buffer, "what is typed"))
     return typed
 
 

@@ -62,9 +62,14 @@ def strip(
 
 def _lines(file: str) -> list[str]:
     from partsbin.errors import UsageError
+    from partsbin.stock.limits import all_of
 
     try:
-        return sys.stdin.read().splitlines() if file in ("", "-") else Path(file).read_text("utf-8-sig").splitlines()
+        if file in ("", "-"):
+            typed: str = all_of(sys.stdin, "what is typed")
+            return typed.splitlines()
+        with Path(file).open(encoding="utf-8-sig") as lines:
+            return all_of(lines, repr(file)).splitlines()
     except (OSError, UnicodeDecodeError) as fault:
         raise UsageError(f"cannot read {file!r}: {fault}", hint="a text file in UTF-8, a part a line") from None
 

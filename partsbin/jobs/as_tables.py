@@ -13,6 +13,7 @@ from partsbin.errors import Problem
 from partsbin.jobs.listing import WANTED, Entry
 from partsbin.jobs.plan import Served
 from partsbin.jobs.record import Opened, needs_of
+from partsbin.matching.make_ups.search import MakeUp
 from partsbin.stock.guard import unguarded
 from partsbin.stock.lists import Cells, ListError, read_cells
 
@@ -30,10 +31,11 @@ PLAN = (
     "place",
     "verdict",
     "pieces",
+    "how",
     "why",
     "buy",
 )
-"""Of a plan: a line for each part, and one for what is short."""
+"""Of a plan: a line for each part, and one for what is short; how says of parts that are joined in what way."""
 
 _SURE = frozenset(("family", "pieces"))
 """No need is without these: a table that has them, and no other columns than ours, is ours."""
@@ -115,11 +117,12 @@ def plan_rows(made: Sequence[Served]) -> Iterator[dict[str, str]]:
             "wanted": str(served.left),
             "why": served.why,
         }
-        for candidate, pieces in served.parts:
-            part = candidate.part
-            yield {
-                **need, "part": part.number, "title": part.title, "place": part.place,
-                "verdict": candidate.verdict.word, "pieces": str(pieces),
-            }  # fmt: skip
+        for chosen, pieces in served.parts:
+            how = chosen.join.how if isinstance(chosen, MakeUp) else ""
+            for part, each in chosen.parts if isinstance(chosen, MakeUp) else ((chosen.part, 1),):
+                yield {
+                    **need, "part": part.number, "title": part.title, "place": part.place,
+                    "verdict": chosen.verdict.word, "pieces": str(pieces * each), "how": how,
+                }  # fmt: skip
         if served.pieces < served.left:
             yield {**need, "verdict": "short", "pieces": str(served.left - served.pieces), "buy": served.buy}

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import io
 import math
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from partsbin.errors import UsageError
+from partsbin.files import new_file
 from partsbin.notation.money import say_money
 from partsbin.reports.frames import MONEY, TITLES
 from partsbin.reports.pages import page, section, table
 from partsbin.reports.plots import bars, margins
-from partsbin.stock.guard import guarded
+from partsbin.stock.guard import ROW_END, PlainEnds, guarded
+from partsbin.stock.sheets import sheet_text
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -70,23 +73,32 @@ def write(frame: pd.DataFrame, file: str) -> None:
         If the file is there already, cannot be written, or its name ends otherwise.
     """
     path = Path(file)
-    if path.exists():
-        raise UsageError(f"{file!r} is there already", hint="name a file that is not")
-    safe = frame.copy()
+    if path.suffix.lower() not in (".csv", ".xlsx"):
+        raise UsageError(f"{file!r}: expected a name that ends in .csv or .xlsx")
+    packed, safe = path.suffix.lower() == ".xlsx", frame.copy()
+    sign = (lambda value: sheet_text(guarded(value))) if packed else guarded
     for name in safe.columns:
         if safe[name].dtype == object or str(safe[name].dtype) in ("str", "string"):
-            safe[name] = [guarded(value) if isinstance(value, str) else value for value in safe[name]]
+            safe[name] = [sign(value) if isinstance(value, str) else value for value in safe[name]]
     try:
-        if path.suffix.lower() == ".csv":
-            safe.to_csv(path, index=False)
-        elif path.suffix.lower() == ".xlsx":
-            safe.to_excel(path, index=False)
-        else:
-            raise UsageError(f"{file!r}: expected a name that ends in .csv or .xlsx")
+        with new_file(path) as half:
+            if packed:
+                half.write_bytes(_packed(safe))
+            else:
+                with half.open("w", encoding="utf-8", newline="") as lines:
+                    safe.to_csv(PlainEnds(lines), index=False, lineterminator=ROW_END)
+    except FileExistsError:
+        raise UsageError(f"{file!r} is there already", hint="name a file that is not") from None
     except ImportError:
         raise UsageError("workbooks need an extra", hint="pip install 'partsbin[xlsx]'") from None
     except OSError as fault:
         raise UsageError(f"cannot write {file!r}: {fault.strerror}") from None
+
+
+def _packed(frame: pd.DataFrame) -> bytes:
+    made = io.BytesIO()  # a packed file that cannot be ended complains behind our back
+    frame.to_excel(made, index=False)
+    return made.getvalue()
 
 
 def report_page(name: str, frame: pd.DataFrame, day: str) -> str:

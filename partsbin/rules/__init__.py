@@ -174,7 +174,10 @@ def _parse(path: Path) -> dict[str, Any]:
 def _parse_text(text: str, name: str) -> dict[str, Any]:
     try:
         return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as fault:
+    except (
+        ValueError,
+        RecursionError,
+    ) as fault:  # no TOML, a number of thousands of figures, lists in lists without end
         raise RulesError(f"{name}: {fault}") from None
 
 

@@ -17,10 +17,11 @@ from partsbin import families
 from partsbin.errors import PartsbinError, UsageError
 from partsbin.families import Family, load
 from partsbin.families._declare import Measured, child_type, plain_type, unit_of
+from partsbin.files import new_file
 from partsbin.notation.quantity import read_quantity, to_float
 from partsbin.notation.writing import format_quantity
 from partsbin.stock.columns import PART_COLUMNS
-from partsbin.stock.guard import guarded, harmless
+from partsbin.stock.guard import ROW_END, PlainEnds, guarded, harmless
 from partsbin.stock.readings import read_measurements
 from partsbin.stock.shelf import Shelved, get
 from partsbin.stock.text_lists import ListError
@@ -102,14 +103,12 @@ def write(path: Path, heading: Sequence[str], rows: Iterable[Mapping[str, str]],
         )
     if path.exists():
         raise ListError(f"{str(path)!r} exists", hint="name a file that is not there")
-    counted, half = _Counted(rows, heading), path.with_name(f"{path.name}.part")
+    counted = _Counted(rows, heading)
     try:
-        writer(half, heading, counted, harmless if as_came else guarded)
-        half.replace(path)
+        with new_file(path) as half:
+            writer(half, heading, counted, harmless if as_came else guarded)
     except OSError as fault:
         raise ListError(f"cannot write {str(path)!r}: {fault.strerror}") from None
-    finally:
-        half.unlink(missing_ok=True)  # half a list is none
     return counted.count
 
 
@@ -127,7 +126,7 @@ class _Counted:
 
 def _csv(path: Path, heading: Sequence[str], rows: Iterable[Sequence[str]], guard: Guard) -> None:
     with path.open("w", newline="", encoding="utf-8") as file:
-        writer = csv.writer(file, lineterminator="\n")
+        writer = csv.writer(PlainEnds(file), lineterminator=ROW_END)
         writer.writerow([guard(name) for name in heading])
         writer.writerows([guard(cell) for cell in row] for row in rows)
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 GUARD = "'"
 BLANKS = frozenset({"value", "~", "-", "n/a", "?"})
 """What lists write into a cell that says nothing."""
@@ -46,3 +48,26 @@ def unguarded(text: str) -> str:
         rest = text[1:]
         return rest if guarded(rest) == text else text
     return "" if text.lower() in BLANKS else text
+
+
+class _Writes(Protocol):
+    def write(self, text: str, /) -> object: ...
+
+
+class PlainEnds:
+    """A file for rows of CSV that are written with ``\\r\\n`` behind them: it ends them with ``\\n``.
+
+    A cell is put in quotes if it holds a sign that ends rows. Written with ``\\n`` alone, one with ``\\r`` in it would stand bare,
+    and what follows would be a row of its own, whose first cell may be a formula.
+    """
+
+    def __init__(self, file: _Writes) -> None:
+        self.file = file
+
+    def write(self, row: str) -> None:
+        """Write one row."""
+        self.file.write(f"{row.removesuffix(ROW_END)}\n")
+
+
+ROW_END = "\r\n"
+"""What rows for `PlainEnds` are written with."""

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
 from partsbin.stock.describe import named_family
 from partsbin.stock.guard import BLANKS, GUARD, guarded
-from partsbin.stock.text_lists import MOST_BYTES, ListError
+from partsbin.stock.limits import MB, WHOLE
+from partsbin.stock.text_lists import ListError
+
+_PERHAPS_HALF = re.compile(r"\\u[dD][89a-fA-F]")
+"""Signs beyond the first 65,536 are written as two halves; one alone can be neither stored nor printed."""
 
 _EXPECTED = 'a list of objects, such as [{"family": "capacitor", "capacitance": 2.2e-08, "count": 3}]'
 
@@ -22,9 +27,15 @@ def json_rows(path: Path) -> tuple[list[tuple[int, tuple[str, ...]]], str]:
         If the file cannot be read, or is no list of objects.
     """
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise ListError(f"{path.name}: over {MOST_BYTES // 1024**2} MB")
-        document = _parsed(path.read_bytes().decode("utf-8-sig"))
+        if path.stat().st_size > WHOLE.most * MB:
+            raise ListError(*WHOLE.over(path.name))
+        text = path.read_bytes().decode("utf-8-sig")
+        document = _parsed(text)
+        if _PERHAPS_HALF.search(text):
+            json.dumps(document, ensure_ascii=False).encode()
+    except UnicodeEncodeError as fault:
+        half = f"\\u{ord(fault.object[fault.start]):04x}"
+        raise ListError(f"{path.name}: '{half}' alone is half a sign, expected text") from None
     except OSError as fault:
         raise ListError(f"cannot read {str(path)!r}: {fault.strerror}") from None
     except UnicodeError:

@@ -11,9 +11,9 @@ from pathlib import Path
 from partsbin.stock.contents import is_data, is_place, says_part
 from partsbin.stock.describe import family_by_words, singular
 from partsbin.stock.headings import find_heading, meaning
-from partsbin.stock.text_lists import MOST_BYTES, MOST_CELL, ListError, text_rows
+from partsbin.stock.text_lists import ListError, text_rows
 
-__all__ = ["MOST_BYTES", "MOST_CELL", "Cells", "ListError", "read_cells"]
+__all__ = ["Cells", "ListError", "read_cells"]
 
 SAMPLE = 300
 """Rows that are looked at before the list is read: headings, contents of columns, decimal comma [-]."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import re
+import warnings
 import zipfile
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -11,18 +12,23 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
+from partsbin.errors import PartsbinError
 from partsbin.stock.headings import find_heading, known_in
-from partsbin.stock.text_lists import MOST_BYTES, ListError
+from partsbin.stock.limits import CELL, COLUMNS, FILE, MB, SHARED, UNPACKED
+from partsbin.stock.text_lists import ListError
 
 MOST_SHEET_ROWS = 1_048_576
 """Rows of a sheet, the heading among them, by the format itself [-]."""
 
-MOST_UNPACKED = 4 * MOST_BYTES
-"""A workbook is a packed archive: more than this, unpacked, is not opened [byte]."""
+MOST_OF_ONE = MB
+"""A workbook is read as a stream, and none of its tags or texts needs more than this of it [byte]."""
+
+MOST_SAID = 120
+"""Letters of the library's own words that are quoted [-]."""
 
 _HEAD = 30  # headings stand among the first rows, or nowhere
-_LIKE_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
-"""What the format would take for a sign written by its number."""
+_BY_NUMBER = re.compile("_(?=x[0-9A-Fa-f]{4}_)|[\x00-\x08\x0b-\x1f\ufffe\uffff]")
+"""Signs that the format cannot hold, and what it would take for one that is written by its number."""
 
 
 @dataclass(frozen=True)
@@ -39,22 +45,29 @@ class SheetRows:
     def __iter__(self) -> Iterator[tuple[int, tuple[str, ...]]]:
         book = _open(self.path)
         try:
+            most, longest = COLUMNS.most, CELL.most
             for number, row in enumerate(self._walk(book), 1):
+                if number > MOST_SHEET_ROWS:
+                    raise ListError(f"{self.path.name}: over {MOST_SHEET_ROWS:,} rows: a sheet holds no more")
                 cells = tuple(map(_text, row))
                 if any(cells):
-                    yield number, cells
+                    if len(cells) > most and any(cells[most:]):
+                        raise ListError(*COLUMNS.over(f"{self.path.name}:{number}"))
+                    if max(map(len, cells)) > longest:
+                        raise ListError(*CELL.over(f"{self.path.name}:{number}"))
+                    yield number, cells[:most]
         finally:
             book.close()
 
     def _walk(self, book: Any) -> Iterator[Sequence[Any]]:
         """The rows; where formulas have no results, those stand for themselves, so that no cell is lost."""
-        rows = book[self.sheet].iter_rows(values_only=True)
+        rows = _rows(book, self.sheet, self.path)
         if not self.unworked:
             yield from rows
             return
         formulas = _open(self.path, worked=False)
         try:
-            for row, written in zip(rows, formulas[self.sheet].iter_rows(values_only=True), strict=False):
+            for row, written in zip(rows, _rows(formulas, self.sheet, self.path), strict=False):
                 yield [cell if result is None else result for result, cell in zip(row, written, strict=False)]
         finally:
             formulas.close()
@@ -67,22 +80,69 @@ def _library() -> Any:
         raise ListError(
             "workbooks need openpyxl", hint="pip install 'partsbin[xlsx]', or save the list as CSV"
         ) from None
+    warnings.filterwarnings("ignore", module="openpyxl")  # what it thinks of styles and dates is nothing to the bench
     return openpyxl
 
 
 def _open(path: Path, *, worked: bool = True) -> Any:
     openpyxl = _library()
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise ListError(f"{path.name}: over {MOST_BYTES // 1024**2} MB")
-        with zipfile.ZipFile(path) as packed:
-            if sum(entry.file_size for entry in packed.infolist()) > MOST_UNPACKED:
-                raise ListError(f"{path.name}: over {MOST_UNPACKED // 1024**2} MB unpacked")
         return openpyxl.load_workbook(path, read_only=True, data_only=worked)
-    except OSError as fault:
-        raise ListError(f"cannot read {str(path)!r}: {fault.strerror}") from None
-    except (zipfile.BadZipFile, KeyError, ValueError, openpyxl.utils.exceptions.InvalidFileException):
-        raise ListError(f"{path.name}: not a workbook", hint="save it as CSV") from None
+    except Exception as fault:
+        raise _broken(path, fault) from None
+
+
+def _broken(path: Path, fault: Exception) -> PartsbinError:
+    """What to say of a file that the library stumbles over: a broken one leads it to faults of every kind."""
+    if isinstance(fault, PartsbinError):
+        return fault
+    if isinstance(fault, OSError):
+        return ListError(f"cannot read {str(path)!r}: {fault.strerror or fault}")
+    if zipfile.is_zipfile(path) and not isinstance(fault, KeyError):  # one without its contents is some other archive
+        why = f"{type(fault).__name__}: {fault}".partition("\n")[0][:MOST_SAID]
+        return ListError(f"{path.name}: a workbook that cannot be read: {why}", hint="save it as CSV")
+    return ListError(f"{path.name}: not a workbook", hint="save it as CSV")
+
+
+def _rows(book: Any, sheet: str, path: Path) -> Iterator[Sequence[Any]]:
+    """The rows of a sheet as wide as they are, whatever the sheet says of itself."""
+    try:
+        page = book[sheet]
+        page.reset_dimensions()
+        yield from page.iter_rows(values_only=True)
+    except Exception as fault:
+        raise _broken(path, fault) from None
+
+
+def _look_over(path: Path) -> None:
+    """Refuse what would fill the memory or never end: a workbook is a packed archive, a thousandth of what it holds."""
+    try:
+        if path.stat().st_size > FILE.most * MB:
+            raise ListError(*FILE.over(path.name))
+        with zipfile.ZipFile(path) as packed:
+            entries = packed.infolist()
+            if sum(entry.file_size for entry in entries) > UNPACKED.most * MB:
+                raise ListError(*UNPACKED.over(path.name))
+            read = [entry for entry in entries if entry.filename.endswith((".xml", ".rels"))]
+            held = [entry for entry in read if not entry.filename.startswith("xl/worksheets/")]
+            if sum(entry.file_size for entry in held) > SHARED.most * MB:
+                raise ListError(*SHARED.over(path.name))
+            for entry in read:
+                if entry.file_size > MOST_OF_ONE:
+                    _refuse_giants(packed, entry, path.name)
+    except Exception as fault:
+        raise _broken(path, fault) from None
+
+
+def _refuse_giants(packed: zipfile.ZipFile, entry: zipfile.ZipInfo, name: str) -> None:
+    run = 0
+    with packed.open(entry) as stream:
+        while chunk := stream.read(MOST_OF_ONE):
+            pieces = chunk.split(b"<")
+            run = max(run + len(pieces[0]), *map(len, pieces[1:])) if pieces[1:] else run + len(chunk)
+            if run > max(MOST_OF_ONE, 8 * CELL.most):
+                raise ListError(*CELL.over(name))
+            run = len(pieces[-1]) if pieces[1:] else run
 
 
 def sheet_rows(path: Path, sheet: str = "", fields: Collection[str] = ()) -> tuple[SheetRows, str]:
@@ -102,6 +162,8 @@ def sheet_rows(path: Path, sheet: str = "", fields: Collection[str] = ()) -> tup
     ListError
         If the library is not installed, the file no workbook, or there is no such sheet.
     """
+    _library()
+    _look_over(path)
     book = _open(path)
     names = [found.title for found in book.worksheets]
     book.close()
@@ -129,7 +191,7 @@ def _unworked(path: Path, sheet: str) -> bool:
     """Whether one of the first rows has a formula without a result: a program wrote it, and no spreadsheet opened it since."""
     book, formulas = _open(path), _open(path, worked=False)
     try:
-        both = zip(book[sheet].iter_rows(values_only=True), formulas[sheet].iter_rows(values_only=True), strict=False)
+        both = zip(_rows(book, sheet, path), _rows(formulas, sheet, path), strict=False)
         return any(
             result is None and isinstance(cell, str) and cell.startswith("=")
             for row, written in islice(both, _LOOKED_AT)
@@ -155,6 +217,17 @@ def _text(value: Any) -> str:
     return str(unescape(str(value))).strip()
 
 
+def sheet_text(text: str) -> str:
+    """Return a text as a cell can hold it: what it cannot hold is written by its number.
+
+    Examples
+    --------
+    >>> sheet_text("22 nF"), sheet_text("\x1b[31m"), sheet_text("_x0041_")
+    ('22 nF', '_x001B_[31m', '_x005F_x0041_')
+    """
+    return _BY_NUMBER.sub(lambda sign: f"_x{ord(sign[0]):04X}_", text)
+
+
 def write_sheet(path: Path, header: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
     """Write a workbook with one sheet of texts.
 
@@ -164,16 +237,11 @@ def write_sheet(path: Path, header: Sequence[str], rows: Iterable[Sequence[str]]
         If the library is not installed, or there are more rows than a sheet can hold.
     """
     openpyxl = _library()
-    from openpyxl.utils.escape import escape
-
-    def cell(text: str) -> str | None:
-        return escape(_LIKE_ESCAPED.sub("_x005F_", text)) if text else None
-
     book = openpyxl.Workbook(write_only=True)
     page = book.create_sheet("parts")
-    page.append([cell(heading) for heading in header])
+    page.append([sheet_text(heading) for heading in header])
     for number, row in enumerate(rows, 2):
         if number > MOST_SHEET_ROWS:
             raise ListError(f"more than {MOST_SHEET_ROWS:,} rows: a sheet holds no more", hint="export to CSV")
-        page.append([cell(text) for text in row])
+        page.append([sheet_text(text) or None for text in row])
     book.save(path)

@@ -18,6 +18,7 @@ from partsbin.families._declare import CONDITIONS
 from partsbin.notation.reading import Reading
 from partsbin.stock.describe import facts_from, family_by_words, part_fields, readings_of, refuse_broken
 from partsbin.stock.draft import condition_named
+from partsbin.stock.limits import CELL
 from partsbin.stock.parts import Draft, NewReading
 from partsbin.stock.readings import read_taken
 
@@ -92,6 +93,11 @@ class Sitting:
         text = line.strip()
         if not text or text.startswith("#"):
             return Taken("remark", text)
+        if len(text) > CELL.most:
+            said, advice = CELL.over(f"{text[:20]}…")
+            return Taken(
+                "refused", text[: CELL.usual], said=said.replace(" in one cell", " in one line"), doubts=(advice,)
+            )
         head, *further = (piece.strip() for piece in text.split(";"))
         if more := _MORE.fullmatch(head):
             return self._more(text, more, further)

@@ -8,12 +8,11 @@ import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TextIO
 
 from partsbin.errors import PartsbinError
+from partsbin.stock.limits import CELL, COLUMNS, FILE, LINE, MB, ROWS
 
-MOST_BYTES = 512 * 1024 * 1024
-MOST_CELL = 20_000
-MOST_COLUMNS = 1000
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 ONE_COLUMN, ALIGNED = "\x1f", "  "
 """What stands for a delimiter where lines are one cell each, and where blanks keep the columns below each other."""
@@ -59,12 +58,16 @@ class TextRows:
     places: tuple[tuple[int, int], ...] = ()
 
     def __iter__(self) -> Iterator[tuple[int, tuple[str, ...]]]:
-        csv.field_size_limit(MOST_CELL)
-        return self._aligned() if self.delimiter == ALIGNED else self._separated()
+        most = ROWS.most
+        rows = self._aligned() if self.delimiter == ALIGNED else self._separated()
+        for number, row in enumerate(rows):
+            if number > most:
+                raise ListError(*ROWS.over(self.path.name))
+            yield row
 
     def _aligned(self) -> Iterator[tuple[int, tuple[str, ...]]]:
         with self.path.open(encoding=self.encoding) as file:
-            for number, line in enumerate(file, 1):
+            for number, line in enumerate(_lines(file, self.path.name), 1):
                 if not _RULE.fullmatch(line):
                     yield number, _placed(line, self.places)
 
@@ -73,7 +76,11 @@ class TextRows:
             for _ in range(self.skip):
                 file.readline()
             kept: list[str] = []
-            reader = csv.reader(_keeping(file, kept), delimiter=self.delimiter, skipinitialspace=True)
+            csv.field_size_limit(CELL.most)
+            most = COLUMNS.most
+            reader = csv.reader(
+                _keeping(_lines(file, self.path.name), kept), delimiter=self.delimiter, skipinitialspace=True
+            )
             start = self.skip + 1
             try:
                 for row in reader:
@@ -82,14 +89,27 @@ class TextRows:
                     kept.clear()
                     if any(row):
                         cells = tuple([cell.strip() for cell in row])
-                        if len(cells) > MOST_COLUMNS:
-                            raise ListError(f"{self.path.name}:{start}: over {MOST_COLUMNS} cells in one row")
+                        if len(cells) > most:
+                            raise ListError(*COLUMNS.over(f"{self.path.name}:{start}"))
                         said = "".join(cells)
                         if said and (said[0].isalnum() or not _RULE.fullmatch(said)):
                             yield start, cells
                     start = self.skip + reader.line_num + 1
             except csv.Error as fault:
-                raise ListError(f"{self.path.name}:{start}: {fault}") from None
+                where = f"{self.path.name}:{start}"
+                raise ListError(
+                    *(CELL.over(where) if "field limit" in str(fault) else (f"{where}: {fault}",))
+                ) from None
+
+
+def _lines(file: TextIO, name: str) -> Iterator[str]:
+    """The lines of a file, none of them so long that it fills the memory."""
+    most, number = LINE.most, 0
+    while line := file.readline(most + 1):
+        number += 1
+        if len(line) > most:
+            raise ListError(*LINE.over(f"{name}:{number}"))
+        yield line
 
 
 _END = ""
@@ -148,8 +168,8 @@ _SAID = {ONE_COLUMN: "one cell a line", ALIGNED: "columns kept apart by blanks"}
 def _encoding(path: Path, named: str | None) -> str:
     """The encoding that the whole file can be read in; the first that fits."""
     try:
-        if path.stat().st_size > MOST_BYTES:
-            raise ListError(f"{path.name}: over {MOST_BYTES // 1024**2} MB")
+        if path.stat().st_size > FILE.most * MB:
+            raise ListError(*FILE.over(path.name))
         with path.open("rb") as file:
             start = file.read(1024)
         marked, unmarked = start[:2] in _MARKS, _unmarked(start)
@@ -181,10 +201,14 @@ def _fits(path: Path, encoding: str, *, wide: bool) -> bool:
         decoder = codecs.getincrementaldecoder(encoding)()
     except LookupError:
         raise ListError(f"unknown encoding {encoding!r}") from None
+    most, lines = ROWS.most, 0
     with path.open("rb") as file:
         while chunk := file.read(_CHUNK):
             if not wide and b"\0" in chunk:
                 raise ListError(f"{path.name}: not a text file")
+            lines += 0 if wide else chunk.count(b"\n")
+            if lines > most + 1:
+                raise ListError(*ROWS.over(path.name))
             try:
                 decoder.decode(chunk)
             except UnicodeError:

@@ -10,6 +10,10 @@ from typing import Any
 from sqlalchemy import Engine
 
 from partsbin.errors import StoreError
+from partsbin.files import second_name
+
+ALONE = "PRAGMA journal_mode=delete"
+"""A copy is one file that can be read where nothing can be written beside it; as a catalogue it gets a log again."""
 
 
 def copy_to(engine: Engine, target: Path) -> None:
@@ -37,10 +41,11 @@ def copy_to(engine: Engine, target: Path) -> None:
         try:
             source: Any = raw.driver_connection
             source.backup(copy)
+            copy.execute(ALONE)
         finally:
             copy.close()
             raw.close()
-        os.link(partial, target)  # refuses a file that came into being meanwhile, where a rename would write over it
+        second_name(partial, target)
     except (OSError, sqlite3.Error) as fault:
         why = fault.strerror if isinstance(fault, OSError) else fault
         raise StoreError(f"cannot write the copy {str(target)!r}: {why}") from None

@@ -67,18 +67,39 @@ def open_store(where: str | Path | None = None, *, create: bool = True) -> Engin
     engine = _by_url(named, create) if "://" in named else _sqlite(Path(named).expanduser(), create)
     try:
         _prepare(engine, create)
-    except OperationalError as fault:
+    except (OperationalError, sqlite3.OperationalError) as fault:
         engine.dispose()
-        raise StoreError(f"cannot open the catalogue {_shown(engine, named)!r}: {fault.orig}") from None
-    except DatabaseError as fault:
+        why = fault.orig if isinstance(fault, OperationalError) else fault
+        said = f"cannot open the catalogue {_shown(engine, named)!r}: {why}"
+        raise StoreError(said, hint=advice(str(why))) from None
+    except (
+        DatabaseError,
+        sqlite3.DatabaseError,
+        UnicodeDecodeError,
+    ) as fault:  # SQLite quotes what it read, text or not
         engine.dispose()
+        why = fault.orig if isinstance(fault, DatabaseError) else fault
         raise StoreError(
-            f"{_shown(engine, named)!r} is not a catalogue or is damaged: {fault.orig}", hint="restore a backup"
+            f"{_shown(engine, named)!r} is not a catalogue or is damaged: {why}", hint="restore a backup"
         ) from None
     except StoreError:
         engine.dispose()
         raise
     return engine
+
+
+ADVICE = {
+    "readonly": "may you write the file, its folder and what lies beside it (-wal, -shm)?",
+    "unable to open": "may you read and write the file and its folder?",
+    "disk I/O error": "is the disk full, or was it taken out? nothing was written",
+    "is full": "nothing was written; make room on the disk",
+}
+"""What to look at, by what SQLite says."""
+
+
+def advice(said: str) -> str:
+    """Return what to look at for a fault of the database, "" where nobody knows."""
+    return next((hint for words, hint in ADVICE.items() if words in said), "")
 
 
 def _shown(engine: Engine, named: str) -> str:
@@ -106,7 +127,7 @@ def _sqlite(path: Path, create: bool) -> Engine:
             os.close(os.open(path, os.O_CREAT | os.O_RDWR, 0o600))  # the catalogue is private to its owner
     except (OSError, ValueError) as fault:
         why = fault.strerror if isinstance(fault, OSError) else fault
-        raise StoreError(f"cannot create the catalogue {str(path)!r}: {why}") from None
+        raise StoreError(f"cannot open or create the catalogue {str(path)!r}: {why}") from None
     if not there and not create:
         raise StoreError(
             f"no catalogue at {str(path)!r}", hint="shelve or import something first, or name one with --db"

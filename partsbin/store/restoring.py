@@ -9,10 +9,15 @@ from datetime import datetime
 from pathlib import Path
 
 from partsbin.errors import StoreError
+from partsbin.files import second_name
+from partsbin.store.copies import ALONE
 from partsbin.store.engine import SCHEMA_VERSION
 
 BESIDE = ("-wal", "-shm", "-journal")
 """What SQLite lays beside its file."""
+
+UNREADABLE = (sqlite3.Error, UnicodeDecodeError)
+"""What comes of a damaged file: the fault itself quotes what was read, be it text or not."""
 
 
 def look_over(copy: Path) -> int:
@@ -29,7 +34,7 @@ def look_over(copy: Path) -> int:
         with closing(sqlite3.connect(f"{copy.absolute().as_uri()}?mode=ro", uri=True)) as connection:
             damage = connection.execute("PRAGMA integrity_check(1)").fetchone()[0]
             row = connection.execute("SELECT value FROM meta WHERE name = 'schema_version'").fetchone()
-    except sqlite3.Error as fault:
+    except UNREADABLE as fault:
         raise StoreError(f"{str(copy)!r} is not a catalogue or is damaged: {fault}", hint="try an older copy") from None
     if damage != "ok":
         raise StoreError(f"{str(copy)!r} is damaged: {damage}", hint="try an older copy")
@@ -69,19 +74,16 @@ def restore(copy: Path, target: Path, at: datetime) -> Path | None:
     if target.exists() and copy.samefile(target):
         raise StoreError(f"{str(copy)!r} is the catalogue itself", hint="name a copy of it")
     try:
+        kept = _free_name(target, at)
         if not target.exists():
             target.parent.mkdir(parents=True, exist_ok=True)
-            _lay(copy, target)
+            _lay(copy, target, kept)
             return None
-        kept = _free_name(target, at)
         if _is_whole(target):
-            _copy(target, kept)
+            _lay(target, kept)
             _write_over(copy, target)
         else:  # nothing can be written into it in a transaction: the file itself goes aside
-            for end in ("", *BESIDE):
-                if (beside := Path(f"{target}{end}")).exists():
-                    beside.replace(f"{kept}{end}")
-            _lay(copy, target)
+            _lay(copy, target, kept)
     except (OSError, sqlite3.Error) as fault:
         why = fault.strerror if isinstance(fault, OSError) else fault
         raise StoreError(f"cannot restore {str(target)!r}: {why}", hint="nothing was changed; is it in use?") from None
@@ -92,7 +94,7 @@ def _is_whole(file: Path) -> bool:
     try:
         with closing(sqlite3.connect(file)) as connection:
             return bool(connection.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok")
-    except sqlite3.Error:
+    except UNREADABLE:
         return False
 
 
@@ -109,6 +111,7 @@ def _copy(source: Path, target: Path) -> None:
     os.close(os.open(target, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     with closing(sqlite3.connect(source)) as old, closing(sqlite3.connect(target)) as new:
         old.backup(new)
+        new.execute(ALONE)
 
 
 def _write_over(copy: Path, target: Path) -> None:
@@ -117,14 +120,25 @@ def _write_over(copy: Path, target: Path) -> None:
         source.backup(into, pages=-1)
 
 
-def _lay(copy: Path, target: Path) -> None:
-    """A file that was not there: whole or not at all."""
+def _lay(copy: Path, target: Path, kept: Path | None = None) -> None:
+    """Put a copy under a name, whole or not at all; what lies there and beside it goes aside under another."""
     partial = target.with_name(f"{target.name}.partial")
     try:
         partial.unlink(missing_ok=True)
         _copy(copy, partial)
         with partial.open("rb+") as file:
             os.fsync(file.fileno())
+        if kept:
+            _put_aside(target, kept)
         partial.replace(target)
     finally:
         partial.unlink(missing_ok=True)
+
+
+def _put_aside(target: Path, kept: Path) -> None:
+    """Keep a damaged file, which stays until the copy takes its name; its log must not be folded into the copy."""
+    for end in BESIDE:
+        if (beside := Path(f"{target}{end}")).exists():
+            beside.replace(f"{kept}{end}")
+    if target.exists():
+        second_name(target, kept)

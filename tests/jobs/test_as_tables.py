@@ -99,3 +99,15 @@ def test_a_plan_has_a_line_for_what_is_served_and_one_for_what_is_short(tmp_path
         ("short", "1", ""),
     ]
     assert set().union(*rows) <= set(PLAN)
+
+
+def test_a_plan_has_a_line_for_each_part_that_is_joined_with_others(tmp_path: Path) -> None:
+    """By hand: 47 + 47 = 94 nF in parallel is one piece of 100 nF, and takes two."""
+    engine = open_store(tmp_path / "plan.sqlite")
+    with writing(engine) as connection:
+        draft, _ = draft_from_text("47nF 630V polypropylene", family="capacitor", count=2, condition="new", place="E1")
+        shelve(connection, [draft], at=WHO.at, by=WHO.by)
+        job = open_job(connection, WHO, facts=["rail=250"])
+        add_need(connection, job, "capacitor", "100nF 400V", "coupling", designator="C1")
+        rows = list(plan_rows(plan(connection, [job])))
+    assert [(row["part"], row["pieces"], row["how"]) for row in rows] == [("P-0001", "2", "parallel")]

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from partsbin.stock.lists import MOST_BYTES, MOST_CELL, Cells, ListError, read_cells
+from partsbin.stock import limits
+from partsbin.stock.lists import Cells, ListError, read_cells
 
 
 def _read(tmp_path: Path, content: str | bytes, *, encoding: str | None = None) -> Cells:
@@ -152,15 +153,15 @@ def test_a_quote_that_is_never_closed_is_refused(tmp_path: Path, text: str, line
 def test_a_cell_beyond_all_reason_is_refused_with_its_line(tmp_path: Path) -> None:
     """Also where a list was read before, which sets the limit."""
     for _ in range(2):
-        with pytest.raises(ListError, match=r"^list\.csv:3: field larger than field limit"):
-            _read(tmp_path, f"a,b\n1,2\n{'x' * (MOST_CELL + 1)},2\n")
+        with pytest.raises(ListError, match=r"^list\.csv:3: over 20,000 characters in one cell$"):
+            _read(tmp_path, f"a,b\n1,2\n{'x' * (limits.CELL.usual + 1)},2\n")
 
 
 def test_a_file_beyond_all_reason_is_refused_unread(tmp_path: Path) -> None:
     """By its size on disk."""
     file = tmp_path / "huge.csv"
     with file.open("wb") as sparse:
-        sparse.truncate(MOST_BYTES + 1)
+        sparse.truncate(limits.FILE.usual * limits.MB + 1)
     with pytest.raises(ListError, match=r"^huge\.csv: over 512 MB$"):
         read_cells(file)
 
@@ -271,5 +272,5 @@ def test_a_picture_under_another_name_is_no_list(tmp_path: Path) -> None:
 
 def test_a_row_of_a_thousand_cells_is_no_list(tmp_path: Path) -> None:
     """It would take minutes to say so otherwise."""
-    with pytest.raises(ListError, match=r"^list\.csv:1: over 1000 cells in one row$"):
+    with pytest.raises(ListError, match=r"^list\.csv:1: over 1,000 cells in one row$"):
         _read(tmp_path, "22n," * 100_000)

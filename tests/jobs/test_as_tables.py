@@ -110,4 +110,4 @@ def test_a_plan_has_a_line_for_each_part_that_is_joined_with_others(tmp_path: Pa
         job = open_job(connection, WHO, facts=["rail=250"])
         add_need(connection, job, "capacitor", "100nF 400V", "coupling", designator="C1")
         rows = list(plan_rows(plan(connection, [job])))
-    assert [(row["part"], row["pieces"], row["how"]) for row in rows] == [("P-0001", "2", "parallel")]
+    assert [(row["part"], row["pieces"], row["how"]) for row in rows] == [("P-0001", "2", "in parallel")]

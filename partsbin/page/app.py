@@ -38,10 +38,7 @@ def create(
         routes=[
             Route("/", _first),
             Route("/name", posted(_name), methods=["POST"]),
-            Route("/find", finding.page),
-            Route("/find/reading", finding.read),
-            Route("/find/record", posted(finding.record), methods=["POST"]),
-            Route("/find/aside", posted(finding.set_aside), methods=["POST"]),
+            *finding.ROUTES,
             Mount("/assets", StaticFiles(directory=FOLDER / "assets")),
         ],
         middleware=[Middleware(Guard, hosts=tuple(hosts))],

@@ -25,7 +25,9 @@ LONGEST = 2000
 """Letters that one field may have, at most [-]."""
 
 MOST_FIELDS = 100
-NAV = (("/find", "find"),)
+NAV = (
+    ("/find", "find"),
+)  # fmt: skip
 """The pages of the bar, in its order: address and plain word."""
 
 

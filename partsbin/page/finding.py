@@ -7,13 +7,14 @@ from urllib.parse import urlencode
 
 from starlette.requests import Request as Asked
 from starlette.responses import Response
+from starlette.routing import Route
 
 from partsbin.errors import PartsbinError
 from partsbin.families import load, named, names
 from partsbin.families._said import said_fields
 from partsbin.matching.answer import find
 from partsbin.needs import Request
-from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, refuse_stale, see_other
+from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
 from partsbin.page.margins import WIDTH, bars
 from partsbin.rules import load_rules
 from partsbin.sets import read_facts
@@ -144,3 +145,11 @@ def _done(desk: Desk, request: Asked, form: Form, work: Any) -> Response:
     except PartsbinError as fault:
         return _page(desk, request, kept, fault, 409)
     return see_other(f"/find?{urlencode({**kept, 'done': done})}")
+
+
+ROUTES = [
+    Route("/find", page),
+    Route("/find/reading", read),
+    Route("/find/record", posted(record), methods=["POST"]),
+    Route("/find/aside", posted(set_aside), methods=["POST"]),
+]

@@ -7,6 +7,7 @@ import re
 import warnings
 import zipfile
 from collections.abc import Collection, Iterable, Iterator, Sequence
+from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
@@ -43,8 +44,7 @@ class SheetRows:
     unworked: bool = False
 
     def __iter__(self) -> Iterator[tuple[int, tuple[str, ...]]]:
-        book = _open(self.path)
-        try:
+        with _book(self.path) as book:
             most, longest = COLUMNS.most, CELL.most
             for number, row in enumerate(self._walk(book), 1):
                 if number > MOST_SHEET_ROWS:
@@ -56,8 +56,6 @@ class SheetRows:
                     if max(map(len, cells)) > longest:
                         raise ListError(*CELL.over(f"{self.path.name}:{number}"))
                     yield number, cells[:most]
-        finally:
-            book.close()
 
     def _walk(self, book: Any) -> Iterator[Sequence[Any]]:
         """The rows; where formulas have no results, those stand for themselves, so that no cell is lost."""
@@ -65,12 +63,9 @@ class SheetRows:
         if not self.unworked:
             yield from rows
             return
-        formulas = _open(self.path, worked=False)
-        try:
+        with _book(self.path, worked=False) as formulas:
             for row, written in zip(rows, _rows(formulas, self.sheet, self.path), strict=False):
                 yield [cell if result is None else result for result, cell in zip(row, written, strict=False)]
-        finally:
-            formulas.close()
 
 
 def _library() -> Any:
@@ -84,12 +79,18 @@ def _library() -> Any:
     return openpyxl
 
 
-def _open(path: Path, *, worked: bool = True) -> Any:
+@contextmanager
+def _book(path: Path, *, worked: bool = True) -> Iterator[Any]:
+    """Give an open workbook; the file is ours to close, for the library leaves a broken one open."""
     openpyxl = _library()
-    try:
-        return openpyxl.load_workbook(path, read_only=True, data_only=worked)
-    except Exception as fault:
-        raise _broken(path, fault) from None
+    with ExitStack() as opened:
+        try:
+            file = opened.enter_context(path.open("rb"))
+            book = openpyxl.load_workbook(file, read_only=True, data_only=worked)
+        except Exception as fault:
+            raise _broken(path, fault) from None
+        opened.callback(book.close)
+        yield book
 
 
 def _broken(path: Path, fault: Exception) -> PartsbinError:
@@ -164,9 +165,8 @@ def sheet_rows(path: Path, sheet: str = "", fields: Collection[str] = ()) -> tup
     """
     _library()
     _look_over(path)
-    book = _open(path)
-    names = [found.title for found in book.worksheets]
-    book.close()
+    with _book(path) as book:
+        names = [found.title for found in book.worksheets]
     if sheet and sheet not in names:
         raise ListError(f"{path.name}: no sheet {sheet!r}", hint=f"there are {', '.join(names)}")
     filled = [sheet] if sheet else [name for name in names if any(True for _ in SheetRows(path, name))]
@@ -189,17 +189,13 @@ def _known(rows: SheetRows, fields: Collection[str]) -> int:
 
 def _unworked(path: Path, sheet: str) -> bool:
     """Whether one of the first rows has a formula without a result: a program wrote it, and no spreadsheet opened it since."""
-    book, formulas = _open(path), _open(path, worked=False)
-    try:
+    with _book(path) as book, _book(path, worked=False) as formulas:
         both = zip(_rows(book, sheet, path), _rows(formulas, sheet, path), strict=False)
         return any(
             result is None and isinstance(cell, str) and cell.startswith("=")
             for row, written in islice(both, _LOOKED_AT)
             for result, cell in zip(row, written, strict=False)
         )
-    finally:
-        book.close()
-        formulas.close()
 
 
 def _text(value: Any) -> str:

@@ -220,7 +220,10 @@ CELL = st.text(st.characters(exclude_categories=["Cs", "Cc"], exclude_characters
 )
 
 
-@given(st.lists(st.tuples(CELL.filter(bool), CELL, CELL), max_size=8), st.sampled_from([",", ";", "\t", "|"]))
+SAID = CELL.filter(lambda cell: any(map(str.isalnum, cell)))  # a row of dashes and colons alone is a drawn line
+
+
+@given(st.lists(st.tuples(SAID, CELL, CELL), max_size=8), st.sampled_from([",", ";", "\t", "|"]))
 def test_what_was_quoted_comes_back(
     tmp_path_factory: pytest.TempPathFactory, rows: list[tuple[str, str, str]], mark: str
 ) -> None:

@@ -7,12 +7,16 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 from sqlalchemy import Engine
 
 from tests.engines import ENGINES, new_store, remove
 from tests.no_skips import pytest_make_collect_report, pytest_runtest_makereport
 
 __all__ = ["pytest_make_collect_report", "pytest_runtest_makereport"]
+
+settings.register_profile("partsbin", deadline=None)  # how fast it is belongs to tests/bench
+settings.load_profile("partsbin")
 
 ON_BOTH = ("store", "stock", "matching", "jobs", "reports")
 """Folders whose tests with a `store` run on both engines, where they are not marked as of SQLite alone."""

@@ -23,6 +23,16 @@ _VALVES_AFTER = re.compile(rf"\b({VALVE.pattern}) ?x ?([1-9])(?![\w.:])", re.ASC
 _BEFORE_SECONDARY = re.compile(r"(?<=\d) (?=sec(?:s|ondary)?\b)", re.ASCII)
 """0-220-240 sec 250-0-250: volts of the primary and a word, no seconds."""
 
+_LOADS = re.compile(
+    r"(?P<at>:|\bto\b|[ ,;]*\b(?:secs?|secondar(?:y|ies))\b(?: taps?)?:?) *"
+    r"(?P<list>[0-9.]+(?: ?(?:ohms?|Ω|R)? ?(?:,|\+|/|&|and|or) ?[0-9.]+)+)(?P<unit> ?(?:ohms?|Ω|R)?)(?![\w.,:]| ?[VAW])",
+    re.ASCII | re.IGNORECASE,
+)
+"""to 4, 8 and 16 ohm: a list of loudspeakers, to be read as : 4/8/16 ohm."""
+
+_USUAL_LOADS = frozenset(map(Decimal, ("2 2.5 3 3.2 3.5 3.75 4 5 6 7 7.5 8 10 12 15 16 600".split())))
+"""Loudspeakers and lines that taps are wound for [ohm]; common practice, no source."""
+
 _TWIN = re.compile(r"[A-Z]([CL])\1[0-9]")
 """ECC, ELL: two systems in one envelope, which may be push-pull by itself."""
 
@@ -61,7 +71,7 @@ def read_transformer(text: str) -> list[Reading]:
     >>> read_transformer("OPT 45:1 Rp 380")[0].fields["primary_resistance"]
     380.0
     """
-    plain = normalise(text)
+    plain = normalise(_LOADS.sub(_loads, text))
     said = _VALVES_AFTER.sub(r"\2x \1", _SPLIT.sub(r"\1-0-", _BEFORE_SECONDARY.sub(", ", plain.text)))
     pieces = TransformerPieces(scan(said, TRANSFORMER))
     if not _speaks_of_transformers(pieces):
@@ -73,6 +83,15 @@ def read_transformer(text: str) -> list[Reading]:
         pieces.doubt(note)
     notes = tuple(dict.fromkeys((*plain.notes, *pieces.notes, *pieces.windings.notes)))
     return [Reading("transformer", fields, pieces.sure, notes, rest, bare=pieces.bare)]
+
+
+def _loads(found: re.Match[str]) -> str:
+    """A list of loads as the scanner takes it; what may be a number with a decimal comma is left as it is."""
+    values = re.findall(r"[0-9]+(?:\.[0-9]+)?", found["list"])
+    alone = len(values) == 2 and re.fullmatch(r"[0-9]+,[0-9]+", found["list"]) and not found["unit"].strip()
+    if alone or not all(Decimal(value) in _USUAL_LOADS for value in values):
+        return found[0]
+    return f" : {'/'.join(values)} ohm"
 
 
 def _speaks_of_transformers(pieces: TransformerPieces) -> bool:

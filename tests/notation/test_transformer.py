@@ -155,6 +155,22 @@ def test_each_line_tap_makes_a_pair_with_the_loudspeaker() -> None:
     assert {pair["secondary_impedance"] for pair in found} == {15.0}
 
 
+@pytest.mark.parametrize(
+    ("text", "loads"),
+    [
+        ("OPT 3k5:4,8,16", [4, 8, 16]),
+        ("output transformer 6k6 to 4, 8, 15 ohms", [4, 8, 15]),
+        ("output tx 8k p-p, secs 4+8+16", [4, 8, 16]),
+        ("OPT 5k to 3 ohm and 15 ohm", [3, 15]),
+        ("OPT 5k:3,75", [3.75]),
+        ("OPT 5k:3,75 ohm", [3.75]),
+    ],
+)
+def test_a_list_of_loudspeakers_is_as_many_taps(text: str, loads: list[float]) -> None:
+    """Parted in any way; a decimal comma is none of them (common practice, no source)."""
+    assert [pair["secondary_impedance"] for pair in pairs(text)] == loads
+
+
 @pytest.mark.parametrize("text", ["line transformer 100V 5W to 15 ohm", "100V line transformer 5W to 15 ohm"])
 def test_a_line_transformer_has_its_volts_without_the_word_beside_them(text: str) -> None:
     """100 V is a loudspeaker line's."""

@@ -30,7 +30,9 @@ _LOADS = re.compile(
 )
 """to 4, 8 and 16 ohm: a list of loudspeakers, to be read as : 4/8/16 ohm."""
 
-_USUAL_LOADS = frozenset(map(Decimal, ("2 2.5 3 3.2 3.5 3.75 4 5 6 7 7.5 8 10 12 15 16 600".split())))
+_USUAL_LOADS = frozenset(
+    Decimal(load) / 100 for load in (200, 250, 300, 320, 350, 375, 400, 500, 600, 700, 750, 800, 1000, 1200, 1500, 1600)
+)
 """Loudspeakers and lines that taps are wound for [ohm]; common practice, no source."""
 
 _TWIN = re.compile(r"[A-Z]([CL])\1[0-9]")

@@ -28,6 +28,11 @@ if TYPE_CHECKING:
 _LARGEST_CLASSED = Decimal("1E-5")
 """Farads that no part with a safety class has: from there up an x2 means two parts."""
 
+_UNSAID = {
+    "tubular": "tubular: paper, film or ceramic is not said",
+    "block": "a block: paper, film or electrolytic is not said",
+}
+
 _DESIGNATOR = re.compile(r"V?C[0-9]{1,4}[a-z]?", re.ASCII)
 
 _LEAST_FUSE = Decimal("0.5")
@@ -89,7 +94,7 @@ def _read(meant: Meant, cut: tuple[str, ...]) -> list[Reading]:
     found = ways(
         pieces.values,
         made.dielectric,
-        can="can" in pieces.words("shape"),
+        can=bool({"can", "block"} & set(pieces.words("shape"))),
         together=_TOGETHER.search(meant.text) is not None and made.dielectric in ("", "electrolytic"),
         joining="".join(str(word) for word in pieces.words("joining")[:1]),
         rated=bool(pieces.dc or pieces.ac),
@@ -290,6 +295,9 @@ class _Outcome:
         if non_polarised:
             self.notes.append("said to be non-polarised: taken to be electrolytic, since others need no such word")
             return "electrolytic"
+        self.notes += [
+            note for shape, note in _UNSAID.items() if shape in self.pieces.words("shape") and not self.made.dielectric
+        ]
         if self.way.sections and "can" in self.pieces.words("shape"):
             self.notes.append("a can with sections is taken to be electrolytic")
             return "electrolytic"

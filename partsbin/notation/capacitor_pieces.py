@@ -27,7 +27,7 @@ _CAPITALS = frozenset("PNU")
 _LARGEST_RIPPLE = 100
 _NAMES_OF_LENGTHS = frozenset({"pitch", "diameter", "length"})
 _TEST = ("qualifier", "test")
-_LEFT_TO_READ = (("shape", "tubular"), ("noun", "other"), ("noun", "variable"))
+_LEFT_TO_READ = (("noun", "other"), ("noun", "variable"))
 
 
 _BETWEEN = frozenset({":", "=", "at", "to", "with", "bei", "mit", "auf"})

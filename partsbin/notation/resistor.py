@@ -12,7 +12,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from partsbin.notation.bare import RATED_VOLTS
-from partsbin.notation.colour import NO_BAND
+from partsbin.notation.colour import NO_BAND, TOLERANCES
 from partsbin.notation.colour_words import read_colours, set_apart
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.resistance import Way, chip, either_way
@@ -206,7 +206,7 @@ class _Outcome:
         written = list(dict.fromkeys(self.pieces.tolerances))
         if len(written) > 1:
             self._doubt("several tolerances: the widest is taken")
-        coded = self.way.tolerance
+        coded = self.way.tolerance or self._band_alone()
         limits = max(written, key=lambda pair: pair[1] - pair[0]) if written else coded
         unbanded = self.pieces.colours and coded == either_way(NO_BAND)
         if written and coded not in (None, limits) and not unbanded:
@@ -215,6 +215,15 @@ class _Outcome:
             self.fields["tolerance"] = float(limits[1])
         elif limits is not None:
             self.fields.update(tolerance_low=float(limits[0]), tolerance_high=float(limits[1]))
+
+    def _band_alone(self) -> tuple[Decimal, Decimal] | None:
+        """A value and one colour, which is the last band: 47R gold."""
+        named = self.pieces.words("colour")
+        band = next((band for band in ("gold", "silver") if named == [(band,)]), "")
+        if not band:
+            return None
+        self.notes.append(f"{band}: taken for the band of the tolerance")
+        return either_way(TOLERANCES[band][0])
 
     def _ratings(self) -> None:
         """Watts and volts: the lowest of several, and the reading unsure."""
@@ -277,6 +286,8 @@ class _Outcome:
             self.notes.append("carbon: film or composition is not said")
         elif "film" in made:
             self.notes.append("film: carbon, metal or oxide is not said")
+        elif "metal" in made:
+            self.notes.append("metal: film, oxide or glaze is not said")
         elif "cement" in made or "ceramic" in made:
             if self.way.resistance is not None and self.way.resistance <= _CEMENT_FILMS:
                 return "wirewound"

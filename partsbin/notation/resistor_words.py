@@ -40,6 +40,7 @@ RESISTOR: Vocabulary = {
         made={
             "carbon": "carbon, kohle, kohlewiderstand",
             "film": "film, schicht, schichtwiderstand",
+            "metal": "metal, metall",
             "cement": "cement, cemented, zement, zementiert, zementwiderstand",
             "ceramic": "ceramic, ceramic body, ceramic case, keramik, keramikkörper",
             "chip": "smd, chip, smt",

@@ -140,6 +140,7 @@ CAPACITOR: Vocabulary = {
         shape={
             "disc": "disc, disk, scheibe",
             "tubular": "tubular, tube type, rohr, rohrkondensator, röhrchen, rollkondensator",
+            "block": "bathtub, bath tub, block capacitor, blockkondensator, becherblock, block can",
             "can": (
                 "can, cans, canned, becher, alubecher, becherelko, becherkondensator, multi section, multisection, "
                 "multi can, fp can, dual, dual section, twin section, triple section, doppelelko, doppel elko"

@@ -433,3 +433,18 @@ def test_a_reading_turns_into_json_as_the_design_has_it() -> None:
         "notes": ["'.05' has no unit: read as µF"],
         "rest": "",
     }
+
+
+@pytest.mark.parametrize("text", ["3 x 0.1 bathtub 600V", "3x0.1uF block capacitor 600V"])
+def test_several_in_a_bathtub_may_be_its_sections(text: str) -> None:
+    """And no electrolytics: such blocks are of paper as well (common practice, no source)."""
+    ways = read_capacitor(text)
+    assert [way.fields.get("dielectric") for way in ways] == [None, None]
+    assert [len(way.fields.get("sections", ())) for way in ways] == [3, 0]
+
+
+def test_tubular_is_said_to_leave_the_dielectric_open() -> None:
+    """Paper, film and ceramics have that shape."""
+    (reading,) = read_capacitor("0.005/600 tubular")
+    assert (reading.fields, reading.rest) == ({"capacitance": 5e-9, "voltage_dc": 600.0}, "")
+    assert "tubular: paper, film or ceramic is not said" in reading.notes

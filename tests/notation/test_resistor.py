@@ -401,3 +401,19 @@ def test_a_fuse_is_no_resistor(text: str) -> None:
 def test_a_no_some_words_before_a_mark_denies_it(text: str, field: str) -> None:
     """What is denied is not counted as made for it."""
     assert only(text).fields[field] is False
+
+
+@pytest.mark.parametrize(("text", "tolerance"), [("47R gold", 0.05), ("6k8 silver 1W", 0.1)])
+def test_one_colour_beside_a_value_is_the_band_of_its_tolerance(text: str, tolerance: float) -> None:
+    """ "Resistor codes and markings": gold 5 %, silver 10 %; the reading says what it took."""
+    (reading,) = read_resistor(text)
+    assert reading.fields["tolerance"] == tolerance
+    assert any("band of the tolerance" in note for note in reading.notes)
+
+
+def test_metal_alone_leaves_open_what_it_is_made_of() -> None:
+    """Film, oxide and glaze differ in what they bear."""
+    (reading,) = read_resistor("6K8 metal")
+    assert "technology" not in reading.fields
+    assert reading.rest == ""
+    assert "metal: film, oxide or glaze is not said" in reading.notes

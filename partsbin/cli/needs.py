@@ -143,9 +143,14 @@ def _said(entry: Entry, served: Served | None) -> str:
     many = f"{entry.pieces} × " if entry.pieces > 1 else ""
     notes = f" ({'; '.join(entry.notes)})" if entry.notes else ""
     if entry.fate != "wanted":
-        return f"{name}: {many}{entry.family} {entry.text}{notes}".replace("  ", " ")
+        return f"{name}: {many}{_part(entry)}{notes}"
     where = f"{entry.position}: {entry.why}" if entry.position else f"position to be said: {entry.why}"
     got = " · ".join(
         f"{said_of(candidate)} ({candidate.verdict.word})" for candidate, _ in (served.parts if served else ())
     )
-    return f"{name}: {many}{entry.family} {entry.text}, {where}{notes} → {got or 'short'}"
+    return f"{name}: {many}{_part(entry)}, {where}{notes} → {got or 'short'}"
+
+
+def _part(entry: Entry) -> str:
+    """The family before what the list says, unless that begins with it."""
+    return entry.text if entry.text.startswith(f"{entry.family} ") else f"{entry.family} {entry.text}".strip()

@@ -132,6 +132,17 @@ def job_of(connection: Connection, job_id: int) -> Opened:
     return Opened(row["id"], row["reference"], row["what"], row["facts"], row["opened_at"], row["closed_at"])
 
 
+def job_named(connection: Connection, code: str) -> Opened:
+    """Return the job that a number stands for.
+
+    Raises
+    ------
+    UsageError
+        If it is no number, or there is no such job.
+    """
+    return job_of(connection, job_id_of(code))
+
+
 def jobs(connection: Connection, *, reference: str | None = None, open_only: bool = False) -> list[Opened]:
     """Return jobs, the newest first: all, those of one reference, or those still open."""
     table = table_of(Job)

@@ -295,6 +295,20 @@ def need_named(connection: Connection, job: Opened, text: str) -> Wanted:
     return found[0]
 
 
+def need_numbered(connection: Connection, job: Opened, number: int) -> Wanted:
+    """Return the need of a job that has a number, whatever others are called.
+
+    Raises
+    ------
+    UsageError
+        If none has it, or it was dropped.
+    """
+    found = numbered(connection, job).get(number)
+    if found is None:
+        raise UsageError(f"{job.code} has no need {number}", hint=f"partsbin job show {job.code} lists its needs")
+    return found
+
+
 def drop_need(connection: Connection, wanted: Wanted) -> None:
     """Take a need back: it stays in the record and is asked for no more."""
     table = table_of(JobNeed)

@@ -9,7 +9,7 @@ from sqlalchemy import Connection
 
 from partsbin.families import load, named
 from partsbin.jobs.fitting import Spot, lines_for
-from partsbin.jobs.record import job_named, learn, need_named, still_open
+from partsbin.jobs.record import job_named, learn, need_named, need_numbered, still_open
 from partsbin.needs import Request
 from partsbin.sets import read_facts
 from partsbin.stock.acts import Who, measure, part_of
@@ -33,6 +33,8 @@ class Said:
         Where it went, if not as the need says.
     facts : sequence of str
         What is known at this place alone, ``KEY=VALUE``.
+    number : int
+        The need by its number alone, 0 for none: a designator may look like a number [-].
     """
 
     job: str
@@ -42,6 +44,7 @@ class Said:
     position: str = ""
     designator: str = ""
     facts: Sequence[str] = ()
+    number: int = 0
 
     def spot(self, connection: Connection, part_id: int) -> Spot:
         """Return what the words mean.
@@ -54,8 +57,10 @@ class Said:
             If the job is closed.
         """
         job = still_open(job_named(connection, self.job))
-        if self.need:
-            wanted = need_named(connection, job, self.need)
+        if self.need or self.number:
+            wanted = (
+                need_numbered(connection, job, self.number) if self.number else need_named(connection, job, self.need)
+            )
             said = read_facts(self.facts).texts
             asked = replace(wanted, texts={**wanted.texts, **said}).request(job)
             return Spot(job, asked, wanted, self.designator)

@@ -143,10 +143,12 @@ def job_named(connection: Connection, code: str) -> Opened:
     return job_of(connection, job_id_of(code))
 
 
-def jobs(connection: Connection, *, reference: str | None = None, open_only: bool = False) -> list[Opened]:
-    """Return jobs, the newest first: all, those of one reference, or those still open."""
+def jobs(
+    connection: Connection, *, reference: str | None = None, open_only: bool = False, most: int | None = None
+) -> list[Opened]:
+    """Return jobs, the newest first: all, those of one reference, or those still open; at most so many where that is said."""
     table = table_of(Job)
-    query = select(table).order_by(table.c.id.desc())
+    query = select(table).order_by(table.c.id.desc()).limit(most)
     if reference is not None:
         query = query.where(table.c.reference == reference.strip())
     if open_only:

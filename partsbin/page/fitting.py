@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import Connection
@@ -14,15 +14,16 @@ from partsbin.errors import PartsbinError, RefusedError, UsageError
 from partsbin.jobs.fitted import fitted_by, open_needs
 from partsbin.jobs.fitting import Spot, fit, lines_for, owed_as
 from partsbin.jobs.fitting_together import fit_together
-from partsbin.jobs.record import job_named, jobs, need_of, numbered
+from partsbin.jobs.record import Opened, Wanted, job_named, jobs, need_of, numbered
 from partsbin.jobs.spots import Said, Told, write_down
+from partsbin.matching.answer import GENERAL_CAUTION
 from partsbin.matching.make_ups.one import judge_make_up
 from partsbin.matching.one import judge_part
 from partsbin.needs import Request
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
 from partsbin.page.fields import address, count_of, facts_of, kept, parts_named, refuse_stale_parts, seen_of
 from partsbin.page.margins import WIDTH, bars
-from partsbin.page.words import VERDICTS
+from partsbin.page.words import MOST_JOBS, VERDICTS
 from partsbin.rules.serving import servers
 from partsbin.stock.acts import part_of
 from partsbin.stock.shelf import Shelved, number_of
@@ -31,9 +32,6 @@ from partsbin.words import listed
 
 NAMES = ("part", "how", "job", "need", "family", "text", "position")
 TYPED = ("pieces", "found", "designator", "change", "instrument")
-MOST_JOBS = 20
-"""Open jobs that a part is offered to, the newest; of others it is fitted from the job's own page [-]."""
-
 OWED = "owed."
 
 
@@ -87,18 +85,20 @@ def _title(parts: Sequence[Shelved], how: str) -> str:
 
 def _places(connection: Connection, form: Form, part: Shelved) -> list[dict[str, Any]]:
     """Return the open jobs with the needs that a part of this family may serve, those of the position asked for first."""
-    found = []
-    for job in jobs(connection, open_only=True)[:MOST_JOBS]:
+    found: list[dict[str, Any]] = []
+    for job in jobs(connection, open_only=True, most=MOST_JOBS):
         numbers = {wanted.id: number for number, wanted in numbered(connection, job).items()}
-        needs = [
-            {"spot": f"{job.code}/{numbers[wanted.id]}", "wanted": wanted, "left": left}
-            for wanted, left in open_needs(connection, job)
-            if wanted.position and part.family in (wanted.family, *(name for name, _ in servers(wanted.family, wanted.position)))
-        ]
-        needs.sort(key=lambda each: each["wanted"].position != form["position"])
+        may = [each for each in open_needs(connection, job) if _may_serve(part.family, each[0])]
+        may.sort(key=lambda each: each[0].position != form["position"])
+        needs = [{"spot": f"{job.code}/{numbers[wanted.id]}", "wanted": wanted, "left": left} for wanted, left in may]
         found.append({"job": job, "needs": needs})
     found.sort(key=lambda each: not each["needs"])
     return found
+
+
+def _may_serve(family: str, wanted: Wanted) -> bool:
+    own = wanted.family == family or family in dict(servers(wanted.family, wanted.position))
+    return bool(wanted.position) and own
 
 
 def _judged(connection: Connection, spot: Spot, parts: Sequence[Shelved], how: str) -> dict[str, Any]:
@@ -203,13 +203,18 @@ def fitted(request: Asked) -> Response:
         lines = fitted_by(connection, job.id, request.path_params["act"])
         if not lines:
             raise UsageError(f"act {request.path_params['act']} fitted nothing that sits in {job.code}")
-        answer: dict[str, Any] = {"also": [], "after": [], "cautions": []}
-        first = lines[0]
-        wanted = need_of(connection, first["need"]) if first["need"] else None
-        asked_for = wanted.request(job) if wanted else Request(first["family"], "", first["position"], {}, job.facts)
-        part = part_of(connection, parts_named(first["part"])[0])
-        answer = judge_part(asked_for, part)
+        answer = _around(connection, job, lines[0])
     return desk.show(request, "fitted.html", job=job, lines=lines, answer=answer)
+
+
+def _around(connection: Connection, job: Opened, line: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return what else is to be checked and read, as the answer says it of the need that was served."""
+    wanted = need_of(connection, line["need"]) if line["need"] else None
+    try:
+        asked_for = wanted.request(job) if wanted else Request(line["family"], "", line["position"], {}, job.facts)
+        return judge_part(asked_for, part_of(connection, parts_named(line["part"])[0]))
+    except PartsbinError:  # fitted for another family's need that the job does not name
+        return {"also": [], "after": [], "cautions": [GENERAL_CAUTION]}
 
 
 ROUTES = [

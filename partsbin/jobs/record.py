@@ -144,11 +144,18 @@ def job_named(connection: Connection, code: str) -> Opened:
 
 
 def jobs(
-    connection: Connection, *, reference: str | None = None, open_only: bool = False, most: int | None = None
+    connection: Connection,
+    *,
+    reference: str | None = None,
+    open_only: bool = False,
+    before: int | None = None,
+    most: int | None = None,
 ) -> list[Opened]:
-    """Return jobs, the newest first: all, those of one reference, or those still open; at most so many where that is said."""
+    """Return jobs, the newest first: all, those of one reference, those still open; at most so many of those below an id."""
     table = table_of(Job)
     query = select(table).order_by(table.c.id.desc()).limit(most)
+    if before is not None:
+        query = query.where(table.c.id < before)
     if reference is not None:
         query = query.where(table.c.reference == reference.strip())
     if open_only:

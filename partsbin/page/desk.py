@@ -26,12 +26,16 @@ NAME = "partsbin_name"
 LONGEST = 2000
 """Letters that one field may have, at most [-]."""
 
+LONG = {"list": 32_000}
+"""Letters that a field may have which takes a whole list, by its name [-]."""
+
 MOST_FIELDS = 100
 MOST_VISITS = 1000
 """Visits that a message may be waiting for, at most [-]."""
 
 NAV = (
     ("/find", "find"),
+    ("/jobs", "jobs"),
 )  # fmt: skip
 """The pages of the bar, in its order: address and plain word."""
 
@@ -154,8 +158,9 @@ def _fields(text: str) -> Form:
         raise UsageError(f"more than {MOST_FIELDS} fields in one form") from None
     found: Form = {}
     for name, value in pairs:
-        if len(value) > LONGEST:
-            raise UsageError(f"a field of {len(value)} letters: expected at most {LONGEST}")
+        most = LONG.get(name, LONGEST)
+        if len(value) > most:
+            raise UsageError(f"a field of {len(value)} letters: expected at most {most}")
         if "\x00" in value:
             raise UsageError("a sign of number zero in a field: expected text")
         found[name] = value

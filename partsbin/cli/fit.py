@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -14,9 +13,10 @@ from partsbin.cli.job import Facts, job_named
 from partsbin.cli.stock import Number, Why, who
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection, Engine
+    from sqlalchemy import Engine
 
     from partsbin.jobs.fitting import Fitted, OwingError, Spot
+    from partsbin.jobs.spots import Told
     from partsbin.stock.shelf import Shelved
 
 Job = Annotated[str, typer.Option("--job", "-j", metavar="JOB", help="The job: J-0012.")]
@@ -81,6 +81,7 @@ def fit(
     from partsbin.jobs.fitting import OwingError
     from partsbin.jobs.fitting import fit as do
     from partsbin.jobs.fitting_together import fit_together
+    from partsbin.jobs.spots import Said, Told
     from partsbin.stock.shelf import id_of
     from partsbin.store.engine import reading, writing
 
@@ -89,7 +90,7 @@ def fit(
     if series and parallel:
         raise UsageError("--series and --parallel at once", hint="parts are joined one way")
     opened, ident = engine(context, db), id_of(number)
-    words = _Words(job, need, family, text, position, designator, facts or [])
+    words = Said(job, need, family, text, position, designator, facts or [])
     if series or parallel:
         if readings:
             raise UsageError("--reading with several parts", hint="partsbin measure says of which part it is")
@@ -100,7 +101,7 @@ def fit(
             done = fit_together(connection, spot, others, how, who(why), pieces=pieces, found=found, change=change)
         _show(done, spot, as_json)
         return
-    told = _Told(readings=readings or [])
+    told = Told(readings=readings or [])
     while True:
         with reading(opened) as connection:
             spot = words.spot(connection, ident)
@@ -112,7 +113,7 @@ def fit(
             break
         except OwingError as owing:
             told = _ask(owing)
-            if told == _Told():
+            if told == Told():
                 raise
     _show(done, spot, as_json)
 
@@ -124,135 +125,56 @@ def _show(done: Fitted, spot: Spot, as_json: bool) -> None:
         _tell(done, spot)
 
 
-@dataclass(frozen=True)
-class _Words:
-    """Where a part goes, as it was said."""
-
-    job: str
-    need: str
-    family: str
-    text: str
-    position: str
-    designator: str
-    facts: list[str]
-
-    def spot(self, connection: Connection, part_id: int) -> Spot:
-        """Return what they mean; the job must be open."""
-        from partsbin.families import named
-        from partsbin.jobs.fitting import Spot
-        from partsbin.jobs.record import need_named, still_open
-        from partsbin.needs import Request
-        from partsbin.sets import read_facts
-        from partsbin.stock.acts import part_of
-
-        job = still_open(job_named(connection, self.job))
-        if self.need:
-            wanted = need_named(connection, job, self.need)
-            said = read_facts(self.facts).texts
-            asked = replace(wanted, texts={**wanted.texts, **said}).request(job)
-            return Spot(job, asked, wanted, self.designator)
-        own = {**job.texts, **read_facts(self.facts).texts}
-        facts = read_facts(f"{name}={text}" for name, text in own.items())
-        family = named(self.family) if self.family else part_of(connection, part_id).family
-        return Spot(job, Request(family, self.text, self.position, {}, facts), None, self.designator)
-
-
-@dataclass(frozen=True)
-class _Told:
-    """What was said of what is owed: readings of the part, what can be seen on it, facts of the set."""
-
-    readings: list[str] = field(default_factory=list)
-    marks: list[str] = field(default_factory=list)
-    facts: list[str] = field(default_factory=list)
-
-
 def _record(
-    opened: Engine, spot: Spot, part_id: int, told: _Told, pieces: int, found: bool, why: str, instrument: str
+    opened: Engine, spot: Spot, part_id: int, told: Told, pieces: int, found: bool, why: str, instrument: str
 ) -> int:
-    """Write down what was told, acts of their own: it stays true whether the part is fitted or not. Return the part read."""
-    if told == _Told():
-        return part_id
-    from partsbin.families import load
-    from partsbin.jobs.fitting import lines_for
-    from partsbin.jobs.record import learn
-    from partsbin.stock.acts import measure, part_of
-    from partsbin.stock.instruments import accuracy_with
-    from partsbin.stock.marking import mark
-    from partsbin.stock.readings import read_taken
+    """Write down what was told; return the part read."""
+    from partsbin.jobs.spots import write_down
     from partsbin.stock.shelf import number_of
     from partsbin.store.engine import writing
 
-    read = part_id
     with writing(opened) as connection:
-        part = part_of(connection, part_id)
-        lines_for(connection, spot.job, part, pieces, found)  # nothing is read of a part that is not there
-        if told.facts:
-            learn(connection, spot.job, told.facts)
-        for text in told.marks:
-            mark(connection, part_id, text, who(why))
-        if told.readings:
-            accuracy = accuracy_with(connection, instrument)
-            taken = read_taken(load(part.family), told.readings, instrument=instrument, accuracy=accuracy)
-            few = min(pieces, part.on_hand)
-            read, _ = measure(connection, part_id, taken, who(why), pieces=few, job_id=spot.job.id)
+        read = write_down(connection, spot, part_id, told, who(why), pieces=pieces, found=found, instrument=instrument)
     if read != part_id:
-        say(f"    {number_of(read)} split off {part.number}: {', '.join(told.readings)}")
+        say(f"    {number_of(read)} split off {number_of(part_id)}: {', '.join(told.readings)}")
     return read
 
 
-def _ask(owing: OwingError) -> _Told:
+def _ask(owing: OwingError) -> Told:
     """Ask for what is owed, at a terminal; elsewhere the fault says it."""
-    told = _Told()
+    from partsbin.jobs.fitting import owed_as
+    from partsbin.jobs.spots import Told
+
+    told = Told()
     if not (sys.stdin.isatty() and sys.stderr.isatty()):
         return told
-    from partsbin.jobs.fitting import owed_as
-
     say(f"{owing.part.number} may do once this is known:")
     for card in owing.cards:
         say(f"    {card['title']}: {card['connect']}; {card['passes']}")
         if card["danger"]:
             say(f"    CAUTION {card['danger']}")
-        kind, said = _answered(owing.part, card["reading"], owed_as(owing.part, card))
-        if said:
-            {"reading": told.readings, "mark": told.marks, "fact": told.facts}[kind].append(said)
+        _answered(told, owing.part, card["reading"], owed_as(owing.part, card))
     return told
 
 
 _PROMPT = {"mark": "what it says", "any": "KEY=VALUE of the set, or what the part says"}
 
 
-def _answered(part: Shelved, name: str, kind: str) -> tuple[str, str]:
-    """Return what was typed and what it is, "" for nothing; what cannot be read is said, and asked for again."""
+def _answered(told: Told, part: Shelved, name: str, kind: str) -> None:
+    """Take what is typed, nothing if nothing is; what cannot be read is said, and asked for again."""
     from partsbin.errors import PartsbinError
 
     while True:
         prompt = f"    {_PROMPT.get(kind, name)}, empty to leave it"
         said = str(typer.prompt(prompt, default="", show_default=False, err=True)).strip()
         if not said:
-            return kind, ""
-        text = f"{name}={said}" if kind in ("reading", "fact") and "=" not in said else said
-        known = ("fact" if "=" in said else "mark") if kind == "any" else kind
+            return
         try:
-            _read(part, known, text)
+            told.take(part, name, kind, said)
         except PartsbinError as fault:
             say(f"    {fault.message}" + (f" ({fault.hint})" if fault.hint else ""))
             continue
-        return known, text
-
-
-def _read(part: Shelved, kind: str, text: str) -> None:
-    """See whether an answer can be read."""
-    from partsbin.families import load
-    from partsbin.sets import read_facts
-    from partsbin.stock.marking import read_mark
-    from partsbin.stock.readings import read_taken
-
-    if kind == "reading":
-        read_taken(load(part.family), [text])
-    elif kind == "fact":
-        read_facts([text])
-    else:
-        read_mark(part, text)
+        return
 
 
 def _json(done: Fitted, job: str) -> dict[str, Any]:

@@ -38,9 +38,9 @@ def add_to(app: typer.Typer) -> None:
 
 def job_named(connection: Connection, code: str) -> Opened:
     """Return the job that a number stands for."""
-    from partsbin.jobs.record import job_id_of, job_of
+    from partsbin.jobs.record import job_named as found
 
-    return job_of(connection, job_id_of(code))
+    return found(connection, code)
 
 
 @jobs.command("open")

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Engine
 
     from partsbin.jobs.listing import Entry
-    from partsbin.jobs.noting import Sums
+    from partsbin.jobs.needs_list import NeedsTaken
     from partsbin.jobs.plan import Served
 
 _HEADS = {
@@ -44,34 +44,20 @@ def take(
 ) -> None:
     """Note the needs of a list, all or nothing, and say what the shelf serves of them now."""
     from partsbin.cli.job import job_named
-    from partsbin.jobs.as_tables import own_cells, read_own
-    from partsbin.jobs.listing import read_needs
-    from partsbin.jobs.noting import note, weigh
+    from partsbin.jobs.needs_list import open_list, take_needs
     from partsbin.jobs.record import still_open
-    from partsbin.jobs.typed import cells_of
     from partsbin.store.engine import writing
 
     with tempfile.TemporaryDirectory() as folder:
-        there = _typed(file, Path(folder))
-        own = own_cells(there, encoding=encoding, sheet=sheet) if not given else None
-        cells = own or cells_of(there, encoding=encoding, sheet=sheet, given=given)
+        read = open_list(_typed(file, Path(folder)), given=given, encoding=encoding, sheet=sheet)
         with writing(store) as connection:
             job = still_open(job_named(connection, code))
-            entries, problems = read_own(own) if own else read_needs(cells, job, given=given)
-            write = not dry_run and (keep_good or not problems)
-            trial = connection.begin_nested()
-            entries = note(connection, job, entries)
-            sums, made = weigh(connection, job, entries)
-            if write:
-                trial.commit()
-            else:
-                trial.rollback()
-    said = [problem.text() for problem in problems]
+            taken = take_needs(connection, job, read, dry_run=dry_run, keep_good=keep_good)
     if as_json:
-        print_json(_json(job.code, cells.name, entries, sums, said, write))
+        print_json(_json(job.code, taken))
     else:
-        _tell(entries, made, sums, said, write, job.code)
-    raise typer.Exit(1 if problems or sums.unread else 0)
+        _tell(taken, job.code)
+    raise typer.Exit(1 if taken.problems or taken.sums.unread else 0)
 
 
 def _typed(file: Path, folder: Path) -> Path:
@@ -85,11 +71,12 @@ def _typed(file: Path, folder: Path) -> Path:
     return typed
 
 
-def _json(job: str, file: str, entries: list[Entry], sums: Sums, problems: list[str], written: bool) -> dict[str, Any]:
+def _json(job: str, taken: NeedsTaken) -> dict[str, Any]:
+    sums = taken.sums
     return {
         "job": job,
-        "file": file,
-        "written": written,
+        "file": taken.file,
+        "written": taken.written,
         "needs": [
             {
                 "line": entry.line,
@@ -102,9 +89,9 @@ def _json(job: str, file: str, entries: list[Entry], sums: Sums, problems: list[
                 "why": entry.why,
                 "notes": list(entry.notes),
             }
-            for entry in entries
+            for entry in taken.entries
         ],
-        "problems": problems,
+        "problems": list(taken.problems),
         "sums": {
             "served": sums.served,
             "short": sums.short,
@@ -115,22 +102,22 @@ def _json(job: str, file: str, entries: list[Entry], sums: Sums, problems: list[
     }
 
 
-def _tell(entries: list[Entry], made: list[Served], sums: Sums, problems: list[str], written: bool, code: str) -> None:
-    given = {served.wanted.id: served for served in made}
+def _tell(taken: NeedsTaken, code: str) -> None:
+    given, sums = {served.wanted.id: served for served in taken.served}, taken.sums
     for fate, head in _HEADS.items():
-        rows = [entry for entry in entries if entry.fate == fate]
+        rows = [entry for entry in taken.entries if entry.fate == fate]
         if rows:
             tell(f"{head}  {sum(entry.pieces for entry in rows) or len(rows)}")
         for entry in rows:
             for line in textwrap.wrap(plain(_said(entry, given.get(entry.need))), width(), subsequent_indent=" " * 8):
                 tell(f"  {line}")
-    for problem in problems:
+    for problem in taken.problems:
         tell(plain(problem))
     tell(
         f"{sums.all} pieces on the list: {sums.served} served by the shelf, {sums.short} short, "
         f"{sums.not_ours} not ours, {sums.unread} not understood"
     )
-    if not written:
+    if not taken.written:
         say("    nothing was written")
         return
     say(f"    partsbin plan {code} says which part goes where; partsbin job position {code} C31 coupling corrects one")

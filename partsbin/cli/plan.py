@@ -54,25 +54,19 @@ def plan(
 
 def owed(candidate: Candidate | MakeUp) -> list[str]:
     """Return what must be read or looked at before a part goes in, as titles of its test cards."""
-    return [card["title"] for card in _entry(candidate)["tests"]]
+    from partsbin.matching.make_ups.said import entry_of
+
+    return [card["title"] for card in entry_of(candidate)["tests"]]
 
 
 def said_of(candidate: Candidate | MakeUp) -> str:
     """Return a part, or several joined, in words: number and title."""
-    from partsbin.cli.render import said_parts
+    from partsbin.matching.make_ups.said import entry_of, said_parts
 
-    entry = _entry(candidate)
+    entry = entry_of(candidate)
     if not entry["make_up"]:
         return f"{entry['part']} {plain(entry['title'])}"
     return f"{said_parts(entry['make_up'], entry['option'])}, {plain(entry['title'])}"
-
-
-def _entry(candidate: Candidate | MakeUp) -> dict[str, Any]:
-    from partsbin.matching.explain import candidates_json
-    from partsbin.matching.make_ups.said import made_up_json
-    from partsbin.matching.make_ups.search import MakeUp
-
-    return made_up_json(candidate, 1) if isinstance(candidate, MakeUp) else candidates_json([candidate])[0]
 
 
 def _json(served: Served) -> dict[str, Any]:
@@ -90,7 +84,9 @@ def _json(served: Served) -> dict[str, Any]:
 
 def _parts(candidate: Candidate | MakeUp, pieces: int) -> list[dict[str, Any]]:
     """Each part that serves, and how many pieces of it are taken; of several joined, how."""
-    entry = _entry(candidate)
+    from partsbin.matching.make_ups.said import entry_of
+
+    entry = entry_of(candidate)
     shared = {
         "verdict": entry["verdict"],
         "serves": pieces,
@@ -130,7 +126,9 @@ def _tell(made: list[Served], moved: int, aside: bool) -> None:
 
 
 def _tell_one(name: str, candidate: Candidate | MakeUp, count: str) -> None:
-    entry = _entry(candidate)
+    from partsbin.matching.make_ups.said import entry_of
+
+    entry = entry_of(candidate)
     place = f", in {plain(entry['place'])}" if entry["place"] else ""
     if entry["make_up"]:
         places = [f"{each['part']} in {plain(each['place'])}" for each in entry["make_up"] if each["place"]]

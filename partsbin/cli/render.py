@@ -94,21 +94,10 @@ def _headed(candidate: Mapping[str, Any]) -> str:
     """The part and where it lies; of several parts what they make together, then where each lies."""
     if not candidate["make_up"]:
         return f"{candidate['part']}  {_lies(candidate)}".strip()
+    from partsbin.matching.make_ups.said import said_parts
+
     parts = " · ".join(f"{each['part']}: {_lies(each)}" for each in candidate["make_up"])
     return f"{said_parts(candidate['make_up'], candidate['option'])}  {candidate['title']} · {parts}"
-
-
-def said_parts(make_up: Sequence[Mapping[str, Any]], how: str) -> str:
-    """Return the parts in words.
-
-    Examples
-    --------
-    >>> said_parts([{"part": "P-0233", "pieces": 2, "option": ""}], "in series")
-    '2 × P-0233 in series'
-    """
-    words = [f"{each['pieces']} × {each['part']}" if each["pieces"] > 1 else str(each["part"]) for each in make_up]
-    sections = [f" ({each['option']})" if each["option"] else "" for each in make_up]
-    return f"{' + '.join(word + section for word, section in zip(words, sections, strict=True))} {how}"
 
 
 def _candidates(answer: Mapping[str, Any]) -> Lines:

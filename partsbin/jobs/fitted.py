@@ -28,6 +28,12 @@ def fittings_of(connection: Connection, job_id: int) -> list[dict[str, Any]]:
     return [_fitting_json(row, job_id) for row in _rows(connection, job_id) if row["quantity"]]
 
 
+def fitted_by(connection: Connection, job_id: int, act_id: int) -> list[dict[str, Any]]:
+    """Return what an act fitted in a job's set and what still sits there of it."""
+    rows = [row for row in _rows(connection, job_id) if row["act_id"] == act_id]
+    return [_fitting_json(row, job_id) for row in rows if row["quantity"]]
+
+
 def _rows(connection: Connection, job_id: int) -> list[dict[str, Any]]:
     """What went in and was not taken back, each with the pieces of it that are still there."""
     act, movement, fitting, part = (table_of(t) for t in (Act, Movement, Fitting, Part))

@@ -39,7 +39,7 @@ class Spot:
 
 @dataclass(frozen=True)
 class Fitted:
-    """A part as it went into a set: whether it is the first in this job, how many its need wants and how many serve it now."""
+    """A part as it went into a set, by which act: the first in this job or not, how many its need wants and how many serve it now."""
 
     part_id: int
     title: str
@@ -53,6 +53,7 @@ class Fitted:
     wanted: int = 0
     there: int = 0
     make_up: tuple[str, ...] = ()
+    act_id: int = 0
 
     @property
     def number(self) -> str:
@@ -186,7 +187,9 @@ def booked(
     more = sum(line.quantity for line in lines if line.word == "counted")
     there = serving(connection, job.id).get(wanted.id, 0) if wanted else 0
     quantity = wanted.quantity if wanted else 0
-    return Fitted(0, "", pieces, entry["verdict"], worst["reason"], changes, answer, more, first, quantity, there)
+    return Fitted(
+        0, "", pieces, entry["verdict"], worst["reason"], changes, answer, more, first, quantity, there, act_id=act_id
+    )
 
 
 def _fitted_before(connection: Connection, job: Opened) -> bool:

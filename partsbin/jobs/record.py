@@ -132,10 +132,30 @@ def job_of(connection: Connection, job_id: int) -> Opened:
     return Opened(row["id"], row["reference"], row["what"], row["facts"], row["opened_at"], row["closed_at"])
 
 
-def jobs(connection: Connection, *, reference: str | None = None, open_only: bool = False) -> list[Opened]:
-    """Return jobs, the newest first: all, those of one reference, or those still open."""
+def job_named(connection: Connection, code: str) -> Opened:
+    """Return the job that a number stands for.
+
+    Raises
+    ------
+    UsageError
+        If it is no number, or there is no such job.
+    """
+    return job_of(connection, job_id_of(code))
+
+
+def jobs(
+    connection: Connection,
+    *,
+    reference: str | None = None,
+    open_only: bool = False,
+    before: int | None = None,
+    most: int | None = None,
+) -> list[Opened]:
+    """Return jobs, the newest first: all, those of one reference, those still open; at most so many of those below an id."""
     table = table_of(Job)
-    query = select(table).order_by(table.c.id.desc())
+    query = select(table).order_by(table.c.id.desc()).limit(most)
+    if before is not None:
+        query = query.where(table.c.id < before)
     if reference is not None:
         query = query.where(table.c.reference == reference.strip())
     if open_only:
@@ -282,6 +302,20 @@ def need_named(connection: Connection, job: Opened, text: str) -> Wanted:
         how_many = "several needs" if found else "no need"
         raise UsageError(f"{job.code} has {how_many} {text!r}", hint=f"its needs: {known or 'none yet'}")
     return found[0]
+
+
+def need_numbered(connection: Connection, job: Opened, number: int) -> Wanted:
+    """Return the need of a job that has a number, whatever others are called.
+
+    Raises
+    ------
+    UsageError
+        If none has it, or it was dropped.
+    """
+    found = numbered(connection, job).get(number)
+    if found is None:
+        raise UsageError(f"{job.code} has no need {number}", hint=f"partsbin job show {job.code} lists its needs")
+    return found
 
 
 def drop_need(connection: Connection, wanted: Wanted) -> None:

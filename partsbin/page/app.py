@@ -15,7 +15,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from partsbin.errors import PartsbinError
-from partsbin.page import finding
+from partsbin.page import finding, fitting, jobs, needs, planning
 from partsbin.page.desk import FOLDER, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
 from partsbin.page.guard import LOOPBACK, Guard, TooLargeError
 
@@ -39,6 +39,10 @@ def create(
             Route("/", _first),
             Route("/name", posted(_name), methods=["POST"]),
             *finding.ROUTES,
+            *fitting.ROUTES,
+            *jobs.ROUTES,
+            *needs.ROUTES,
+            *planning.ROUTES,
             Mount("/assets", StaticFiles(directory=FOLDER / "assets")),
         ],
         middleware=[Middleware(Guard, hosts=tuple(hosts))],

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
+from threading import Lock
 from typing import Any
 from urllib.parse import parse_qsl, quote, unquote
 
@@ -24,9 +26,16 @@ NAME = "partsbin_name"
 LONGEST = 2000
 """Letters that one field may have, at most [-]."""
 
+LONG = {"list": 32_000}
+"""Letters that a field may have which takes a whole list, by its name [-]."""
+
 MOST_FIELDS = 100
+MOST_VISITS = 1000
+"""Visits that a message may be waiting for, at most [-]."""
+
 NAV = (
     ("/find", "find"),
+    ("/jobs", "jobs"),
 )  # fmt: skip
 """The pages of the bar, in its order: address and plain word."""
 
@@ -59,6 +68,22 @@ class Desk:
             lstrip_blocks=True,
         )
 
+        self._told: OrderedDict[str, str] = OrderedDict()
+        self._telling = Lock()
+
+    def tell(self, visit: str, done: str) -> None:
+        """Keep what was done until the visit's next page says it, once; no address and no cookie carries it."""
+        with self._telling:
+            self._told.pop(visit, None)
+            self._told[visit] = done
+            while len(self._told) > MOST_VISITS:
+                self._told.popitem(last=False)
+
+    def told(self, visit: str) -> str:
+        """Return what was done before this page, "" from the second time on."""
+        with self._telling:
+            return self._told.pop(visit, "")
+
     def show(self, request: Request, template: str, status: int = 200, **values: Any) -> HTMLResponse:
         """Return a page, or a fragment of one."""
         page = self.templates.get_template(template).render(
@@ -66,6 +91,7 @@ class Desk:
             path=request.url.path,
             name=name_of(request),
             token=self.tokens.of(request.scope["visit"]),
+            told=lambda: self.told(request.scope["visit"]),
             **values,
         )
         return HTMLResponse(page, status)
@@ -112,7 +138,10 @@ def posted(work: Work) -> Callable[[Request], Any]:
         desk = desk_of(request)
         if not desk.tokens.holds(request.scope["visit"], form.pop("token", "")):
             raise ForgedError
-        return await run_in_threadpool(work, desk, request, form)
+        answer = await run_in_threadpool(work, desk, request, form)
+        if isinstance(answer, SeeOther) and answer.done:
+            desk.tell(request.scope["visit"], answer.done)
+        return answer
 
     endpoint.__name__ = getattr(work, "__name__", "form")
     return endpoint
@@ -129,17 +158,34 @@ def _fields(text: str) -> Form:
         raise UsageError(f"more than {MOST_FIELDS} fields in one form") from None
     found: Form = {}
     for name, value in pairs:
-        if len(value) > LONGEST:
-            raise UsageError(f"a field of {len(value)} letters: expected at most {LONGEST}")
+        most = LONG.get(name, LONGEST)
+        if len(value) > most:
+            raise UsageError(f"a field of {len(value)} letters: expected at most {most}")
         if "\x00" in value:
             raise UsageError("a sign of number zero in a field: expected text")
         found[name] = value
     return found
 
 
-def see_other(address: str) -> RedirectResponse:
-    """Return the answer to a form: look there, so that going back and again sends nothing twice."""
-    return RedirectResponse(address, 303)
+class SeeOther(RedirectResponse):
+    """The answer to a form: look there, so that going back and again sends nothing twice.
+
+    Parameters
+    ----------
+    address : str
+        Where, on this machine.
+    done : str
+        What was done, for the page there to say.
+    """
+
+    def __init__(self, address: str, done: str) -> None:
+        super().__init__(address, 303)
+        self.done = done
+
+
+def see_other(address: str, done: str = "") -> SeeOther:
+    """Return the answer to a form; `posted` sees to it that the next page says what was done."""
+    return SeeOther(address, done)
 
 
 def last_act(connection: Connection, part_id: int) -> int:

@@ -12,10 +12,12 @@ from starlette.routing import Route
 from partsbin.errors import PartsbinError
 from partsbin.families import load, named, names
 from partsbin.families._said import said_fields
+from partsbin.jobs.record import Opened, job_named, jobs, still_open
 from partsbin.matching.answer import find
 from partsbin.needs import Request
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
 from partsbin.page.margins import WIDTH, bars
+from partsbin.page.words import MOST_JOBS, VERDICTS
 from partsbin.rules import load_rules
 from partsbin.sets import read_facts
 from partsbin.sets.facts import FACTS
@@ -25,8 +27,7 @@ from partsbin.stock.readings import read_taken
 from partsbin.stock.shelf import id_of, number_of
 from partsbin.store.engine import reading, writing
 
-VERDICTS = {"fits": "fits", "care": "fits with care", "measure": "measure it first", "unfit": "does not fit"}
-KEPT = ("text", "family", "position")
+KEPT = ("text", "family", "position", "job", "need")
 SHOWN = 5
 """Candidates on a page, at most [-]."""
 
@@ -39,9 +40,10 @@ def page(request: Asked) -> Response:
 def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
     form, understood = _said(form)
     answer: dict[str, Any] | None = None
+    open_jobs: list[Opened] = []
     if form["family"] and form["position"]:
         try:
-            answer = _answer(desk, form)
+            answer, open_jobs = _answer(desk, form)
         except PartsbinError as found:
             fault, status = fault or found, 400 if status == 200 else status
     return desk.show(
@@ -55,11 +57,11 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         positions=_positions(form["family"]),
         readings=understood,
         answer=answer,
+        jobs=open_jobs,
         fault=fault,
         words=VERDICTS,
         width=WIDTH,
         back=urlencode({name: text for name, text in form.items() if text}),
-        done=form.get("done", ""),
     )
 
 
@@ -83,7 +85,7 @@ def _positions(family: str) -> list[str]:
     return list(load_rules(family).positions) if family in names() else []
 
 
-def _answer(desk: Desk, form: Form) -> dict[str, Any]:
+def _answer(desk: Desk, form: Form) -> tuple[dict[str, Any], list[Opened]]:
     pairs = [f"{name.removeprefix('set.')}={text}" for name, text in form.items() if name.startswith("set.") and text]
     wanted = Request(named(form["family"]), form["text"], form["position"], {}, read_facts(pairs))
     with reading(desk.engine) as connection:
@@ -91,7 +93,7 @@ def _answer(desk: Desk, form: Form) -> dict[str, Any]:
         for candidate in (*answer["candidates"], *answer["near_misses"]):
             candidate["bars"] = bars(candidate)
             candidate["seen"] = last_act(connection, id_of(candidate["part"])) if candidate["part"] else 0
-    return answer
+        return answer, jobs(connection, open_only=True, most=MOST_JOBS)
 
 
 def _questions(answer: dict[str, Any] | None) -> list[dict[str, Any]]:
@@ -125,14 +127,15 @@ def record(desk: Desk, request: Asked, form: Form) -> Response:
 
 
 def set_aside(desk: Desk, request: Asked, form: Form) -> Response:
-    """Set one piece of a part aside."""
+    """Set one piece of a part aside, for a job or for none yet."""
 
     def work() -> str:
         with writing(desk.engine) as connection:
             ident = id_of(form.get("part", ""))
             refuse_stale(connection, ident, form.get("seen", ""))
-            reserve(connection, ident, 1, desk.who(request))
-            return f"one of {number_of(ident)} set aside"
+            job = still_open(job_named(connection, form["for"])) if form.get("for") else None
+            reserve(connection, ident, 1, desk.who(request), job_id=job.id if job else None)
+            return f"one of {number_of(ident)} set aside{f' for {job.code}' if job else ''}"
 
     return _done(desk, request, form, work)
 
@@ -144,7 +147,7 @@ def _done(desk: Desk, request: Asked, form: Form, work: Any) -> Response:
         done = work()
     except PartsbinError as fault:
         return _page(desk, request, kept, fault, 409)
-    return see_other(f"/find?{urlencode({**kept, 'done': done})}")
+    return see_other(f"/find?{urlencode(kept)}", done)
 
 
 ROUTES = [

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
 from partsbin.checks import Finding, Outcome, Verdict
 from partsbin.families._declare import EYES, Card, columns_of
 from partsbin.families._joining import PARALLEL
-from partsbin.matching.explain import finding_json, finding_of, row_of
+from partsbin.matching.explain import candidates_json, finding_json, finding_of, row_of
 from partsbin.matching.make_ups.search import MakeUp, Member
+from partsbin.matching.search import Candidate
 
 _ORDER = tuple(outcome.word for outcome in sorted(Outcome, reverse=True))
 
@@ -57,6 +58,24 @@ def made_up_json(made: MakeUp, rank: int, instruments: Collection[str] | None = 
         ],
         "hazards": list(dict.fromkeys(line for part, _ in parts for line in family.hazards(part.item))),
     }
+
+
+def entry_of(each: Candidate | MakeUp) -> dict[str, Any]:
+    """Return a part, or several joined, as a candidate of the answer."""
+    return made_up_json(each, 1) if isinstance(each, MakeUp) else candidates_json([each])[0]
+
+
+def said_parts(make_up: Sequence[Mapping[str, Any]], how: str) -> str:
+    """Return the parts of a make-up in words.
+
+    Examples
+    --------
+    >>> said_parts([{"part": "P-0233", "pieces": 2, "option": ""}], "in series")
+    '2 × P-0233 in series'
+    """
+    words = [f"{each['pieces']} × {each['part']}" if each["pieces"] > 1 else str(each["part"]) for each in make_up]
+    sections = [f" ({each['option']})" if each["option"] else "" for each in make_up]
+    return f"{' + '.join(word + section for word, section in zip(words, sections, strict=True))} {how}"
 
 
 def findings_of(made: MakeUp) -> list[Finding]:

@@ -19,6 +19,9 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 LARGEST = 64 * 1024
 """Bytes that a form may have, at most [-]."""
 
+UPLOADS = ((re.compile(r"/part/P-\d{1,12}/photograph"), 12 * 1024 * 1024),)
+"""Addresses that take more than a form, and how many bytes [-]."""
+
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 VISIT = "partsbin_visit"
 POLICY = (
@@ -35,6 +38,11 @@ HEADERS = {
     "Permissions-Policy": "geolocation=(), microphone=()",
 }
 _VISIT = re.compile(r"[A-Za-z0-9_-]{32}")
+
+
+def largest(path: str) -> int:
+    """Return how many bytes an address takes, at most [-]."""
+    return next((most for pattern, most in UPLOADS if pattern.fullmatch(path)), LARGEST)
 
 
 class TooLargeError(Exception):
@@ -91,13 +99,14 @@ class Guard:
                 _dress(MutableHeaders(scope=message), scope, new="" if visit else scope["visit"])
             await send(message)
 
-        refused = self._refused(scope["method"], headers)
+        refused = self._refused(scope, headers)
         if refused is not None:
             await refused(scope, receive, dressed)
             return
-        await self.app(scope, _bounded(receive), dressed)
+        await self.app(scope, _bounded(receive, largest(scope["path"])), dressed)
 
-    def _refused(self, method: str, headers: Headers) -> PlainTextResponse | None:
+    def _refused(self, scope: Scope, headers: Headers) -> PlainTextResponse | None:
+        method = scope["method"]
         host = headers.get("host", "")
         if len(headers.getlist("host")) != 1 or _name(host) not in self.hosts:
             return PlainTextResponse("this machine is not called that", 421)
@@ -108,7 +117,7 @@ class Guard:
             if origin is not None and origin != f"http://{host}":
                 return PlainTextResponse("this form came from elsewhere", 403)
             length = headers.get("content-length", "0")
-            if not length.isdecimal() or int(length[:12]) > LARGEST:
+            if not length.isdecimal() or int(length[:12]) > largest(scope["path"]):
                 return PlainTextResponse("more than a form holds", 413)
         return None
 
@@ -135,7 +144,7 @@ def _dress(headers: MutableHeaders, scope: Scope, new: str) -> None:
         headers.append("Set-Cookie", f"{VISIT}={new}; Path=/; HttpOnly; SameSite=Strict")
 
 
-def _bounded(receive: Receive) -> Receive:
+def _bounded(receive: Receive, most: int) -> Receive:
     """Return a body that ends with a fault where it grows too large, whatever length it claimed."""
     had = 0
 
@@ -143,7 +152,7 @@ def _bounded(receive: Receive) -> Receive:
         nonlocal had
         message = await receive()
         had += len(message.get("body", b""))
-        if had > LARGEST:
+        if had > most:
             raise TooLargeError
         return message
 

@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from partsbin.page.app import create
 from partsbin.page.desk import MOST_VISITS, Desk
-from partsbin.page.guard import LARGEST, POLICY, Tokens
+from partsbin.page.guard import LARGEST, POLICY, Tokens, largest
 from partsbin.store.engine import open_store
 from tests.page.shelf import shelve
 from tests.page.test_finding import ASK, NOON, field, form_of, reserved
@@ -86,6 +86,26 @@ def test_a_form_too_large_is_refused_when_it_claims_nothing(client: TestClient) 
             yield b"x" * 1024
 
     assert client.post("/name", content=pieces()).status_code == 413
+
+
+@pytest.mark.parametrize(
+    "path",
+    [
+        "/part/P-1/photograph/",
+        "/part/P-1/photograph/../../../name",
+        "/part/P-x/photograph",
+        "/name?/part/P-1/photograph",
+    ],
+)
+def test_no_other_address_takes_as_much_as_a_photograph(client: TestClient, path: str) -> None:
+    """The larger bound is for one form."""
+    assert client.post(path, content=b"x" * (LARGEST + 1)).status_code == 413
+
+
+def test_a_photograph_has_its_bound(client: TestClient) -> None:
+    """A photograph of a telephone goes in, twelve megabytes do not."""
+    assert (largest("/part/P-0007/photograph"), LARGEST) == (12 * 1024 * 1024, largest("/find"))
+    assert client.post("/part/P-0007/photograph", content=b"x" * (12 * 1024 * 1024 + 1)).status_code == 413
 
 
 @pytest.mark.parametrize(

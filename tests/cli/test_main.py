@@ -143,7 +143,9 @@ def test_a_fault_of_our_own_is_not_laid_on_the_database() -> None:
     assert _database_fault(KeyError("of our own")) is None
 
 
-@pytest.mark.parametrize("words", [("show", "P-1"), ("show", "P-99"), ("donor", "todo", "D-99"), ("shelve", "EL84", "--count", "2")])
+@pytest.mark.parametrize(
+    "words", [("show", "P-1"), ("show", "P-99"), ("donor", "todo", "D-99"), ("shelve", "EL84", "--count", "2")]
+)
 def test_a_command_closes_its_catalogue(words: tuple[str, ...], shelf: Path) -> None:
     """Done, refused or asked wrongly: the log is folded in, and whoever runs many commands runs out of no descriptors."""
     partsbin(*words, db=shelf)

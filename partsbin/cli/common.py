@@ -25,10 +25,12 @@ AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document.")
 
 
 def engine(context: typer.Context, db: str | None, *, create: bool = False) -> Engine:
-    """Open the catalogue named here, before the command, or by PARTSBIN_DB."""
+    """Open the catalogue named here, before the command, or by PARTSBIN_DB; it is closed when the command ends."""
     from partsbin.store.engine import open_store
 
-    return open_store(db or context.obj, create=create)
+    opened = open_store(db or context.obj, create=create)
+    context.call_on_close(opened.dispose)  # else its files stay open as long as the process lives
+    return opened
 
 
 def print_json(document: Any) -> None:

@@ -76,6 +76,13 @@ def play(db: str | None, width: int) -> None:
             f"{str(file)!r} exists", hint="the demonstration builds a file of its own: name one that is not there"
         )
     engine = open_store(file)
+    try:
+        _repairs(engine, file, width)
+    finally:
+        engine.dispose()
+
+
+def _repairs(engine: Engine, file: Path, width: int) -> None:
     tell(f"DEMONSTRATION  the shelf of an invented railway's workshop, in {file}\n")
     _fill(engine, width)
     for number, repair in enumerate(REPAIRS, 1):

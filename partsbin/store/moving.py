@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Connection, Engine, Integer, Row, Table, delete, func, inspect, select, text
+from sqlalchemy import ColumnElement, Connection, Engine, Integer, String, Table, delete, func, inspect, select, text
 from sqlalchemy.exc import DBAPIError
 from sqlmodel import SQLModel
 
 import partsbin.store.schema  # noqa: F401 it knows every table but those of the families
 from partsbin import families
 from partsbin.errors import StoreError
-from partsbin.store.bulk import insert_rows
+from partsbin.store.bulk import pour_rows
 from partsbin.store.engine import reading, writing
 from partsbin.store.family_tables import tables
 from partsbin.store.tables import Meta, table_of
@@ -27,7 +27,7 @@ _SCHEMA = "schema_version"
 
 @dataclass(frozen=True)
 class Carried:
-    """One table as it stands in both: how many rows, and the digest that they have in any order."""
+    """One table as it stands in both: how many rows, and their digest in the order of the key."""
 
     table: str
     rows: int
@@ -57,26 +57,19 @@ def carry(source: Engine, target: Engine, tell: Callable[[int], None] = lambda r
 
     Notes
     -----
-    The digest of a table is the sum of the digests of its rows modulo 2²⁵⁶, so that the order in which a database gives them
-    does not matter. Derived tables are carried as they are.
+    Rows are digested as they are read for copying, and once more as the target gives them back. Derived tables are carried as
+    they are.
     """
     known = _known()
     with reading(source) as old, writing(target) as new:
         _refuse_unknown(old, known)
         _refuse_used(new, known)
         new.execute(delete(table_of(Meta)))
-        done = 0
-        for table in known:
-            try:
-                for rows in _copy(old, new, table):
-                    tell(done := done + rows)
-            except DBAPIError as fault:
-                said = str(fault.orig).partition("\n")[0]
-                raise StoreError(
-                    f"{table.name}: a row cannot be written there: {said}", hint="nothing was written"
-                ) from None
+        before = list(_copied(old, new, known, tell))
         _number_on(new, known)
-        return [_compared(old, new, table) for table in known]
+        for table, first in zip(known, before, strict=True):
+            _refuse_different(first, _digested(table, _batches(new, table)))
+        return before
 
 
 def strangers(engine: Engine) -> list[str]:
@@ -113,18 +106,40 @@ def _refuse_used(connection: Connection, known: Iterable[Table]) -> None:
             raise StoreError(f"the target is not empty: {said} in {table.name}", hint="name a new file or database")
 
 
-def _batches(connection: Connection, table: Table) -> Iterator[Sequence[Row[Any]]]:
-    # In the order of the key: a part that was split off comes after the one that it was split from.
-    query = select(table).order_by(*table.primary_key)
+def _copied(old: Connection, new: Connection, known: Iterable[Table], tell: Callable[[int], None]) -> Iterator[Carried]:
+    refused = (DBAPIError, getattr(new.dialect.dbapi, "Error", DBAPIError))  # the second: many rows go past SQLAlchemy
+    done = 0
+    for table in known:
+
+        def written(table: Table = table) -> Iterator[list[tuple[Any, ...]]]:
+            nonlocal done
+            for rows in _batches(old, table):
+                pour_rows(new, table, rows)
+                tell(done := done + len(rows))
+                yield rows
+
+        try:
+            yield _digested(table, written())
+        except refused as fault:
+            said = str(fault.orig if isinstance(fault, DBAPIError) else fault).partition("\n")[0]
+            raise StoreError(
+                f"{table.name}: a row cannot be written there: {said}", hint="nothing was written"
+            ) from None
+
+
+def _batches(connection: Connection, table: Table) -> Iterator[list[tuple[Any, ...]]]:
+    # In the order of the key: a part that was split off comes after the one that it was split from, and both sides of the
+    # comparison come alike.
+    query = select(table).order_by(*(_bytewise(connection, column) for column in table.primary_key))
     at_once = table.info.get("at_once", AT_ONCE)
-    yield from connection.execute(query, execution_options={"yield_per": at_once}).partitions()
+    for some in connection.execute(query, execution_options={"yield_per": at_once}).partitions():
+        yield [tuple(row) for row in some]
 
 
-def _copy(old: Connection, new: Connection, table: Table) -> Iterator[int]:
-    names = table.c.keys()
-    for some in _batches(old, table):
-        insert_rows(new, table, [dict(zip(names, row, strict=True)) for row in some])
-        yield len(some)
+def _bytewise(connection: Connection, column: ColumnElement[Any]) -> ColumnElement[Any]:
+    """Texts in the order of their bytes, as in a file, whatever language a server sorts by."""
+    on_server = connection.dialect.name == "postgresql" and isinstance(column.type, String)
+    return column.collate("C") if on_server else column
 
 
 def _number_on(connection: Connection, known: Iterable[Table]) -> None:
@@ -141,19 +156,17 @@ def _number_on(connection: Connection, known: Iterable[Table]) -> None:
     connection.execute(text("ANALYZE"))
 
 
-def _compared(old: Connection, new: Connection, table: Table) -> Carried:
-    before, after = _digest(old, table), _digest(new, table)
+def _digested(table: Table, batches: Iterable[list[tuple[Any, ...]]]) -> Carried:
+    digest, number = hashlib.sha256(), 0
+    for rows in batches:
+        digest.update("".join(map(repr, rows)).encode("utf-8", "surrogatepass"))
+        number += len(rows)
+    return Carried(table.name, number, digest.hexdigest())
+
+
+def _refuse_different(before: Carried, after: Carried) -> None:
     if before != after:
         raise StoreError(
-            f"{table.name} came out different: {before.rows} rows before, {after.rows} after",
+            f"{before.table} came out different: {before.rows} rows before, {after.rows} after",
             hint="nothing was written",
         )
-    return after
-
-
-def _digest(connection: Connection, table: Table) -> Carried:
-    total = rows = 0
-    for some in _batches(connection, table):
-        total += sum(int.from_bytes(hashlib.sha256(repr(tuple(row)).encode()).digest()) for row in some)
-        rows += len(some)
-    return Carried(table.name, rows, f"{total % 2**256:064x}")

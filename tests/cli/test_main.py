@@ -143,6 +143,15 @@ def test_a_fault_of_our_own_is_not_laid_on_the_database() -> None:
     assert _database_fault(KeyError("of our own")) is None
 
 
+@pytest.mark.parametrize(
+    "words", [("show", "P-1"), ("show", "P-99"), ("donor", "todo", "D-99"), ("shelve", "EL84", "--count", "2")]
+)
+def test_a_command_closes_its_catalogue(words: tuple[str, ...], shelf: Path) -> None:
+    """Done, refused or asked wrongly: the log is folded in, and whoever runs many commands runs out of no descriptors."""
+    partsbin(*words, db=shelf)
+    assert [file.name for file in shelf.parent.iterdir()] == [shelf.name]
+
+
 def test_an_interrupted_command_leaves_no_traceback() -> None:
     """As a shell reports an interrupt: 130, whether it comes inside a command or beside it."""
     program = (

@@ -32,6 +32,8 @@ class Join:
         Codes of checks that look at each part by itself, whatever it is joined with.
     title : callable
         ``title(rows)`` says the whole in trade notation, from what each part offers.
+    both : frozenset of str
+        Codes of checks that look at each part by itself and at the whole as well.
     """
 
     how: str
@@ -39,6 +41,12 @@ class Join:
     together: Callable[[Need, Sequence[Columns]], dict[str, Any]]
     each: frozenset[str]
     title: Callable[[Sequence[Mapping[str, Any]]], str]
+    both: frozenset[str] = frozenset()
+
+    @property
+    def alone(self) -> frozenset[str]:
+        """Codes of checks that a part which fails them fails in any company."""
+        return self.each | self.both
 
 
 def of_all(members: Sequence[Columns], name: str) -> list[Numbers]:

@@ -290,6 +290,7 @@ def test_resistors_are_named_with_watts_and_volts() -> None:
     """Twice the watts, and a body that bears the section's volts; above 500 V two in series."""
     assert capacitors.resistors({"balance": 220e3, "balance_watts": 266.0**2 / 220e3}) == "220 kΩ 1 W"
     assert capacitors.resistors({"balance": 220e3, "balance_watts": 600.0**2 / 220e3}) == "2 × 110 kΩ 2 W in series"
+    assert capacitors.resistors({"balance": 220e3, "balance_watts": 450.0**2 / 220e3}) == "220 kΩ 2 W made for 450 V"
 
 
 def test_resistors_share_as_worked_by_hand() -> None:

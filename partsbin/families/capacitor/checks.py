@@ -232,7 +232,8 @@ def _say_string(need: Need, f: Finding, row: Mapping[str, Any]) -> str:
     if f.verdict == "thin" and not math.isnan(watts):
         share = volts(math.sqrt(watts * row["balance"]))
         cans = ", upper can insulated" if row["dielectric"] == "electrolytic" else ""
-        return f"{resistors(row)} across each{cans}; worst share {share} of {volts(row['share_rating'])}, {say(watts, 'W')} in each"
+        read = f"worst share {share} of {volts(row['share_rating'])}, read the volts across each"
+        return f"{resistors(row)} across each{cans}; {read}; {say(watts, 'W')} in each resistor"
     if f.verdict == "thin":
         return (
             f"{row['series']:.0f} in series: equal resistors across each, say 220 kΩ 1 W, and the upper cans insulated"

@@ -1,4 +1,4 @@
-"""Capacitors joined: in parallel, and in series where a supply lets resistors share the volts between them.
+"""Capacitors joined: in parallel, and in series; in a supply resistors share the volts between them, elsewhere each bears all.
 
 A capacitor with an approval is not made of two, and nothing is joined where one is asked: across the mains, on a touchable socket.
 """
@@ -26,22 +26,26 @@ from partsbin.families._joining import (
     total,
 )
 from partsbin.families._mains_checks import on_mains
+from partsbin.families.capacitor.facts import WET
 from partsbin.families.capacitor.leakage import least_rating
 from partsbin.needs import Need
+from partsbin.sets import follow
 from partsbin.words import say, volts
 
 SUPPLIES = ("reservoir", "smoothing", "decoupling")
 """Positions where resistors across the parts of a string do no harm."""
 
 EACH = frozenset({"CAP08", "CAP10", "CAP11", "CAP15", "CAP16", "CAP18"})
+LEAKAGE = frozenset({"CAP14"})
+"""Of each, so that a large good one does not hide a small one that leaks; in parallel what all leak together counts as well."""
 
 USUAL = 220e3  # ohm across each part of a string: common practice, no source
 SPREAD = 0.05  # tolerance of the resistors
 MOST_WATTS = (
     2.5  # W in each, beyond which leakages differ so far that resistors are no cure: common practice, no source
 )
-BODIES = ((0.5, 350.0), (1.0, 500.0), (2.0, 500.0), (3.0, 500.0), (5.0, 500.0))
-"""W and V of composition bodies that are laid across: the volts as of the rules of resistors."""
+BODIES = ((0.5, 350.0, 250.0), (1.0, 500.0, 300.0), (2.0, 500.0, 350.0), (3.0, 500.0, 350.0), (5.0, 500.0, 350.0))
+"""W of bodies that are laid across, V that one may be made for, and V that any make bears: as of the rules of resistors."""
 
 E12 = np.array([1.0, 1.2, 1.5, 1.8, 2.2, 2.7, 3.3, 3.9, 4.7, 5.6, 6.8, 8.2, 10.0])
 
@@ -49,10 +53,14 @@ VALUE, LOW, HIGH = "capacitance", "capacitance_low", "capacitance_high"
 
 
 def joins(need: Need) -> Sequence[Join]:
-    """Return the ways of joining that may serve a need: none where an approval is asked, nor where someone can touch the far side."""
-    if on_mains(need) or need.rules.of(need.position, "safety", ""):
+    """Return the ways of joining that may serve a need: none where an approval is asked, nor where someone can touch the far side.
+
+    Where it depends on the chassis whether one is, the chassis must be known to be isolated.
+    """
+    guarded = need.rules.of(need.position, "safety", "") and follow.is_live(need.facts)[0] is not False
+    if on_mains(need) or need.has("isolated") or guarded:
         return ()
-    return (_PARALLEL, _SERIES) if need.position in SUPPLIES else (_PARALLEL,)
+    return (_PARALLEL, _SERIES if need.position in SUPPLIES else _APART)
 
 
 def _shared(members: Sequence[Columns]) -> dict[str, Any]:
@@ -69,9 +77,12 @@ def _parallel(need: Need, members: Sequence[Columns]) -> dict[str, Any]:
     there = members[0].keys()
     made = {name: total(of_all(members, name)) for name in (VALUE, LOW, HIGH)}
     made["voltage_dc"] = least(of_all(members, "voltage_dc"))
-    for name in ("insulation", "insulation_high"):
-        if name in there:
-            made[name] = reciprocal(of_all(members, name))
+    if "insulation" in there:
+        wet = np.logical_or.reduce(
+            [_wet(member) for member in members]
+        )  # held to its own sheet, not to what film leaks
+        for name in ("insulation", "insulation_high"):
+            made[name] = np.where(wet, np.inf, reciprocal(of_all(members, name)))
     if "insulation_volts" in there:
         made["insulation_volts"] = least(of_all(members, "insulation_volts"))
     if "ripple_current" in there:
@@ -101,6 +112,23 @@ def _series(need: Need, members: Sequence[Columns]) -> dict[str, Any]:
     if "insulation" in there:
         made |= _balanced(need, members, times)
     return made | _shared(members)
+
+
+def _apart(need: Need, members: Sequence[Columns]) -> dict[str, Any]:
+    """In series without resistors: nothing shares the volts, so each must bear them all."""
+    there = members[0].keys()
+    made: dict[str, Any] = {name: reciprocal(of_all(members, name)) for name in (VALUE, LOW, HIGH)}
+    made["voltage_dc"] = least(of_all(members, "voltage_dc"))
+    for name in ("insulation", "insulation_high"):
+        if name in there:
+            made[name] = total(of_all(members, name))
+    if "insulation_volts" in there:
+        made["insulation_volts"] = least(of_all(members, "insulation_volts"))
+    return made | _shared(members)
+
+
+def _wet(member: Columns) -> Any:
+    return np.array([word in WET for word in member["dielectric"]], dtype=bool)
 
 
 def _times(members: Sequence[Columns]) -> list[Numbers]:
@@ -146,12 +174,13 @@ def _preferred(ohms: Numbers) -> Numbers:
 
 
 def resistors(row: Mapping[str, Any]) -> str:
-    """Name the resistors across each part of a string: ohms, watts with room, and volts where no single body bears them."""
+    """Name the resistors across each part of a string: ohms, watts with room, and volts where not every make bears them."""
     ohms, watts, share = row["balance"], row["balance_watts"], math.sqrt(row["balance_watts"] * row["balance"])
     for number in (1, 2, 3):
-        for body, limit in BODIES:
+        for body, limit, any_make in BODIES:
             if body * number >= 2 * watts and limit * number >= share:
-                whole = f"{say(ohms / number, 'ohm')} {say(body, 'W')}"
+                made = "" if any_make * number >= share else f" made for {volts(math.ceil(share / number))}"
+                whole = f"{say(ohms / number, 'ohm')} {say(body, 'W')}{made}"
                 return whole if number == 1 else f"{number} × {whole} in series"
     return f"{say(ohms, 'ohm')} for {say(watts, 'W')}"
 
@@ -167,11 +196,10 @@ def _title(value: Any, times: Any) -> Any:
     return title
 
 
-_PARALLEL = Join(PARALLEL, True, _parallel, EACH, _title(sum, lambda own, whole: 1.0))
-_SERIES = Join(
-    SERIES,
-    False,
-    _series,
-    EACH,
-    _title(lambda values: 1 / sum(1 / value for value in values), lambda own, whole: own / whole),
-)
+def _less(values: Sequence[float]) -> float:
+    return 1 / sum(1 / value for value in values)
+
+
+_PARALLEL = Join(PARALLEL, True, _parallel, EACH, _title(sum, lambda own, whole: 1.0), LEAKAGE)
+_SERIES = Join(SERIES, False, _series, EACH | LEAKAGE, _title(_less, lambda own, whole: own / whole))
+_APART = Join(SERIES, False, _apart, EACH | LEAKAGE, _title(_less, lambda own, whole: 1.0))

@@ -92,9 +92,15 @@ def _say_element(need: Need, f: Finding, row: Row) -> str:
     if math.isnan(bears):
         return f"limiting voltage of the body not known, {stress} across it: look at make and size"
     taken = "" if f.verdict == "pass" or not row["limit_taken"] else ", taken since none is marked"
-    text, guess = f"{stress} across a body that bears {volts(bears)}{taken}", need.number("off_load_guess")
+    several = row.get("string", math.nan) > 1  # in series
+    whose = (
+        f"{row['string']:.0f} bodies that bear {volts(bears)} together"
+        if several
+        else f"a body that bears {volts(bears)}"
+    )
+    text, guess = f"{stress} across {whose}{taken}", need.number("off_load_guess")
     if f.verdict == "fail" and not need.number("element_volts") <= bears < guess:
-        return f"{text}: two in series share it, or a larger body"
+        return f"{text}: {'more' if several else 'two'} in series share it, or a larger body"
     if f.verdict != "pass" and guess > need.rules.general("thin_above") * bears:
         return f"{text}; {volts(guess)} with a dead output valve, not read: read the HT off load"
     if f.verdict == "unknown":

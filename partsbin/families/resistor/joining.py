@@ -29,7 +29,7 @@ from partsbin.families._joining import (
 from partsbin.needs import Need
 from partsbin.words import say
 
-EACH = frozenset({"RES09", "RES10", "RES11", "RES13", "RES14", "RES16"})
+EACH = frozenset({"RES09", "RES11", "RES13", "RES14", "RES16"})
 VALUE, LOW, HIGH = "resistance", "resistance_low", "resistance_high"
 
 
@@ -54,13 +54,25 @@ def _shared(members: Sequence[Columns]) -> dict[str, Any]:
     return made
 
 
+def _driven(need: Need, by: str) -> bool:
+    """Return whether the load of one does not depend on the others: a current through all, volts across each.
+
+    What the whole carries is then reckoned with all at their worst, and that is how they share it.
+    """
+    exact = [name for name in ("current", "across", "watts") if need.has(name)]
+    bound = [name for name in ("current", "across") if need.has(f"bound_{name}")]
+    return not need.has("original_watts") and (exact or bound)[:1] == [by]
+
+
 def _series(need: Need, members: Sequence[Columns]) -> dict[str, Any]:
     """Ohms add; the largest takes most of the volts and of the watts."""
     made = {name: total(of_all(members, name)) for name in (VALUE, LOW, HIGH)}
-    times = times_worst(of_all(members, HIGH), of_all(members, LOW))
-    made["power"] = borne(of_all(members, "power"), times)
+    high = of_all(members, HIGH)
+    times = times_worst(high, of_all(members, LOW))
+    made["power"] = borne(of_all(members, "power"), times_worst(high, high) if _driven(need, "current") else times)
     if "voltage" in members[0]:
         made["voltage"] = borne(of_all(members, "voltage"), times)
+    made["string"] = np.full(len(times[0]), float(len(members)))
     return made | _shared(members)
 
 
@@ -69,7 +81,8 @@ def _parallel(need: Need, members: Sequence[Columns]) -> dict[str, Any]:
     made = {name: reciprocal(of_all(members, name)) for name in (VALUE, LOW, HIGH)}
     with np.errstate(divide="ignore", invalid="ignore"):
         largest, smallest = ([1 / ohms for ohms in of_all(members, name)] for name in (LOW, HIGH))
-    made["power"] = borne(of_all(members, "power"), times_worst(largest, smallest))
+    others = largest if _driven(need, "across") else smallest
+    made["power"] = borne(of_all(members, "power"), times_worst(largest, others))
     if "voltage" in members[0]:
         made["voltage"] = least(of_all(members, "voltage"))
     return made | _shared(members)

@@ -1,13 +1,13 @@
 """Judging parts joined into one: by the checks of single parts, on what they offer together and on each of them.
 
-A check looks either at the whole, with the words of each part in turn (a mixed pair is as humble as its humblest part), or at
-each part by itself, whatever it is joined with: paper stays paper. Given search keys alone, what comes out is a bound, as it is
-for single parts.
+A check looks at the whole, with the words of each part in turn (a mixed pair is as humble as its humblest part), or at
+each part by itself, whatever it is joined with: paper stays paper; or at both. Given search keys alone, what comes out is a
+bound, as it is for single parts.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -36,17 +36,17 @@ class Together:
         Readings owed by the part that owes most [-].
     terms : mapping
         The penalties by name [-].
-    rulings : tuple of (int, Check, Ruling)
-        Of each place in turn.
+    rulings : tuple of (int, bool, Check, Ruling)
+        Of each place in turn; whether of the part by itself or of the whole.
     places : tuple of mapping
-        Of each place, the columns that its rulings rest on: the whole with the words of that part, or the part.
+        Of each place, the columns that its rulings on the whole rest on: with the words of that part.
     """
 
     verdict: npt.NDArray[np.int8]
     score: Numbers
     owed: npt.NDArray[np.int64]
     terms: Mapping[str, Numbers]
-    rulings: tuple[tuple[int, Check, Ruling], ...]
+    rulings: tuple[tuple[int, bool, Check, Ruling], ...]
     places: tuple[Columns, ...]
 
 
@@ -74,14 +74,14 @@ def judge_together(family: Family, need: Need, search: Search, join: Join, membe
     terms: dict[str, Numbers] = {}
     for at, (member, joined) in enumerate(zip(members, places, strict=True)):
         readings: dict[str, npt.NDArray[np.bool_]] = {}
-        for check in family.checks:
-            columns = member if check.code in join.each else joined
+        for check, alone in _looks(family, join):
+            columns = member if alone else joined
             ruling = check.judge(need, columns) if all(name in columns for name in check.uses) else None
             if ruling is None:
                 continue
-            if hopeful is not None and check.code not in join.each and family.keys.limit in check.uses:
+            if hopeful is not None and not alone and family.keys.limit in check.uses:
                 _refuse(check, need, {**member, **hopeful}, ruling)
-            ruled.append((at, check, ruling))
+            ruled.append((at, alone, check, ruling))
             np.maximum(verdict, ruling.outcome, out=verdict)
             unknown = ruling.outcome == UNKNOWN
             readings[check.reading] = unknown | readings.get(check.reading, False)
@@ -89,6 +89,15 @@ def judge_together(family: Family, need: Need, search: Search, join: Join, membe
         for name, term in penalties(family, need, search, joined).items():
             terms[name] = np.maximum(term, terms.get(name, 0.0))
     return Together(verdict, sum(terms.values(), np.zeros(n)), owed, terms, tuple(ruled), places)
+
+
+def _looks(family: Family, join: Join) -> Iterator[tuple[Check, bool]]:
+    """Yield each check with whether it looks at each part by itself."""
+    for check in family.checks:
+        if check.code in join.alone:
+            yield check, True
+        if check.code not in join.each:
+            yield check, False
 
 
 def _hopeful(family: Family, need: Need, join: Join, members: Sequence[Columns]) -> dict[str, Any] | None:
@@ -112,7 +121,7 @@ def refused_alone(family: Family, need: Need, join: Join, columns: Columns) -> n
     """Return which parts fail a check that looks at each by itself: with whatever they are joined, the whole is unfit."""
     refused = np.zeros(length(columns), dtype=bool)
     for check in family.checks:
-        if check.code in join.each and all(name in columns for name in check.uses):
+        if check.code in join.alone and all(name in columns for name in check.uses):
             ruling = check.judge(need, columns)
             if ruling is not None:
                 refused |= ruling.outcome == FAIL

@@ -82,10 +82,9 @@ def findings_of(made: MakeUp) -> list[Finding]:
     """Return what every check says, once: of what it says of each part the worst."""
     worst: dict[str, Finding] = {}
     alone: dict[int, dict[str, Any]] = {}
-    for place, check, ruling in made.together.rulings:
+    for place, by_itself, check, ruling in made.together.rulings:
         member = made.members[place]
         columns = made.together.places[place]
-        by_itself = check.code in made.join.each
         row = alone.setdefault(place, _alone(made, member)) if by_itself else row_of(columns, made.index)
         found = finding_of(made.need, check, ruling, made.index, row)
         if by_itself and found.verdict != "pass":
@@ -115,17 +114,17 @@ def _cards(made: MakeUp) -> list[Card]:
     cards = []
     for member in _different(made):
         place = made.members.index(member)
-        owed = [
-            check.reading
-            for at, check, ruling in made.together.rulings
-            if at == place and ruling.outcome[made.index] == Outcome.UNKNOWN and check.reading
-        ]
+        owed: dict[str, bool] = {}  # by reading, whether all of them are judged by what they read together
+        for at, by_itself, check, ruling in made.together.rulings:
+            if at == place and ruling.outcome[made.index] == Outcome.UNKNOWN and check.reading:
+                owed[check.reading] = owed.get(check.reading, False) or not by_itself
         row = _alone(made, member)
-        for reading in dict.fromkeys(owed):
+        for reading, together in owed.items():
             card = made.family.cards(reading, made.need, row)
             if card is None:
                 continue
-            if card.instrument != EYES and (made.join.how == PARALLEL or card.reading == made.family.keys.value):
+            adds = made.join.how == PARALLEL or card.reading == made.family.keys.value
+            if card.instrument != EYES and together and adds:
                 card = replace(card, passes=f"all together: {card.passes}")
             cards.append(replace(card, title=_of(made, member, card.title)))
     return cards

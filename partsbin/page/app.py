@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from datetime import UTC, datetime
+from urllib.parse import urlsplit
 
 from sqlalchemy import Engine
 from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
 from starlette.requests import Request
@@ -16,12 +18,19 @@ from starlette.staticfiles import StaticFiles
 
 from partsbin.errors import PartsbinError
 from partsbin.page import finding, fitting, jobs, needs, planning
+from partsbin.page import pairing as pairing_page
 from partsbin.page.desk import FOLDER, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
-from partsbin.page.guard import LOOPBACK, Guard, TooLargeError
+from partsbin.page.devices import Known
+from partsbin.page.guard import LOOPBACK, Guard, Network, TooLargeError
+from partsbin.page.pairing import Pairing
 
 
 def create(
-    engine: Engine, *, clock: Callable[[], datetime] = lambda: datetime.now(UTC), hosts: Iterable[str] = LOOPBACK
+    engine: Engine,
+    *,
+    clock: Callable[[], datetime] = lambda: datetime.now(UTC),
+    hosts: Iterable[str] = LOOPBACK,
+    pairing: Pairing | None = None,
 ) -> Starlette:
     """Return the pages over a catalogue.
 
@@ -33,19 +42,30 @@ def create(
         Returns the time, with its zone.
     hosts : iterable of str
         Names that this machine may be called by, without the port.
+    pairing : Pairing, optional
+        What lets other devices in; without it this machine alone is served.
     """
+
+    known = Known(engine)
+
+    async def lets_in(token: str) -> bool:
+        return await run_in_threadpool(known.is_let_in, token, clock())
+
+    network = Network(urlsplit(pairing.address).netloc.rpartition(":")[0], lets_in) if pairing else None
     app = Starlette(
         routes=[
             Route("/", _first),
+            Route("/favicon.ico", _no_icon),  # what a browser asks for that reads no link
             Route("/name", posted(_name), methods=["POST"]),
             *finding.ROUTES,
             *fitting.ROUTES,
             *jobs.ROUTES,
             *needs.ROUTES,
             *planning.ROUTES,
+            *pairing_page.ROUTES,
             Mount("/assets", StaticFiles(directory=FOLDER / "assets")),
         ],
-        middleware=[Middleware(Guard, hosts=tuple(hosts))],
+        middleware=[Middleware(Guard, hosts=tuple(hosts), network=network)],
         exception_handlers={
             PartsbinError: _fault,
             ForgedError: _forged,
@@ -54,12 +74,16 @@ def create(
             500: _broken,
         },
     )
-    app.state.desk = Desk(engine, clock)
+    app.state.desk, app.state.pairing = Desk(engine, clock), pairing
     return app
 
 
 def _first(request: Request) -> Response:
     return RedirectResponse("/find", 303)
+
+
+def _no_icon(request: Request) -> Response:
+    return Response(status_code=204)
 
 
 def _name(desk: Desk, request: Request, form: Form) -> Response:

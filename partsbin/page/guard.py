@@ -9,11 +9,14 @@ from __future__ import annotations
 import hmac
 import re
 import secrets
-from collections.abc import Iterable
+from collections.abc import Awaitable, Callable, Iterable
+from dataclasses import dataclass
 from http.cookies import CookieError, SimpleCookie
+from ipaddress import ip_address
+from urllib.parse import quote, urlencode
 
 from starlette.datastructures import Headers, MutableHeaders
-from starlette.responses import PlainTextResponse
+from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 LARGEST = 64 * 1024
@@ -24,6 +27,10 @@ UPLOADS = ((re.compile(r"/part/P-\d{1,12}/photograph"), 12 * 1024 * 1024),)
 
 LOOPBACK = ("127.0.0.1", "localhost", "[::1]")
 VISIT = "partsbin_visit"
+DEVICE = "partsbin_device"
+OPEN = ("/pair", "/assets/page.css", "/assets/icon.svg", "/favicon.ico")
+"""What a device sees before it is let in."""
+
 POLICY = (
     "default-src 'none'; style-src 'self'; script-src 'self'; img-src 'self'; font-src 'self'; connect-src 'self'; "
     "form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
@@ -37,7 +44,7 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "geolocation=(), microphone=()",
 }
-_VISIT = re.compile(r"[A-Za-z0-9_-]{32}")
+_DRAWN = re.compile(r"[A-Za-z0-9_-]{32,43}")
 
 
 def largest(path: str) -> int:
@@ -67,7 +74,23 @@ class Tokens:
 
     def holds(self, visit: str, token: str) -> bool:
         """Return whether a token belongs to a visit."""
-        return bool(_VISIT.fullmatch(visit)) and hmac.compare_digest(self.of(visit).encode(), token.encode())
+        return bool(_DRAWN.fullmatch(visit)) and hmac.compare_digest(self.of(visit).encode(), token.encode())
+
+
+@dataclass(frozen=True)
+class Network:
+    """How requests that come over the network are met.
+
+    Parameters
+    ----------
+    host : str
+        The address that they name this machine by.
+    lets_in : callable
+        ``await lets_in(token)`` says whether a device's token is good.
+    """
+
+    host: str
+    lets_in: Callable[[str], Awaitable[bool]]
 
 
 class Guard:
@@ -79,10 +102,12 @@ class Guard:
         What is guarded.
     hosts : iterable of str
         Names that this machine may be called by, without the port.
+    network : Network, optional
+        For those from elsewhere; without it only this machine is listened to.
     """
 
-    def __init__(self, app: ASGIApp, hosts: Iterable[str]) -> None:
-        self.app, self.hosts = app, frozenset(hosts)
+    def __init__(self, app: ASGIApp, hosts: Iterable[str], network: Network | None = None) -> None:
+        self.app, self.hosts, self.network = app, frozenset(hosts), network
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
@@ -91,7 +116,7 @@ class Guard:
                 await self.app(scope, receive, send)
             return
         headers = Headers(scope=scope)
-        visit = _visit(headers)
+        visit = _cookie(headers, VISIT)
         scope["visit"] = visit or secrets.token_urlsafe(24)
 
         async def dressed(message: Message) -> None:
@@ -99,16 +124,28 @@ class Guard:
                 _dress(MutableHeaders(scope=message), scope, new="" if visit else scope["visit"])
             await send(message)
 
-        refused = self._refused(scope, headers)
+        scope["near"] = self.network is None or _is_loopback(scope)
+        refused = self._refused(scope, headers) or await self._stranger(scope, headers)
         if refused is not None:
             await refused(scope, receive, dressed)
             return
         await self.app(scope, _bounded(receive, largest(scope["path"])), dressed)
 
-    def _refused(self, scope: Scope, headers: Headers) -> PlainTextResponse | None:
+    async def _stranger(self, scope: Scope, headers: Headers) -> Response | None:
+        """Return what a device gets that was not let in: the same for every address, whether there is a page or not."""
+        if self.network is None or scope["near"] or scope["path"] in OPEN:
+            return None
+        token = _cookie(headers, DEVICE)
+        if token and await self.network.lets_in(token):
+            return None
+        to = urlencode({"to": quote(scope["path"])})
+        return RedirectResponse(f"/pair?{to}" if scope["method"] == "GET" else "/pair", 303)
+
+    def _refused(self, scope: Scope, headers: Headers) -> Response | None:
         method = scope["method"]
         host = headers.get("host", "")
-        if len(headers.getlist("host")) != 1 or _name(host) not in self.hosts:
+        hosts = self.hosts if self.network is None or scope["near"] else {self.network.host}
+        if len(headers.getlist("host")) != 1 or _name(host) not in hosts:
             return PlainTextResponse("this machine is not called that", 421)
         if method not in ("GET", "HEAD", "POST"):
             return PlainTextResponse("not done here", 405)
@@ -127,13 +164,21 @@ def _name(host: str) -> str:
     return re.sub(r":\d{1,5}$", "", host).lower()
 
 
-def _visit(headers: Headers) -> str:
-    """Return the visit that the browser names, "" if it names none of the form of ours."""
+def _is_loopback(scope: Scope) -> bool:
+    """Return whether a request comes from this machine; what is not known for sure does not."""
     try:
-        found = SimpleCookie(headers.get("cookie", "")).get(VISIT)
+        return ip_address((scope.get("client") or ("",))[0]).is_loopback
+    except ValueError:
+        return False
+
+
+def _cookie(headers: Headers, name: str) -> str:
+    """Return what the browser keeps under a name of ours, "" if it is not of the form of ours."""
+    try:
+        found = SimpleCookie(headers.get("cookie", "")).get(name)
     except CookieError:
         return ""
-    return found.value if found is not None and _VISIT.fullmatch(found.value) else ""
+    return found.value if found is not None and _DRAWN.fullmatch(found.value) else ""
 
 
 def _dress(headers: MutableHeaders, scope: Scope, new: str) -> None:

@@ -19,6 +19,7 @@ from sqlalchemy import (
     ForeignKey,
     Index,
     Integer,
+    LargeBinary,
     MetaData,
     String,
     Table,
@@ -150,7 +151,46 @@ def _to_4(connection: Connection) -> None:
     )
 
 
-STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3, 4: _to_4}
+def _tables_of_5() -> MetaData:
+    """Devices and photographs as version 5 made them."""
+    then = MetaData()
+    Table("part", then, Column("id", Integer, primary_key=True))
+    Table(
+        "paired_device",
+        then,
+        Column("id", Integer, primary_key=True),
+        Column("name", String, nullable=False),
+        Column("token_hash", String, nullable=False, unique=True, index=True),
+        Column("paired_at", DateTime(timezone=True), nullable=False),
+        Column("seen_at", DateTime(timezone=True)),
+        Column("forgotten_at", DateTime(timezone=True)),
+    )
+    Table(
+        "photograph",
+        then,
+        Column("id", Integer, primary_key=True),
+        Column("part_id", ForeignKey("part.id"), nullable=False, index=True),
+        Column("at", DateTime(timezone=True), nullable=False),
+        Column("by", String, nullable=False),
+        Column("caption", String, nullable=False),
+        Column("width", Integer, nullable=False),
+        Column("height", Integer, nullable=False),
+        Column("jpeg", LargeBinary, nullable=False),
+        Column("small", LargeBinary, nullable=False),
+        Column("taken_back_at", DateTime(timezone=True)),
+        Column("taken_back_by", String, nullable=False),
+        CheckConstraint("width > 0 AND height > 0", name="photograph_size"),
+        CheckConstraint("length(jpeg) <= 4000000", name="photograph_bytes"),
+    )
+    return then
+
+
+def _to_5(connection: Connection) -> None:
+    """Devices that were let in, and photographs of parts."""
+    _tables_of_5().create_all(connection)
+
+
+STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3, 4: _to_4, 5: _to_5}
 """What leads to each version from the one before it."""
 
 

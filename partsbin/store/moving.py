@@ -20,7 +20,7 @@ from partsbin.store.family_tables import tables
 from partsbin.store.tables import Meta, table_of
 
 AT_ONCE = 2_000
-"""Rows that are read and written together."""
+"""Rows that are read and written together; a table of large ones says fewer."""
 
 _SCHEMA = "schema_version"
 
@@ -116,7 +116,8 @@ def _refuse_used(connection: Connection, known: Iterable[Table]) -> None:
 def _batches(connection: Connection, table: Table) -> Iterator[Sequence[Row[Any]]]:
     # In the order of the key: a part that was split off comes after the one that it was split from.
     query = select(table).order_by(*table.primary_key)
-    yield from connection.execute(query, execution_options={"yield_per": AT_ONCE}).partitions()
+    at_once = table.info.get("at_once", AT_ONCE)
+    yield from connection.execute(query, execution_options={"yield_per": at_once}).partitions()
 
 
 def _copy(old: Connection, new: Connection, table: Table) -> Iterator[int]:

@@ -6,7 +6,8 @@ from sqlalchemy import Engine, insert, inspect, update
 from sqlmodel import SQLModel, col
 
 import partsbin.store.job_tables  # its tables belong to every catalogue, those of the next as well
-import partsbin.store.offer_tables  # noqa: F401 so do these
+import partsbin.store.offer_tables
+import partsbin.store.page_tables  # noqa: F401 so do these
 from partsbin import families
 from partsbin.errors import StoreError
 from partsbin.store.engine import SCHEMA_VERSION, schema_version, writing

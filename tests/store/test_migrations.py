@@ -54,6 +54,11 @@ def _columns(engine: Engine) -> dict[str, list[tuple[str, str, bool]]]:
     }
 
 
+def _zoned(engine: Engine, table: str) -> list[tuple[str, bool]]:
+    """Return which columns keep a time with its zone: a name of a type does not say it."""
+    return [(c["name"], getattr(c["type"], "timezone", False)) for c in inspect(engine).get_columns(table)]
+
+
 def _rows(engine: Engine, query: str) -> list[tuple[Any, ...]]:
     with reading(engine) as connection:
         return [tuple(row) for row in connection.execute(text(query))]
@@ -149,6 +154,16 @@ def test_search_keys_are_laid_in_the_classes_of_today(old_place: str) -> None:
     engine.dispose()
 
 
+@pytest.mark.sqlite
+@pytest.mark.parametrize("table", ["paired_device", "photograph"])
+def test_tables_that_a_step_makes_are_held_to_the_same(old: Path, store: Engine, table: str) -> None:
+    """Keys, indexes and checks included, as SQLite has written them down."""
+    engine = open_store(old)
+    asked = f"SELECT sql FROM sqlite_master WHERE tbl_name = '{table}' AND sql IS NOT NULL ORDER BY name"
+    assert _rows(engine, asked) == _rows(store, asked)
+    engine.dispose()
+
+
 @on_server
 def test_the_tables_on_a_server_are_those_of_a_new_catalogue_there(old: Path) -> None:
     """Columns, types and what may be unknown; the numbers go on where they were."""
@@ -156,6 +171,7 @@ def test_the_tables_on_a_server_are_those_of_a_new_catalogue_there(old: Path) ->
     lay_as(url, old)
     engine, new = open_store(shown(url)), new_store("postgresql", old.parent)
     assert _columns(engine) == _columns(new)
+    assert _zoned(engine, "photograph") == _zoned(new, "photograph")
     with writing(engine) as connection:
         assert open_act(connection, "shelved", at=datetime(2026, 11, 25, tzinfo=UTC)) == 3
         with pytest.raises(IntegrityError, match="movement is append-only"):
@@ -164,12 +180,13 @@ def test_the_tables_on_a_server_are_those_of_a_new_catalogue_there(old: Path) ->
         remove(each)
 
 
-def test_a_catalogue_of_the_version_between_is_led_on_as_well(old_place: str) -> None:
-    """From 3, as from 2."""
+@pytest.mark.parametrize("between", range(3, SCHEMA_VERSION))
+def test_a_catalogue_of_a_version_between_is_led_on_as_well(old_place: str, between: int) -> None:
+    """From each, as from 2."""
     engine = create_engine(old_place if "://" in old_place else f"sqlite:///{old_place}")
     with engine.begin() as connection:
-        migrations.migrate(connection, 2, 3)
-        connection.execute(text("UPDATE meta SET value = '3' WHERE name = 'schema_version'"))
+        migrations.migrate(connection, 2, between)
+        connection.execute(text(f"UPDATE meta SET value = '{between}' WHERE name = 'schema_version'"))
     engine.dispose()
     led = open_store(old_place)
     assert _rows(led, "SELECT part_id, act_id, word, quantity FROM movement ORDER BY id")[0] == (1, 1, "shelved", 12)

@@ -19,6 +19,7 @@ from partsbin.stock.ledger import undo
 from partsbin.stock.parts import NewReading
 from partsbin.store.engine import SCHEMA_VERSION, open_store, reading, writing
 from partsbin.store.moving import carry, strangers
+from partsbin.store.page_tables import PairedDevice, Photograph
 from partsbin.store.tables import Part, Place, table_of
 from tests.command import partsbin
 from tests.engines import ENGINES, new_store, on_server, remove, shown
@@ -50,6 +51,10 @@ def _fill(engine: Engine) -> None:
         scrap(connection, 3, 1, who)
         undo(connection, at=NOON, by="ann")
         open_job(connection, who, what="amplifier")
+        device = {"name": "tablet", "token_hash": "5e" * 32, "paired_at": NOON}
+        connection.execute(insert(table_of(PairedDevice)), [device])
+        picture = {"part_id": 1, "at": NOON, "width": 4, "height": 3, "small": b"\xff\xd8"}
+        connection.execute(insert(table_of(Photograph)), [{**picture, "jpeg": bytes(range(256)) * n} for n in range(50)])
 
 
 def test_every_row_is_there_and_back_again(store: Engine, target: Engine, tmp_path: Path) -> None:
@@ -65,6 +70,8 @@ def test_every_row_is_there_and_back_again(store: Engine, target: Engine, tmp_pa
         "reading",
         "search_posting",
         "job",
+        "paired_device",
+        "photograph",
     }
     for engine in (target, again):
         with reading(engine) as connection:

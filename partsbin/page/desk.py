@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
+from threading import Lock
 from typing import Any
 from urllib.parse import parse_qsl, quote, unquote
 
@@ -25,6 +27,9 @@ LONGEST = 2000
 """Letters that one field may have, at most [-]."""
 
 MOST_FIELDS = 100
+MOST_VISITS = 1000
+"""Visits that a message may be waiting for, at most [-]."""
+
 NAV = (
     ("/find", "find"),
 )  # fmt: skip
@@ -59,6 +64,22 @@ class Desk:
             lstrip_blocks=True,
         )
 
+        self._told: OrderedDict[str, str] = OrderedDict()
+        self._telling = Lock()
+
+    def tell(self, visit: str, done: str) -> None:
+        """Keep what was done until the visit's next page says it, once; no address and no cookie carries it."""
+        with self._telling:
+            self._told.pop(visit, None)
+            self._told[visit] = done
+            while len(self._told) > MOST_VISITS:
+                self._told.popitem(last=False)
+
+    def told(self, visit: str) -> str:
+        """Return what was done before this page, "" from the second time on."""
+        with self._telling:
+            return self._told.pop(visit, "")
+
     def show(self, request: Request, template: str, status: int = 200, **values: Any) -> HTMLResponse:
         """Return a page, or a fragment of one."""
         page = self.templates.get_template(template).render(
@@ -66,6 +87,7 @@ class Desk:
             path=request.url.path,
             name=name_of(request),
             token=self.tokens.of(request.scope["visit"]),
+            told=lambda: self.told(request.scope["visit"]),
             **values,
         )
         return HTMLResponse(page, status)
@@ -112,7 +134,10 @@ def posted(work: Work) -> Callable[[Request], Any]:
         desk = desk_of(request)
         if not desk.tokens.holds(request.scope["visit"], form.pop("token", "")):
             raise ForgedError
-        return await run_in_threadpool(work, desk, request, form)
+        answer = await run_in_threadpool(work, desk, request, form)
+        if isinstance(answer, SeeOther) and answer.done:
+            desk.tell(request.scope["visit"], answer.done)
+        return answer
 
     endpoint.__name__ = getattr(work, "__name__", "form")
     return endpoint
@@ -137,9 +162,25 @@ def _fields(text: str) -> Form:
     return found
 
 
-def see_other(address: str) -> RedirectResponse:
-    """Return the answer to a form: look there, so that going back and again sends nothing twice."""
-    return RedirectResponse(address, 303)
+class SeeOther(RedirectResponse):
+    """The answer to a form: look there, so that going back and again sends nothing twice.
+
+    Parameters
+    ----------
+    address : str
+        Where, on this machine.
+    done : str
+        What was done, for the page there to say.
+    """
+
+    def __init__(self, address: str, done: str) -> None:
+        super().__init__(address, 303)
+        self.done = done
+
+
+def see_other(address: str, done: str = "") -> SeeOther:
+    """Return the answer to a form; `posted` sees to it that the next page says what was done."""
+    return SeeOther(address, done)
 
 
 def last_act(connection: Connection, part_id: int) -> int:

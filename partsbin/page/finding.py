@@ -59,7 +59,6 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         words=VERDICTS,
         width=WIDTH,
         back=urlencode({name: text for name, text in form.items() if text}),
-        done=form.get("done", ""),
     )
 
 
@@ -144,7 +143,7 @@ def _done(desk: Desk, request: Asked, form: Form, work: Any) -> Response:
         done = work()
     except PartsbinError as fault:
         return _page(desk, request, kept, fault, 409)
-    return see_other(f"/find?{urlencode({**kept, 'done': done})}")
+    return see_other(f"/find?{urlencode(kept)}", done)
 
 
 ROUTES = [

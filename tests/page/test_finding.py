@@ -82,6 +82,17 @@ def test_a_piece_is_set_aside_and_the_page_shown_again(client: TestClient, engin
     assert (answer.status_code, reserved(engine)) == (303, 1)
 
 
+def test_what_was_done_is_said_once(client: TestClient) -> None:
+    """By the page that the form leads to, and not when that is loaded again."""
+    there = client.post("/find/aside", data=form_of(client.get(ASK).text))
+    said = '<p class="done" role="status">one of P-0001 set aside</p>'
+    assert (said in there.text, "done" in str(there.url), said in client.get(str(there.url)).text) == (
+        True,
+        False,
+        False,
+    )
+
+
 def test_a_form_from_before_another_act_writes_nothing(client: TestClient, engine: Engine) -> None:
     """The second of two who edit the same part is told."""
     form = form_of(client.get(ASK).text)

@@ -12,6 +12,7 @@ from sqlalchemy import Engine
 from starlette.testclient import TestClient
 
 from partsbin.page.app import create
+from partsbin.page.desk import MOST_VISITS, Desk
 from partsbin.page.guard import LARGEST, POLICY, Tokens
 from partsbin.store.engine import open_store
 from tests.page.shelf import shelve
@@ -102,6 +103,27 @@ def test_script_in_a_field_stays_text(client: TestClient, name: str) -> None:
     """Whatever is said is shown as words."""
     fields = {"text": "22n", "family": "capacitor", "position": "coupling", name: SCRIPT}
     assert "<script>alert" not in client.get("/find", params=fields).text
+
+
+def test_an_address_does_not_say_what_was_done(client: TestClient) -> None:
+    """A link from elsewhere puts no words into the page's mouth."""
+    assert "all is well" not in client.get("/find?done=all+is+well").text
+
+
+def test_what_was_done_is_said_to_its_visit_alone(client: TestClient, engine: Engine) -> None:
+    """Another browser, on the same machine, is not told."""
+    client.post("/name", data={"token": field(client.get("/find").text, "token"), "name": "x"})
+    client.post("/find/aside", data=form_of(client.get(ASK).text), follow_redirects=False)
+    client.cookies.clear()
+    assert "set aside</p>" not in client.get("/find").text
+
+
+def test_messages_that_nobody_fetches_do_not_pile_up(engine: Engine) -> None:
+    """The oldest goes first."""
+    desk = Desk(engine, lambda: NOON)
+    for number in range(MOST_VISITS + 1):
+        desk.tell(str(number), "done")
+    assert (desk.told("0"), desk.told("1"), desk.told("1")) == ("", "done", "")
 
 
 def test_script_in_a_reading_stays_text(client: TestClient) -> None:

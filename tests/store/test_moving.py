@@ -54,7 +54,9 @@ def _fill(engine: Engine) -> None:
         device = {"name": "tablet", "token_hash": "5e" * 32, "paired_at": NOON}
         connection.execute(insert(table_of(PairedDevice)), [device])
         picture = {"part_id": 1, "at": NOON, "width": 4, "height": 3, "small": b"\xff\xd8"}
-        connection.execute(insert(table_of(Photograph)), [{**picture, "jpeg": bytes(range(256)) * n} for n in range(50)])
+        connection.execute(
+            insert(table_of(Photograph)), [{**picture, "jpeg": bytes(range(256)) * n} for n in range(50)]
+        )
 
 
 def test_every_row_is_there_and_back_again(store: Engine, target: Engine, tmp_path: Path) -> None:

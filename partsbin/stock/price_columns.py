@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import ROUND_UP, Decimal
+from operator import itemgetter
 
 from partsbin.errors import NotationError
 from partsbin.stock.mapping import told_apart
@@ -36,7 +37,7 @@ _AMOUNT = re.compile(
 )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Price:
     """What a row says of buying: breaks as (from how many, thousandths a piece), rising."""
 
@@ -59,29 +60,74 @@ class PriceColumns:
         """All columns that are about buying."""
         return (*self.one.values(), *(c for _, start, price, _ in self.prices for c in (start, price) if c))
 
-    def read(self, cells: Mapping[str, str], *, comma: bool) -> Price:
-        """Return what a row says.
+
+class PriceReader:
+    """Reads what the rows of a list say of buying; a cell that comes again is read once.
+
+    Parameters
+    ----------
+    columns : PriceColumns
+        Which columns say it.
+    headings : sequence of str
+        The headings of the rows, in their order.
+    comma : bool
+        Whether the list writes 0,1 for a tenth.
+    """
+
+    def __init__(self, columns: PriceColumns, headings: Sequence[str], *, comma: bool) -> None:
+        at = {heading: place for place, heading in enumerate(headings)}
+        self.comma = comma
+        self.steps = [
+            (start, at.get(begins, -1), begins, at[heading], per)
+            for start, begins, heading, per in columns.prices
+            if heading in at
+        ]
+        self.article, self.pack, self.minimum, self.supply = (
+            at.get(columns.one.get(role, ""), -1) for role in (ARTICLE, PACK, MINIMUM, SUPPLY)
+        )
+        paid = [place for _, begins, _, price, _ in self.steps for place in (begins, price) if place >= 0]
+        self.paid: Callable[[Sequence[str]], str | tuple[str, ...]] = itemgetter(*paid) if paid else lambda row: ""
+        self.breaks: dict[str | tuple[str, ...], tuple[tuple[int, int], ...]] = {}
+        self.whole: dict[tuple[str, str], int | None] = {}
+
+    def read(self, values: Sequence[str]) -> Price:
+        """Return what a row says; it is as wide as the headings.
 
         Raises
         ------
         NotationError
             If it has no price, or a cell holds no number.
         """
+        paid = self.paid(values)
+        if (breaks := self.breaks.get(paid)) is None:
+            breaks = self.breaks[paid] = self._breaks(values)
+        pack = 1 if self.pack < 0 else self._pieces(PACK, values[self.pack]) or 1
+        minimum = 1 if self.minimum < 0 else self._pieces(MINIMUM, values[self.minimum]) or 1
+        supply = None if self.supply < 0 else self._pieces(SUPPLY, values[self.supply])
+        return Price(values[self.article].strip() if self.article >= 0 else "", breaks, pack, minimum, supply)
+
+    def _pieces(self, role: str, cell: str) -> int | None:
+        said = (role, cell)
+        if said not in self.whole:
+            self.whole[said] = _supply(cell) if role == SUPPLY else _whole(cell, role, 1)
+        return self.whole[said]
+
+    def _breaks(self, values: Sequence[str]) -> tuple[tuple[int, int], ...]:
         breaks: dict[int, int] = {}
-        for start, begins, heading, per in self.prices:
-            cell = cells.get(heading, "").strip()
-            if not cell or (begins and not cells.get(begins, "").strip()):
+        for start, begins, heading, at, per in self.steps:
+            cell = values[at].strip()
+            if not cell or (begins >= 0 and not values[begins].strip()):
                 continue
-            first = _whole(cells[begins], begins, 1) if begins else start
-            breaks[first] = read_price(cell, comma=comma, per=per)
+            first = _whole(values[begins], heading, 1) if begins >= 0 else start
+            breaks[first] = read_price(cell, comma=self.comma, per=per)
         if not breaks:
             raise NotationError("no price is given", hint="say which column it is: --column HEADING=price")
-        pack, minimum = (_whole(cells.get(self.one.get(name, ""), ""), name, 1) for name in (PACK, MINIMUM))
-        said = cells.get(self.one.get(SUPPLY, ""), "").strip()
-        supply = _whole(said, SUPPLY, 0) if re.search(r"\d", said) else None
-        return Price(
-            cells.get(self.one.get(ARTICLE, ""), "").strip(), tuple(sorted(breaks.items())), pack, minimum, supply
-        )
+        return tuple(sorted(breaks.items()))
+
+
+def _supply(cell: str) -> int | None:
+    """How many a supplier has; None where no number says it."""
+    return _whole(cell, SUPPLY, 0) if re.search(r"\d", cell) else None
 
 
 def read_price(text: str, *, comma: bool = False, per: int = 1) -> int:

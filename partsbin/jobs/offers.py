@@ -143,7 +143,9 @@ class _List:
         self.intake, self.given, self.condition = intake, given, condition
         self.alike = Alike(intake)
         self.prices = PriceReader(columns, intake.headings, comma=intake.cells.decimal_comma)
-        self.keys: dict[int, str] = {}
+        self.keys: dict[
+            int, tuple[str, RowAccount]
+        ] = {}  # by place in memory: the row is kept, so that it stays its own
         self.kinds: dict[str, Draft] = {}
         self.offers: list[tuple[str, Price]] = []
 
@@ -163,10 +165,9 @@ class _List:
         except NotationError as fault:
             problem = Problem("CSV-PRICE", fault.message, self.intake.cells.name, line)
             return replace(row, line=line, status=REFUSED, draft=None, problems=[*row.problems, problem])
-        key = self.keys.get(id(row))
-        if key is None:  # the first of its kind; what is remembered keeps its place in memory
-            key = self.keys[id(row)] = self._kind(row.draft)
-        self.offers.append((key, price))
+        if (kind := self.keys.get(id(row))) is None:
+            kind = self.keys[id(row)] = (self._kind(row.draft), row)
+        self.offers.append((kind[0], price))
         return row
 
     def _kind(self, draft: Draft) -> str:

@@ -81,11 +81,9 @@ def _proposal(made: Proposal, ordered: list[Ordered]) -> None:
     from partsbin.notation.money import say_money
 
     for short in made.wanted:
-        comes = made.comes(short)
-        tell(
-            f"{plain(short.name)}: {short.pieces - comes} short ({plain(short.why)})"
-            + f", {comes} coming" * bool(comes)
-        )
+        comes, left = made.comes(short), short.pieces - made.comes(short)
+        said = f"{left} short" + f", {comes} coming" * bool(comes) + f" ({plain(short.why)})"
+        tell(f"{plain(short.name)}: {said if left else f'{comes} coming'}")
     for each in made.coming:
         line = each.line
         tell(
@@ -100,14 +98,16 @@ def _proposal(made: Proposal, ordered: list[Ordered]) -> None:
             called = _called(bought.article, bought.title)
             tell(f"  {bought.pieces} × {called} ({offer_number(bought.offer_id)}) at {paid}")
             tell(f"      {_uses(bought.uses, bought.pieces)}")
+    for name in made.unsaid:
+        tell(f"{plain(name)}: nothing is ordered before its position is said (partsbin job position)")
     for short, pieces in made.missing:
         tell(f"{plain(short.name)}: {pieces} that nobody offers")
     if made.lines:
         total = say_money(made.goods + made.shipping)
         tell(f"goods {say_money(made.goods)}, sending {say_money(made.shipping)}, together {total}")
-    elif not made.wanted:
+    elif not made.wanted and not made.unsaid:
         say("    nothing is short")
-    elif not made.missing:
+    elif made.wanted and not made.missing:
         say("    all of it is coming: nothing is to be ordered")
 
 
@@ -198,7 +198,7 @@ def _orders(found: list[Ordered], as_json: bool) -> None:
             tell(
                 f"  {line.pieces} × {called} ({offer_number(line.offer_id)}) at {say_money(line.price)}: {', '.join(state)}"
             )
-            tell(f"      {plain('; '.join(line.uses))}")
+            tell(f"      for {plain('; '.join(line.uses))}")
 
 
 def bought(

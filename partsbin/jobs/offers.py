@@ -118,6 +118,7 @@ def take_offers(
     intake = Intake(cells, given={**(given or {}), **dict.fromkeys(columns.headings, "ignored")})
     account = intake.account(most)
     account.columns.update(_said(columns))
+    account.why.update(dict.fromkeys(set(columns.headings) - set(given or {}), ""))
     listed = _List(intake, columns, given or {}, condition)
     for number, (line, values) in enumerate(cells.rows, 1):
         account.add_like(listed.row(line, values), line)

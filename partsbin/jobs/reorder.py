@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sqlalchemy import Connection
@@ -12,7 +12,7 @@ from partsbin.checks import Verdict
 from partsbin.jobs.buying import Goods, Order, order
 from partsbin.jobs.on_sale import Offers
 from partsbin.jobs.orders import Ordered, lines, offer_number
-from partsbin.jobs.plan import plan
+from partsbin.jobs.plan import Served, plan
 from partsbin.jobs.record import Opened
 from partsbin.jobs.stock_rules import Level, levels
 from partsbin.matching.offered import Serving
@@ -87,7 +87,8 @@ def _use(name: str, pieces: int, verdict: str) -> dict[str, Any]:
 class Proposal:
     """An order, what it costs, what is coming already, what nobody offers, and how the rules stand.
 
-    Pieces of a part count for each rule that they serve, as on the shelf; a job takes its own.
+    Pieces of a part count for each rule that they serve, as on the shelf; a job takes its own. Of needs whose position is not said
+    (`unsaid`) nobody knows what would serve them.
     """
 
     wanted: tuple[Short, ...]
@@ -97,6 +98,7 @@ class Proposal:
     goods: int
     shipping: int
     coming: tuple[Coming, ...] = ()
+    unsaid: tuple[str, ...] = ()
 
     def comes(self, short: Short) -> int:
         """Return how many pieces of what is short are ordered already [-]."""
@@ -112,6 +114,7 @@ class Proposal:
             "coming": [each.as_json() for each in self.coming],
             "lines": [line.as_json() for line in self.lines],
             "missing": [{"for": short.name, "pieces": pieces} for short, pieces in self.missing],
+            "unsaid": list(self.unsaid),
             "rules": [level.as_json() for level in self.levels],
             "goods": self.goods,
             "shipping": self.shipping,
@@ -119,8 +122,8 @@ class Proposal:
         }
 
 
-def shortages(connection: Connection, jobs: Sequence[Opened]) -> list[Short]:
-    """Return what the plan of the jobs is short of; a need whose part must be measured first is not short of it."""
+def shortages(made: Sequence[Served]) -> list[Short]:
+    """Return what a plan is short of; a need whose part must be measured first is not short of it."""
     return [
         Short(
             served.wanted.request(served.job),
@@ -128,7 +131,7 @@ def shortages(connection: Connection, jobs: Sequence[Opened]) -> list[Short]:
             f"{served.job.code} {served.name}",
             "nothing on the shelf is left for it",
         )
-        for served in (plan(connection, jobs) if jobs else [])
+        for served in made
         if served.pieces < served.left and served.wanted.position
     ]
 
@@ -147,9 +150,11 @@ def propose(connection: Connection, jobs: Sequence[Opened], who: Who) -> Proposa
     """
     under_way = lines(connection, coming=True)
     stand = levels(connection, who.at, under_way)
-    wanted = shortages(connection, jobs)
+    made = plan(connection, jobs) if jobs else []
+    wanted = shortages(made)
     wanted += [Short(each.rule.request(), each.short, each.name, each.why, rule=True) for each in stand if each.short]
-    return cover(connection, wanted, tuple(stand), under_way)
+    unsaid = tuple(f"{served.job.code} {served.name}" for served in made if served.left and not served.wanted.position)
+    return replace(cover(connection, wanted, tuple(stand), under_way), unsaid=unsaid)
 
 
 def cover(

@@ -120,6 +120,7 @@ class OrderAnswer(Strict):
     coming: list[ComingLine]
     lines: list[OrderLine]
     missing: list[MissingPieces]
+    unsaid: list[str]
     rules: list[RuleStands]
     goods: int
     shipping: int

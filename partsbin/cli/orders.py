@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 sent = typer.Typer(
     no_args_is_help=True,
     rich_markup_mode=None,
-    help="Orders that were sent: what is still to come, what does not come.",
+    help="Orders that were sent, what is still to come.",
 )
 
 Number = Annotated[int, typer.Argument(metavar="ORDER", min=1, max=2**31 - 1, help="The order's number.")]
@@ -98,6 +98,8 @@ def _proposal(made: Proposal, ordered: list[Ordered]) -> None:
             called = _called(bought.article, bought.title)
             tell(f"  {bought.pieces} × {called} ({offer_number(bought.offer_id)}) at {paid}")
             tell(f"      {_uses(bought.uses, bought.pieces)}")
+            if bought.note:
+                tell(f"      look at the list first: {plain(bought.note)}")
     for name in made.unsaid:
         tell(f"{plain(name)}: nothing is ordered before its position is said (partsbin job position)")
     for short, pieces in made.missing:

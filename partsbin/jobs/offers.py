@@ -15,7 +15,7 @@ from typing import Any
 from sqlalchemy import Connection, Engine, bindparam, delete, insert, select, update
 
 from partsbin.errors import NotationError, Problem, UsageError
-from partsbin.stock.accounts import REFUSED, Account, RowAccount
+from partsbin.stock.accounts import REFUSED, UNSURE, Account, RowAccount
 from partsbin.stock.alike import Alike
 from partsbin.stock.catalogue import place_offers
 from partsbin.stock.intake import Intake
@@ -23,7 +23,7 @@ from partsbin.stock.key_rows import KeyMaker
 from partsbin.stock.keys import OPTIONS_A_PART
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import Draft
-from partsbin.stock.price_columns import Price, PriceColumns, PriceReader, find_columns
+from partsbin.stock.price_columns import BY_PACK, Price, PriceColumns, PriceReader, find_columns, together
 from partsbin.store.bulk import insert_tuples
 from partsbin.store.engine import reading, writing
 from partsbin.store.offer_tables import Offer, OfferedKind, Supplier
@@ -133,7 +133,9 @@ def take_offers(
 def _said(columns: PriceColumns) -> dict[str, str]:
     said = {heading: role for role, heading in columns.one.items()}
     for start, begins, heading, per in columns.prices:
-        said[heading] = f"price from {begins or start}" + (f", for {per}" if per > 1 else "")
+        said[heading] = f"price from {begins or start}" + (
+            f", for {per}" if per > 1 else ", by the pack" if per == BY_PACK else ""
+        )
     return said
 
 
@@ -167,12 +169,16 @@ class _List:
             problem = Problem("CSV-PRICE", fault.message, self.intake.cells.name, line)
             return replace(row, line=line, status=REFUSED, draft=None, problems=[*row.problems, problem])
         if (kind := self.keys.get(id(row))) is None:
-            kind = self.keys[id(row)] = (self._kind(row.draft), row)
+            kind = self.keys[id(row)] = (self._kind(row, row.draft), row)
+        if row.draft.count > 1 and "count" not in self.intake.mapping.where:
+            price = together(price, row.draft.count)  # "matched pair", "10 x": what the price is for
         self.offers.append((kind[0], price))
         return row
 
-    def _kind(self, draft: Draft) -> str:
-        """Note what is sold, and return what tells it from all else that is."""
+    def _kind(self, row: RowAccount, draft: Draft) -> str:
+        """Note what is sold, and return what tells it from all else that is; what is doubtful in its words goes with it."""
+        if row.status == UNSURE and row.notes:
+            draft = replace(draft, note="; ".join(filter(None, (draft.note, *row.notes))))
         kind = replace(
             draft, origin="offered", count=0, rough=False, condition=draft.condition or self.condition, place="", donor="",
             file=None, readings=(),

@@ -63,6 +63,7 @@ class Bought:
     pieces: int
     price: int
     uses: Uses
+    note: str = ""
 
     def as_json(self) -> dict[str, Any]:
         """Return it as it is printed."""
@@ -75,6 +76,7 @@ class Bought:
             "pieces": self.pieces,
             "price": self.price,
             "sum": self.pieces * self.price,
+            "note": self.note,
             "uses": [_use(*use) for use in self.uses],
         }
 
@@ -199,7 +201,17 @@ def cover(
         ident, goods = offers[at], stock.goods[offers[at]]
         row = named[ident]
         bought.append(
-            Bought(ident, part, stock.names[goods.supplier], row["article"], row["title"], n, goods.price(n) or 0, uses)
+            Bought(
+                ident,
+                part,
+                stock.names[goods.supplier],
+                row["article"],
+                row["title"],
+                n,
+                goods.price(n) or 0,
+                uses,
+                row["note"],
+            )
         )
     bought.sort(key=lambda line: (line.supplier, line.article, line.offer_id))
     coming.sort(key=lambda each: each.line.id)
@@ -246,6 +258,6 @@ UNDER_WAY = 0
 """In the place of a supplier's number: what is ordered already costs no sending."""
 
 _NAMED = Statement("""
-SELECT offer.id AS id, offer.article AS article, part.title AS title FROM offer JOIN part ON part.id = offer.part_id
+SELECT offer.id AS id, offer.article AS article, part.title AS title, part.note AS note FROM offer JOIN part ON part.id = offer.part_id
 WHERE offer.id IN :ids
 """)

@@ -64,6 +64,7 @@ class OrderLine(Strict):
     pieces: int
     price: int
     sum: int
+    note: str
     uses: list[OrderedFor]
 
 

@@ -231,7 +231,7 @@ def _to_6(connection: Connection) -> None:
         return  # the tables are made with the others
     old = connection.execute(text("SELECT * FROM offer ORDER BY part_id")).mappings().all()
     listed = connection.execute(text("SELECT supplier_id AS of, max(at) AS at FROM offer GROUP BY supplier_id")).all()
-    kind = "DATETIME" if connection.dialect.name == "sqlite" else "TIMESTAMP"
+    kind = "DATETIME" if connection.dialect.name == "sqlite" else "TIMESTAMP WITH TIME ZONE"
     _each(connection, "DROP TABLE offer", f"ALTER TABLE supplier ADD COLUMN listed_at {kind}")
     for of, at in listed:
         connection.execute(text("UPDATE supplier SET listed_at = :at WHERE id = :of"), {"of": of, "at": at})

@@ -121,3 +121,22 @@ def test_from_the_list_to_the_sheet(bench: Bench) -> None:
     assert (shown["open_needs"], shown["set_aside"]) == ([], [])
     assert sum(fitted["pieces"] for fitted in shown["fitted"]) == by_hand(25, "the list", of=Bench)
     bench.run("verify")
+
+
+def test_who_takes_the_best_for_each_place_in_turn_is_left_with_a_need_that_the_plan_serves(tmp_path: Path) -> None:
+    """By hand: the best for C1 is one of two 68 µF, and C2 takes both of them in series; the plan gives C1 the 56 µF."""
+    bench = Bench(tmp_path)
+    for text, count in (("68uF 350V electrolytic", "2"), ("56uF 300V electrolytic", "1")):
+        bench.run("shelve", text, "--condition", "new", "--count", count)
+    bench.run("job", "open", "line amplifier")
+    wanted = {"C1": ("68uF", "secondary=150-0-150"), "C2": ("32uF 350V", "secondary=286-0-286")}
+    for name, (text, fact) in wanted.items():
+        bench.run("job", "need", "1", "capacitor", text, "-p", "smoothing", "-d", name, "-w", fact)
+    planned = bench.asked("plan", "1")["needs"]
+    for name, (text, fact) in wanted.items():  # the other job takes what is best for each place, one after the other
+        found = bench.asked("find", "capacitor", text, "-p", "smoothing", "-w", fact, code=int(name == "C2"))
+        best = [each for each in found["candidates"] if each["verdict"] in ("fits", "care")]
+        assert bool(best) is (name == "C1")
+        if best:
+            bench.run("scrap", best[0]["part"])
+    assert [sum(part["serves"] for part in need["parts"]) for need in planned] == [1, 1]

@@ -184,16 +184,29 @@ def _as_of_5(file: Path) -> None:
     connection.close()
 
 
-@pytest.mark.sqlite
-def test_offers_of_before_are_ordered_and_replaced_like_those_of_today(tmp_path: Path) -> None:
-    """Two articles that were two parts: their numbers and prices stay; the next list makes one part of them."""
-    file, prices, at = tmp_path / "shelf.sqlite", tmp_path / "prices.csv", datetime(1957, 4, 1, 9, tzinfo=UTC)
+@pytest.fixture(params=ENGINES)
+def place_of_5(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """A catalogue of version 5 with two offers, on either engine."""
+    file, prices = tmp_path / "of_5.sqlite", tmp_path / "of_5.csv"
     prices.write_text("Order code,Description,Price\nK1,47n 630V polyester,0.5\nK2,22n 630V polyester,0.5\n", "utf-8")
     engine = open_store(file)
+    at = datetime(1957, 4, 1, 9, tzinfo=UTC)
     take_offers(engine, read_cells(prices, fields=all_fields()), "Bridge", at=at, condition="new")
     engine.dispose()
     _as_of_5(file)
-    engine = open_store(file)
+    if request.param == "sqlite":
+        yield str(file)
+        return
+    url = new_database()
+    lay_as(url, file)
+    yield shown(url)
+    drop_database(url)
+
+
+def test_offers_of_before_are_ordered_and_replaced_like_those_of_today(place_of_5: str, tmp_path: Path) -> None:
+    """Two articles that were two parts: their numbers and prices stay; the next list makes one part of them."""
+    prices, at = tmp_path / "prices.csv", datetime(1957, 4, 1, 9, tzinfo=UTC)
+    engine = open_store(place_of_5)
     assert _rows(engine, "SELECT id, part_id, article, least, pack, supply FROM offer ORDER BY id") == [
         (1, 1, "K1", 420, 5, 40),
         (2, 2, "K2", 420, 5, 40),
@@ -207,11 +220,18 @@ def test_offers_of_before_are_ordered_and_replaced_like_those_of_today(tmp_path:
     assert _rows(engine, "SELECT id FROM part") == [(3,)]
     with reading(engine) as connection:
         assert verify(connection) == []
-    asked = "SELECT name, sql FROM sqlite_master WHERE tbl_name IN ('offer', 'offered_kind') AND name NOT LIKE 'sqlite%' ORDER BY 1"
-    new = open_store(tmp_path / "new.sqlite")
-    assert _rows(engine, asked) == _rows(new, asked)
     engine.dispose()
-    new.dispose()
+
+
+@pytest.mark.sqlite
+@pytest.mark.parametrize("place_of_5", ["sqlite"], indirect=True)
+def test_tables_of_offers_are_held_to_the_same(place_of_5: str, store: Engine) -> None:
+    """Those of an older catalogue to what a new one is."""
+    engine = open_store(place_of_5)
+    asked = "SELECT name, sql FROM sqlite_master WHERE tbl_name IN ('offer', 'offered_kind') AND name NOT LIKE 'sqlite%' ORDER BY 1"
+    assert _rows(engine, asked) == _rows(store, asked)
+    assert _columns(engine)["supplier"] == _columns(store)["supplier"]
+    engine.dispose()
 
 
 @on_server

@@ -213,7 +213,9 @@ def export(
     as_came: Annotated[
         str, typer.Option("--as-came", metavar="LIST", help="Only the rows of that list, in its own columns.")
     ] = "",
-    kind: Annotated[str, typer.Option("--as", metavar="parts|needs|plan|order", help="What the rows are.")] = "parts",
+    kind: Annotated[
+        str, typer.Option("--as", metavar="parts|needs|plan|order|ordered", help="What the rows are.")
+    ] = "parts",
     jobs: Annotated[
         list[str] | None, typer.Option("--job", metavar="JOB", help="Of which job, J-0012. Repeat it.")
     ] = None,
@@ -251,13 +253,17 @@ def _of_jobs(
     from partsbin.cli.stock import who
     from partsbin.errors import UsageError
     from partsbin.jobs.as_tables import NEEDS, PLAN, needs_rows, plan_rows
-    from partsbin.jobs.delivery import COLUMNS, order_rows
+    from partsbin.jobs.delivery import COLUMNS, order_rows, ordered_rows
+    from partsbin.jobs.orders import lines
     from partsbin.jobs.plan import plan
     from partsbin.jobs.record import still_open
     from partsbin.jobs.reorder import propose
 
-    if kind not in ("needs", "plan", "order") or as_came:
-        raise UsageError(f"--as {kind!r}{' --as-came' * bool(as_came)}", hint="of jobs: --as needs, plan or order")
+    if kind not in ("needs", "plan", "order", "ordered") or as_came:
+        hint = "of jobs: --as needs, plan or order; what is under way: --as ordered"
+        raise UsageError(f"--as {kind!r}{' --as-came' * bool(as_came)}", hint=hint)
+    if kind == "ordered":
+        return COLUMNS, ordered_rows(lines(connection, coming=True), coming=True)
     if not codes and kind != "order":
         raise UsageError(f"a list of {kind} is one of a job", hint=f"--as {kind} --job J-0012")
     found = [job_named(connection, code) for code in codes]

@@ -28,6 +28,7 @@ from partsbin.cli import (
     labels,
     lists,
     matching,
+    orders,
     plan,
     report,
     search,
@@ -84,6 +85,7 @@ stock.add_to(app)
 job.add_to(app)
 plan.add_to(app)
 buying.add_to(app)
+orders.add_to(app)
 sheet.add_to(app)
 report.add_to(app)
 fit.add_to(app)

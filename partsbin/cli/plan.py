@@ -114,15 +114,21 @@ def _tell(made: list[Served], moved: int, aside: bool) -> None:
         name = f"{job}{plain(served.name)}"
         for candidate, pieces in served.parts:
             _tell_one(name, candidate, f"{pieces} × " if served.left > 1 else "")
+        if served.pieces < served.left:
+            tell(f"{name}: SHORT of {served.left - served.pieces}")
         if served.why:
             tell(f"    {served.why}")
         if served.pieces < served.left:
-            _tell_short(served, name)
+            _tell_short(served)
     short = sum(served.left - served.pieces for served in made)
     total = sum(served.left for served in made)
     say(f"    {total - short} of {total} pieces served")
     if aside:
-        say(f"    {moved} movement{'s' * (moved != 1)}; partsbin undo takes it back")
+        say(
+            f"    {moved} movement{'s' * (moved != 1)}; partsbin undo takes it back"
+            if moved
+            else "    set aside as it was"
+        )
 
 
 def _tell_one(name: str, candidate: Candidate | MakeUp, count: str) -> None:
@@ -143,8 +149,7 @@ def _tell_one(name: str, candidate: Candidate | MakeUp, count: str) -> None:
         tell(f"    first: {'; '.join(first)}")
 
 
-def _tell_short(served: Served, name: str) -> None:
-    tell(f"{name}: SHORT of {served.left - served.pieces}")
+def _tell_short(served: Served) -> None:
     for miss in served.near[:2]:
         failed = [check["reason"] for check in miss["checks"] if check["verdict"] == "fail"]
         tell(f"    not {miss['part']} {plain(miss['title'])}: {plain(failed[0]) if failed else ''}")

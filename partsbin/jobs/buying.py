@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from partsbin.errors import PartsbinError
-from partsbin.matching.offered import OnSale
 
 LINE = 1
 """What each line of an order counts beside its price, in thousandths: of two orders as dear the one with fewer parts is taken [-]."""
@@ -44,11 +43,11 @@ class Goods:
         whole = self.supply // self.pack * self.pack
         return float(whole) if whole >= self.least(1) else 0.0
 
-    def on_sale(self, pieces: int) -> OnSale:
-        """Return what a piece costs if so many are wanted, or as many as there are."""
+    def on_sale(self, pieces: int) -> tuple[float, float]:
+        """Return what a piece costs if so many are wanted, or as many as there are, and how many there are."""
         there = self.there
         n = int(min(pieces, there))
-        return OnSale(self.cost(n) / n if n else float("inf"), self.supplier, there)
+        return self.cost(n) / n if n else float("inf"), there
 
     def cost(self, pieces: int) -> float:
         """Return the least that so many pieces cost, infinity where there are not as many: more may cost less at a price break."""
@@ -93,7 +92,11 @@ class Order:
 
 
 def order(
-    wanted: Sequence[int], serving: Sequence[Sequence[int]], goods: Sequence[Goods], shipping: Mapping[int, Shipping]
+    wanted: Sequence[int],
+    serving: Sequence[Sequence[int]],
+    goods: Sequence[Goods],
+    shipping: Mapping[int, Shipping],
+    shared: Collection[int] = frozenset(),
 ) -> Order:
     """Return the least dear order.
 
@@ -107,6 +110,9 @@ def order(
         The articles.
     shipping : mapping of int to Shipping
         By supplier.
+    shared : collection of int
+        Needs that share pieces: one that is left over counts for each of them that it serves, as stock rules count what lies on
+        the shelf. All other needs use pieces up.
 
     Returns
     -------
@@ -125,7 +131,7 @@ def order(
     """
     if not any(serving):
         return Order({}, {}, {at: n for at, n in enumerate(wanted) if n}, 0, 0)
-    model = _Model(wanted, serving, goods, shipping)
+    model = _Model(wanted, serving, goods, shipping, shared)
     return model.solve()
 
 
@@ -138,6 +144,7 @@ class _Model:
         serving: Sequence[Sequence[int]],
         goods: Sequence[Goods],
         shipping: Mapping[int, Shipping],
+        shared: Collection[int],
     ) -> None:
         self.goods, self.shipping = goods, shipping
         self.cost: list[float] = []
@@ -180,8 +187,10 @@ class _Model:
             self.rows.append((own, pieces, pieces))
         for article in used:
             row = {packs: float(size) for packs, size in self.tiers[article]}
-            row |= {column: -1.0 for (_, which), column in self.serves.items() if which == article}
+            takers = {need: column for (need, which), column in self.serves.items() if which == article}
+            row |= {column: -1.0 for need, column in takers.items() if need not in shared}
             self.rows.append((row, 0, float("inf")))
+            self.rows += [({**row, column: -1.0}, 0, float("inf")) for need, column in takers.items() if need in shared]
 
     def _until_free(self, item: Goods) -> int:
         """Pieces of an article that alone are enough for free sending: more than is wanted may cost less [-]."""

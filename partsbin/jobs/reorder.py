@@ -2,28 +2,30 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
-from partsbin.jobs.buying import Goods, Order, Shipping, order
-from partsbin.jobs.plan import plan
+from partsbin.jobs.buying import Goods, Order, order
+from partsbin.jobs.on_sale import Offers
+from partsbin.jobs.orders import Ordered, lines, offer_number
+from partsbin.jobs.plan import Served, plan
 from partsbin.jobs.record import Opened
 from partsbin.jobs.stock_rules import Level, levels
-from partsbin.matching.offered import OnSale, Sale, Serving
+from partsbin.matching.offered import Serving
 from partsbin.needs import Request
 from partsbin.stock.acts import Who
-from partsbin.stock.shelf import number_of
-from partsbin.store.offer_tables import Supplier
+from partsbin.stock.shelf import Shelved, number_of
 from partsbin.store.statements import Statement
-from partsbin.store.tables import table_of
 
 OF_EACH = 4
 """Least dear usable offers of each supplier among which the order for a need is sought, beside those sought for other needs [-]."""
+
+Uses = tuple[tuple[str, int, str], ...]
+"""What pieces are for: its name, how many, with which verdict."""
 
 
 @dataclass(frozen=True)
@@ -34,37 +36,62 @@ class Short:
     pieces: int
     name: str
     why: str
+    rule: bool = False
+
+
+@dataclass(frozen=True)
+class Coming:
+    """Pieces that are ordered already, and what they are for."""
+
+    line: Ordered
+    uses: Uses
+
+    def as_json(self) -> dict[str, Any]:
+        """Return it as it is printed."""
+        return {**self.line.as_json(), "uses": [_use(*use) for use in self.uses]}
 
 
 @dataclass(frozen=True)
 class Bought:
     """A line of the order: an offer, how many, at which price, and what it is for."""
 
+    offer_id: int
     part_id: int
     supplier: str
     article: str
     title: str
     pieces: int
     price: int
-    uses: tuple[tuple[str, int, str], ...]
+    uses: Uses
+    note: str = ""
 
     def as_json(self) -> dict[str, Any]:
         """Return it as it is printed."""
         return {
             "supplier": self.supplier,
             "article": self.article,
+            "offer": offer_number(self.offer_id),
             "part": number_of(self.part_id),
             "title": self.title,
             "pieces": self.pieces,
             "price": self.price,
             "sum": self.pieces * self.price,
-            "uses": [{"for": name, "pieces": n, "verdict": verdict} for name, n, verdict in self.uses],
+            "note": self.note,
+            "uses": [_use(*use) for use in self.uses],
         }
+
+
+def _use(name: str, pieces: int, verdict: str) -> dict[str, Any]:
+    return {"for": name, "pieces": pieces, "verdict": verdict}
 
 
 @dataclass(frozen=True)
 class Proposal:
-    """An order, what it costs, what nobody offers, and how the rules stand."""
+    """An order, what it costs, what is coming already, what nobody offers, and how the rules stand.
+
+    Pieces of a part count for each rule that they serve, as on the shelf; a job takes its own. Of needs whose position is not said
+    (`unsaid`) nobody knows what would serve them.
+    """
 
     wanted: tuple[Short, ...]
     lines: tuple[Bought, ...]
@@ -72,15 +99,24 @@ class Proposal:
     levels: tuple[Level, ...]
     goods: int
     shipping: int
+    coming: tuple[Coming, ...] = ()
+    unsaid: tuple[str, ...] = ()
+
+    def comes(self, short: Short) -> int:
+        """Return how many pieces of what is short are ordered already [-]."""
+        return sum(n for each in self.coming for name, n, _ in each.uses if name == short.name)
 
     def as_json(self) -> dict[str, Any]:
         """Return the document of schemas/order.json."""
         return {
             "wanted": [
-                {"for": s.name, "family": s.request.family, "pieces": s.pieces, "why": s.why} for s in self.wanted
+                {"for": s.name, "family": s.request.family, "pieces": s.pieces, "coming": self.comes(s), "why": s.why}
+                for s in self.wanted
             ],
+            "coming": [each.as_json() for each in self.coming],
             "lines": [line.as_json() for line in self.lines],
             "missing": [{"for": short.name, "pieces": pieces} for short, pieces in self.missing],
+            "unsaid": list(self.unsaid),
             "rules": [level.as_json() for level in self.levels],
             "goods": self.goods,
             "shipping": self.shipping,
@@ -88,8 +124,8 @@ class Proposal:
         }
 
 
-def shortages(connection: Connection, jobs: Sequence[Opened]) -> list[Short]:
-    """Return what the plan of the jobs is short of; a need whose part must be measured first is not short of it."""
+def shortages(made: Sequence[Served]) -> list[Short]:
+    """Return what a plan is short of; a need whose part must be measured first is not short of it."""
     return [
         Short(
             served.wanted.request(served.job),
@@ -97,13 +133,13 @@ def shortages(connection: Connection, jobs: Sequence[Opened]) -> list[Short]:
             f"{served.job.code} {served.name}",
             "nothing on the shelf is left for it",
         )
-        for served in (plan(connection, jobs) if jobs else [])
+        for served in made
         if served.pieces < served.left and served.wanted.position
     ]
 
 
 def propose(connection: Connection, jobs: Sequence[Opened], who: Who) -> Proposal:
-    """Return the order for what jobs are short of and stock rules ask for.
+    """Return the order for what jobs are short of and stock rules ask for, less what is ordered already.
 
     Parameters
     ----------
@@ -114,13 +150,18 @@ def propose(connection: Connection, jobs: Sequence[Opened], who: Who) -> Proposa
     who : Who
         The clock: usage is counted up to now.
     """
-    stand = levels(connection, who.at)
-    wanted = shortages(connection, jobs)
-    wanted += [Short(each.rule.request(), each.order, each.name, each.why) for each in stand if each.order]
-    return cover(connection, wanted, tuple(stand))
+    under_way = lines(connection, coming=True)
+    stand = levels(connection, who.at, under_way)
+    made = plan(connection, jobs) if jobs else []
+    wanted = shortages(made)
+    wanted += [Short(each.rule.request(), each.short, each.name, each.why, rule=True) for each in stand if each.short]
+    unsaid = tuple(f"{served.job.code} {served.name}" for served in made if served.left and not served.wanted.position)
+    return replace(cover(connection, wanted, tuple(stand), under_way), unsaid=unsaid)
 
 
-def cover(connection: Connection, wanted: Sequence[Short], stand: tuple[Level, ...] = ()) -> Proposal:
+def cover(
+    connection: Connection, wanted: Sequence[Short], stand: tuple[Level, ...] = (), under_way: Sequence[Ordered] = ()
+) -> Proposal:
     """Return the least dear order for what is wanted.
 
     Notes
@@ -128,110 +169,95 @@ def cover(connection: Connection, wanted: Sequence[Short], stand: tuple[Level, .
     The optimum is proven over the least dear `OF_EACH` offers of every supplier that fit each need, by the price of a piece if
     as many are bought as it wants; over more where these have too few; and over whatever of them serves another need as well.
     What fits with care is bought where of what fits there is not enough. An offer that would have to be measured first is none.
+    What is under way costs nothing any more, and serves what it is judged to serve now, whatever it was ordered for.
     """
-    stock = _Offers(connection) if wanted else None
-    if stock is None:
+    if not wanted:
         return Proposal((), (), (), stand, 0, 0)
-    serving = [Serving(connection, short.request) for short in wanted]
+    parts: dict[int, Shelved] = {}
+    serving = [Serving(connection, short.request, parts) for short in wanted]
+    stock = Offers(connection, {ident for each in serving for ident in each.may})
     enough = [short.pieces for short in wanted]
-    made, parts = _order(stock, wanted, serving, enough)
+    made, offers = _order(stock, wanted, serving, enough, under_way)
     if (
         made.short
     ):  # others may have taken what was thought enough: no need is left short that had enough for all of them
         total = sum(enough)
-        made, parts = _order(stock, wanted, serving, [total if at in made.short else n for at, n in enumerate(enough)])
-    lines = [_line(connection, stock, parts, at, n, wanted, serving, made.serves) for at, n in made.pieces.items()]
+        enough = [total if at in made.short else n for at, n in enumerate(enough)]
+        made, offers = _order(stock, wanted, serving, enough, under_way)
+    named = {
+        row["id"]: row for row in _NAMED.of_ids(connection, [offers[at] for at in made.pieces if at < len(offers)])
+    }
+    bought, coming = [], []
+    for at, n in made.pieces.items():
+        part = stock.rows[offers[at]][1] if at < len(offers) else under_way[at - len(offers)].part_id
+        uses = tuple(
+            (wanted[need].name, pieces, serving[need].judged[part].verdict.word)
+            for (need, article), pieces in made.serves.items()
+            if article == at
+        )
+        if at >= len(offers):
+            coming.append(Coming(under_way[at - len(offers)], uses))
+            continue
+        ident, goods = offers[at], stock.goods[offers[at]]
+        row = named[ident]
+        bought.append(
+            Bought(
+                ident,
+                part,
+                stock.names[goods.supplier],
+                row["article"],
+                row["title"],
+                n,
+                goods.price(n) or 0,
+                uses,
+                row["note"],
+            )
+        )
+    bought.sort(key=lambda line: (line.supplier, line.article, line.offer_id))
+    coming.sort(key=lambda each: each.line.id)
     missing = tuple((wanted[need], pieces) for need, pieces in made.short.items())
-    lines.sort(key=lambda line: (line.supplier, line.article, line.part_id))
-    return Proposal(tuple(wanted), tuple(lines), missing, stand, made.goods, made.shipping)
+    return Proposal(tuple(wanted), tuple(bought), missing, stand, made.goods, made.shipping, tuple(coming))
 
 
 def _order(
-    stock: _Offers, wanted: Sequence[Short], serving: Sequence[Serving], enough: Sequence[int]
+    stock: Offers,
+    wanted: Sequence[Short],
+    serving: Sequence[Serving],
+    enough: Sequence[int],
+    under_way: Sequence[Ordered],
 ) -> tuple[Order, list[int]]:
-    """Return the least dear order over the offers that were looked at, and these: for each need as many as have enough pieces."""
+    """Return the least dear order over the offers that were looked at, and these: for each need as many as have enough pieces.
+
+    Behind the offers stands what is under way, at no price.
+    """
     pool: dict[int, None] = {}
     for short, each, n in zip(wanted, serving, enough, strict=True):
         pool |= dict.fromkeys(each.cheapest(stock.sale(short.pieces), n, OF_EACH))
-    parts = list(pool)
-    place = {ident: at for at, ident in enumerate(parts)}
-    serves = [[place[ident] for ident in _best(each, stock, n, parts)] for each, n in zip(serving, enough, strict=True)]
-    goods = [stock.goods[ident] for ident in parts]
-    return order([short.pieces for short in wanted], serves, goods, stock.shipping), parts
+    offers = list(pool)
+    serves = [_best(each, stock, n, offers) for each, n in zip(serving, enough, strict=True)]
+    for each, own in zip(serving, serves, strict=True):
+        here = set(each.usable({line.part_id for line in under_way}))
+        own += [len(offers) + at for at, line in enumerate(under_way) if line.part_id in here]
+    goods = [stock.goods[ident] for ident in offers]
+    goods += [Goods(UNDER_WAY, ((1, 0),), supply=line.coming) for line in under_way]
+    shared = {at for at, short in enumerate(wanted) if short.rule}
+    return order([short.pieces for short in wanted], serves, goods, stock.shipping, shared), offers
 
 
-def _best(serving: Serving, stock: _Offers, enough: int, parts: Sequence[int]) -> list[int]:
-    """Offers that fit; those that fit with care as well only where the others have not enough."""
-    usable = serving.usable(parts)
-    fit = [ident for ident in usable if serving.judged[ident].verdict is Verdict.FITS]
-    return fit if sum(stock.goods[ident].there for ident in fit) >= enough else usable
+def _best(serving: Serving, stock: Offers, enough: int, offers: Sequence[int]) -> list[int]:
+    """Places of offers that fit; of those that fit with care as well only where the others have not enough."""
+    parts = [stock.rows[ident][1] for ident in offers]
+    usable = set(serving.usable(dict.fromkeys(parts)))
+    fit = [at for at, part in enumerate(parts) if part in usable and serving.judged[part].verdict is Verdict.FITS]
+    if sum(stock.goods[offers[at]].there for at in fit) >= enough:
+        return fit
+    return [at for at, part in enumerate(parts) if part in usable]
 
 
-_OFFERS = Statement("SELECT part_id, supplier_id, breaks, pack, minimum, supply FROM offer")
+UNDER_WAY = 0
+"""In the place of a supplier's number: what is ordered already costs no sending."""
+
 _NAMED = Statement("""
-SELECT offer.part_id AS part_id, offer.article AS article, part.title AS title FROM offer JOIN part ON part.id = offer.part_id
-WHERE offer.part_id IN :ids
+SELECT offer.id AS id, offer.article AS article, part.title AS title, part.note AS note FROM offer JOIN part ON part.id = offer.part_id
+WHERE offer.id IN :ids
 """)
-
-
-class _Offers:
-    """Everything that suppliers sell, with its prices; and what shipping costs."""
-
-    def __init__(self, connection: Connection) -> None:
-        table = table_of(Supplier)
-        rows = list(connection.execute(select(table)).mappings())
-        self.names = {row["id"]: row["name"] for row in rows}
-        self.shipping = {row["id"]: Shipping(row["shipping"], row["free_from"]) for row in rows}
-        self.rows = {row[0]: row for row in _OFFERS.rows(connection, {})}
-        self.goods = _Made(self.rows)
-        self.known: dict[int, dict[int, OnSale]] = {}
-
-    def sale(self, pieces: int) -> Sale:
-        """Return what says, if so many pieces are wanted, what a piece of each part costs."""
-        known = self.known.setdefault(pieces, {})
-
-        def of(parts: Sequence[int]) -> dict[int, OnSale]:
-            for ident in parts:
-                if ident not in known:
-                    known[ident] = self.goods[ident].on_sale(pieces)
-            return {ident: known[ident] for ident in parts}
-
-        return of
-
-
-class _Made(dict[int, Goods]):
-    """Goods made when they are asked for: of a long list few are."""
-
-    def __init__(self, rows: dict[int, Any]) -> None:
-        super().__init__()
-        self.rows = rows
-
-    def __missing__(self, ident: int) -> Goods:
-        _, supplier, breaks, pack, minimum, supply = self.rows[ident]
-        steps = json.loads(breaks) if isinstance(breaks, str) else breaks
-        self[ident] = made = Goods(supplier, tuple((start, price) for start, price in steps), pack, minimum, supply)
-        return made
-
-
-def _line(
-    connection: Connection,
-    stock: _Offers,
-    parts: Sequence[int],
-    at: int,
-    pieces: int,
-    wanted: Sequence[Short],
-    serving: Sequence[Serving],
-    serves: Any,
-) -> Bought:
-    ident = parts[at]
-    (row,) = _NAMED.of_ids(connection, [ident])
-    uses = [(need, n) for (need, article), n in serves.items() if article == at]
-    return Bought(
-        ident,
-        stock.names[stock.goods[ident].supplier],
-        row["article"],
-        row["title"],
-        pieces,
-        stock.goods[ident].price(pieces) or 0,
-        tuple((wanted[need].name, n, serving[need].judged[ident].verdict.word) for need, n in uses),
-    )

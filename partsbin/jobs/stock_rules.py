@@ -11,6 +11,8 @@ from sqlalchemy import Connection, func, insert, select, update
 
 from partsbin.errors import UsageError
 from partsbin.families import Family
+from partsbin.jobs.orders import Ordered, by_kind, lines
+from partsbin.jobs.usage import MOST as MOST_PIECES
 from partsbin.jobs.usage import Point, Usage, by_month, point
 from partsbin.matching.answer import build
 from partsbin.matching.candidates import brute
@@ -54,12 +56,13 @@ class Rule:
 
 @dataclass(frozen=True)
 class Level:
-    """How a rule stands: pieces there, the point, and how many to order."""
+    """How a rule stands: pieces there and ordered already, the point, and how many to order."""
 
     rule: Rule
     here: int
     point: Point | None
     usage: Usage | None
+    coming: int = 0
 
     @property
     def name(self) -> str:
@@ -69,15 +72,30 @@ class Level:
     @property
     def order(self) -> int:
         """Pieces to order [-]."""
-        if self.point is None:
-            return max(self.rule.level - self.here, 0)
-        return max(self.rule.level, self.point.pieces + 1) - self.here if self.here <= self.point.pieces else 0
+        have = self.here + self.coming
+        return max(self._target - have, 0) if have <= self._asks_at else 0
+
+    @property
+    def short(self) -> int:
+        """Pieces that are not here, those included that are coming and asked for [-]."""
+        if self.order:
+            return self.order + self.coming
+        return min(self._target - self.here, self.coming) if self.here <= self._asks_at else 0
+
+    @property
+    def _asks_at(self) -> int:
+        return self.rule.level - 1 if self.point is None else self.point.pieces
+
+    @property
+    def _target(self) -> int:
+        return max(self.rule.level, self._asks_at + 1)
 
     @property
     def why(self) -> str:
         """In words."""
+        here = f"{self.here} here" + (f", {self.coming} coming" if self.coming else "")
         if self.point is None or self.usage is None:
-            return f"{self.here} here, {self.rule.level} wanted"
+            return f"{here}, {self.rule.level} wanted"
         p, months = self.point, len(self.usage.months)
         used = (
             f"{self.usage.mean:.2g} a month went in {months} month{'s' * (months != 1)}"
@@ -85,7 +103,7 @@ class Level:
             else "no whole month yet"
         )
         return (
-            f"{self.here} here; {used}; {p.pieces} last {self.rule.lead} days at {p.service:.1%} ({p.law}, mean {p.mean:.2g}, variance "
+            f"{here}; {used}; {p.pieces} last {self.rule.lead} days at {p.service:.1%} ({p.law}, mean {p.mean:.2g}, variance "
             f"{p.variance:.2g}: {p.reached:.1%})"
         )
 
@@ -105,6 +123,7 @@ class Level:
             "set": dict(self.rule.texts),
             "level": self.rule.level,
             "here": self.here,
+            "coming": self.coming,
             "order": self.order,
             "point": shown,
             "why": self.why,
@@ -127,8 +146,10 @@ def add_rule(
     Raises
     ------
     UsageError
-        If the need cannot be read, or a service level stands without a lead time, or out of range.
+        If the need cannot be read, the level is none, or a service level stands without a lead time, or out of range.
     """
+    if not 0 < level <= MOST_PIECES:
+        raise UsageError(f"{level} pieces: expected 1 to {MOST_PIECES:,}")
     if (service is None) != (lead is None):
         raise UsageError("a service level needs a lead time, and the reverse", hint="--service 0.95 --lead 14")
     if service is not None and lead is not None:
@@ -173,8 +194,17 @@ def drop_rule(connection: Connection, ident: int) -> None:
         raise UsageError(f"no rule {ident}", hint="partsbin rule list shows them")
 
 
-def levels(connection: Connection, now: datetime) -> list[Level]:
+def levels(connection: Connection, now: datetime, under_way: Sequence[Ordered] | None = None) -> list[Level]:
     """Return how each rule stands.
+
+    Parameters
+    ----------
+    connection : Connection
+        Reading one state of the catalogue.
+    now : datetime
+        Usage is counted up to now.
+    under_way : sequence of Ordered, optional
+        What is ordered and to come, where it has been read already.
 
     Notes
     -----
@@ -182,19 +212,28 @@ def levels(connection: Connection, now: datetime) -> list[Level]:
     """
     table = table_of(Act)
     first = connection.execute(select(func.min(table.c.at))).scalar() or now
-    return [_level(connection, rule, first, now) for rule in rules(connection)]
+    coming = lines(connection, coming=True) if under_way is None else under_way
+    return [_level(connection, rule, first, now, coming) for rule in rules(connection)]
 
 
-def _level(connection: Connection, rule: Rule, first: datetime, now: datetime) -> Level:
+def _level(connection: Connection, rule: Rule, first: datetime, now: datetime, under_way: Sequence[Ordered]) -> Level:
     family, need = build(rule.request())
     asked = [(family, need)]
     for name, position in servers(family.name, need.position):
         asked.append(build(Request(name, rule.text, position, {}, rule.request().facts)))
     here = sum(c.part.available for each in asked for c in run(connection, *each, MOST).usable)
+    comes = by_kind([line for line in under_way if line.family in {each.name for each, _ in asked}])
+    coming = sum(comes[part] for each in asked for part in _usable(connection, *each, comes))
     if rule.service is None or rule.lead is None:
-        return Level(rule, here, None, None)
+        return Level(rule, here, None, None, coming)
     usage = by_month([went for each in asked for went in _went(connection, *each)], first, now)
-    return Level(rule, here, point(usage, rule.service, rule.lead), usage)
+    return Level(rule, here, point(usage, rule.service, rule.lead), usage, coming)
+
+
+def _usable(connection: Connection, family: Family, need: Need, part_ids: Iterable[int]) -> set[int]:
+    """Those of some parts that are of a family and serve a need, judged in full."""
+    parts = list(get(connection, family, sorted(set(part_ids))).values())
+    return {candidate.part.id for candidate in brute(family, need, parts) if candidate.verdict in USABLE}
 
 
 _WENT = Statement("""
@@ -209,8 +248,7 @@ ORDER BY movement.id
 def _went(connection: Connection, family: Family, need: Need) -> Iterable[tuple[datetime, int]]:
     """When pieces of parts that serve a need were fitted, those used up by now included; what was taken back never went."""
     rows = _WENT.rows(connection, {"family": family.name})
-    parts = list(get(connection, family, sorted({row[0] for row in rows})).values())
-    usable = {candidate.part.id for candidate in brute(family, need, parts) if candidate.verdict in USABLE}
+    usable = _usable(connection, family, need, (row[0] for row in rows))
     return [(_time(at), int(pieces)) for part, at, pieces in rows if part in usable]
 
 

@@ -14,6 +14,10 @@ MONTHS = 24
 """Months before this one whose usage is looked at; fewer where the catalogue is younger [-]."""
 
 MOST = 1_000_000
+"""Pieces of a rule, at most [-]."""
+
+MOST_DAYS, MOST_SERVICE = 3650, 0.9999
+"""Days of a lead time and chance that stock lasts, at most: what is beyond them is a slip [-]."""
 
 
 @dataclass(frozen=True)
@@ -112,8 +116,12 @@ def point(usage: Usage, service: float, lead: int) -> Point:
     Demand of the lead time has mean and variance of a month times its length in months. It is Poisson, or negative binomial with
     the same mean and variance where the variance is larger. Months are taken as independent: seasons are neglected.
     """
-    if not 0 < service < 1 or lead <= 0:
-        raise UsageError(f"service level {service:g}, {lead} days", hint="a chance such as 0.95, and days above 0")
+    if not 0 < service <= MOST_SERVICE:
+        raise UsageError(
+            f"service level {service:g}: expected a chance above 0, up to {MOST_SERVICE}", hint="such as 0.95"
+        )
+    if not 0 < lead <= MOST_DAYS:
+        raise UsageError(f"{lead} days until a delivery comes: expected 1 to {MOST_DAYS}", hint="such as 14")
     months = lead / DAYS_A_MONTH
     mean, variance = usage.mean * months, usage.variance * months
     wide = variance > mean * (1 + 1e-9)

@@ -1,10 +1,11 @@
-"""Offers that serve a need, the least dear ones of each supplier first: by their keys, then judged in full like any part."""
+"""What suppliers offer for a need: parts by their keys, then judged in full like any part; their offers, the least dear first."""
 
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 from sqlalchemy import Connection
@@ -18,7 +19,7 @@ from partsbin.matching.retrieve import window
 from partsbin.needs import Need, Request
 from partsbin.rules.serving import servers
 from partsbin.stock.keys import OPTIONS_A_PART, listed
-from partsbin.stock.shelf import get
+from partsbin.stock.shelf import Shelved, get
 
 AT_ONCE = 4
 """Offers of each supplier that are judged together at first; twice as many each time that these are not enough [-]."""
@@ -28,14 +29,16 @@ USABLE = (Verdict.FITS, Verdict.CARE)
 
 @dataclass(frozen=True)
 class OnSale:
-    """What is paid for a piece if as many are bought as are wanted, or as there are; whose offer it is, and how many there are [-]."""
+    """An offer: what it is, what is paid for a piece if as many are bought as are wanted, or as there are; how many there are [-]."""
 
+    id: int
+    part_id: int
     price: float
-    supplier: int
     pieces: float
 
 
-Sale = Callable[[Sequence[int]], Mapping[int, OnSale]]
+Sale = Callable[[Sequence[int]], Mapping[int, Iterator[OnSale]]]
+"""``sale(parts)`` gives the offers of some parts by supplier, the least dear first."""
 
 
 class Serving:
@@ -47,10 +50,13 @@ class Serving:
         Reading one state of the catalogue.
     request : Request
         The need.
+    parts : dict of int to Shelved, optional
+        Parts that were read for other needs, by id; those that this one reads are added.
     """
 
-    def __init__(self, connection: Connection, request: Request) -> None:
+    def __init__(self, connection: Connection, request: Request, parts: dict[int, Shelved] | None = None) -> None:
         self.connection = connection
+        self.parts = {} if parts is None else parts
         family, need = build(request)
         asked = [(family, need)]
         for name, position in servers(family.name, need.position):
@@ -81,7 +87,9 @@ class Serving:
         fresh = [ident for ident in wanted if ident not in self.judged]
         for name in dict.fromkeys(self.may[ident] for ident in fresh):
             family, need = self.asked[name]
-            parts = list(get(self.connection, family, [i for i in fresh if self.may[i] == name]).values())
+            asked = [ident for ident in fresh if self.may[ident] == name]
+            self.parts |= get(self.connection, family, [ident for ident in asked if ident not in self.parts])
+            parts = [self.parts[ident] for ident in asked if ident in self.parts]
             self.judged |= {c.part.id: c for c in judge_parts(family, need, family.search(need), parts)}
         return [ident for ident in wanted if ident in self.judged and self.judged[ident].verdict in USABLE]
 
@@ -91,39 +99,37 @@ class Serving:
         Parameters
         ----------
         sale : callable
-            ``sale(parts)`` says what each part costs, and how many of it there are.
+            ``sale(parts)`` gives what is on sale of parts.
         pieces : int
             How many are wanted: where the least dear few have not as many, more are looked at [-].
         most : int
             Of each supplier [-].
         """
-        told = {ident: each for ident, each in sale(list(self.may)).items() if each.pieces > 0}
-        hopeful = [ident for ident in told if self.hoped[ident] == Verdict.FITS]
-        found = self._cheapest(hopeful, told, pieces, most, Verdict.FITS)
-        left = pieces - sum(told[ident].pieces for ident in found)
-        return found if left <= 0 else found + self._cheapest(list(told), told, left, most, Verdict.CARE)
+        hopeful = [ident for ident in self.may if self.hoped[ident] == Verdict.FITS]
+        found = self._cheapest(sale(hopeful), pieces, most, Verdict.FITS)
+        left = pieces - sum(each.pieces for each in found)
+        if left > 0:
+            found += self._cheapest(sale(list(self.may)), left, most, Verdict.CARE)
+        return [each.id for each in found]
 
     def _cheapest(
-        self, parts: Sequence[int], told: Mapping[int, OnSale], pieces: float, most: int, verdict: Verdict
-    ) -> list[int]:
-        queues: dict[int, list[int]] = {}
-        for ident in sorted(parts, key=lambda ident: (told[ident].price, ident)):
-            queues.setdefault(told[ident].supplier, []).append(ident)
-        found: list[int] = []
+        self, queues: Mapping[int, Iterator[OnSale]], pieces: float, most: int, verdict: Verdict
+    ) -> list[OnSale]:
+        found: list[OnSale] = []
         have: Counter[int] = Counter()
-        there, at_once = 0.0, AT_ONCE
-        while wanting := [name for name, queue in queues.items() if queue and (have[name] < most or there < pieces)]:
-            some = [ident for name in wanting for ident in queues[name][:at_once]]
-            self.usable(some)
-            for ident in some:
-                name = told[ident].supplier
-                if (own := self.judged.get(ident)) is None or own.verdict is not verdict:
-                    continue
-                if have[name] < most or there < pieces:
-                    have[name] += 1
-                    there += told[ident].pieces
-                    found.append(ident)
-            for name in wanting:
-                del queues[name][:at_once]
+        there, at_once, left = 0.0, AT_ONCE, set(queues)
+        while wanting := [name for name in queues if name in left and (have[name] < most or there < pieces)]:
+            some = {name: list(islice(queues[name], at_once)) for name in wanting}
+            left -= {name for name, own in some.items() if len(own) < at_once}
+            self.usable(dict.fromkeys(each.part_id for own in some.values() for each in own))
+            for name, own in some.items():
+                for each in own:
+                    judged = self.judged.get(each.part_id)
+                    if judged is None or judged.verdict is not verdict:
+                        continue
+                    if have[name] < most or there < pieces:
+                        have[name] += 1
+                        there += each.pieces
+                        found.append(each)
             at_once *= 2
         return found

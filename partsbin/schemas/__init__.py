@@ -12,7 +12,14 @@ from pydantic import BaseModel
 
 from partsbin.schemas.acts import CountedPlace, Marked, Measured, Moved, PlaceListed, Scrapped, UndoneAct
 from partsbin.schemas.bench import CalculationAnswer, Instruments, SetAnswer
-from partsbin.schemas.buying import BoughtAnswer, OffersImported, OrderAnswer, RulesListed, SuppliersListed
+from partsbin.schemas.buying import (
+    BoughtAnswer,
+    OffersImported,
+    OrderAnswer,
+    OrdersListed,
+    RulesListed,
+    SuppliersListed,
+)
 from partsbin.schemas.jobs import FittedPart, JobBrief, JobClaim, JobClosed, JobList, JobNeeded, JobPortrait, Returned
 from partsbin.schemas.judging import Answer, Readings
 from partsbin.schemas.shelf import DonorWorth, Import, Labels, Portrait, SearchAnswer, Shelving
@@ -58,6 +65,7 @@ MODELS: dict[str, type[BaseModel]] = {
     "worth": DonorWorth,
     "rules": RulesListed,
     "order": OrderAnswer,
+    "orders": OrdersListed,
     "bought": BoughtAnswer,
     "suppliers": SuppliersListed,
     "offers": OffersImported,

@@ -24,7 +24,7 @@ class RulePoint(Strict):
 
 
 class RuleStands(Strict):
-    """How a stock rule stands: pieces here, how many to order; `point` is null where the level is fixed."""
+    """How a stock rule stands: pieces here and ordered already, how many to order; `point` is null where the level is fixed."""
 
     rule: int
     family: str
@@ -33,6 +33,7 @@ class RuleStands(Strict):
     set: dict[str, str]
     level: int
     here: int
+    coming: int
     order: int
     point: RulePoint | None
     why: str
@@ -57,11 +58,13 @@ class OrderLine(Strict):
 
     supplier: str
     article: str
+    offer: str
     part: str
     title: str
     pieces: int
     price: int
     sum: int
+    note: str
     uses: list[OrderedFor]
 
 
@@ -71,7 +74,37 @@ class WantedPieces(Strict):
     name: str = Field(alias="for")
     family: str
     pieces: int
+    coming: int
     why: str
+
+
+class OrderedLine(Strict):
+    """A line of an order that was sent, as it stands; money in thousandths of the currency's unit."""
+
+    order: int
+    supplier: str
+    at: str
+    offer: str
+    article: str
+    title: str
+    pieces: int
+    came: int
+    cancelled: int
+    coming: int
+    price: int
+    uses: list[str]
+
+
+class ComingLine(OrderedLine):
+    """A line that is under way, and what it serves now."""
+
+    uses: list[OrderedFor]  # type: ignore[assignment]
+
+
+class OrdersListed(Strict):
+    """The answer of ``order list``, ``order show`` and ``order cancel``."""
+
+    orders: list[OrderedLine]
 
 
 class MissingPieces(Strict):
@@ -85,12 +118,15 @@ class OrderAnswer(Strict):
     """The answer of ``reorder``; money in thousandths of the currency's unit."""
 
     wanted: list[WantedPieces]
+    coming: list[ComingLine]
     lines: list[OrderLine]
     missing: list[MissingPieces]
+    unsaid: list[str]
     rules: list[RuleStands]
     goods: int
     shipping: int
     total: int
+    sent: list[int]
     files: list[str]
 
 
@@ -101,6 +137,7 @@ class BoughtPart(Strict):
     title: str
     pieces: int
     price: int
+    orders: list[int]
 
 
 class BoughtAnswer(Strict):

@@ -46,6 +46,13 @@ class RowAccount:
     place: str = ""
     designator: str = ""
 
+    def at(self, line: int) -> RowAccount:
+        """Return the same of another line."""
+        return RowAccount(
+            line, self.text, self.status, self.family, self.fields, self.title, self.notes, self.problems, self.draft,
+            self.number, self.count, self.rough, self.place, self.designator,
+        )  # fmt: skip
+
     @property
     def how_many(self) -> str:
         """How many there are, and where, in words."""
@@ -96,11 +103,15 @@ class Account:
 
     def add(self, row: RowAccount) -> None:
         """Count a row, and keep it if there is room."""
+        self.add_like(row, row.line)
+
+    def add_like(self, row: RowAccount, line: int) -> None:
+        """Count a row that is like another but for its line."""
         self.count[row.status] += 1
         if row.status == NOT_OURS:
             self.left_out[row.family] += 1
         if self.most is None or row.status == REFUSED or self.count[row.status] <= self.most:
-            self.rows.append(row)
+            self.rows.append(row if row.line == line else row.at(line))
 
     @property
     def refused(self) -> int:

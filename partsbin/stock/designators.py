@@ -40,6 +40,10 @@ _KNOWN = frozenset(
 )
 """Letters that begin a designator in running text; what else has letters and figures there is a type or a value."""
 
+_FUSES = frozenset({"F", "FS", "SI"})
+_SPEED = re.compile(r"(?:FF|F|M|TT|T)\d+A")
+"""Behind the designator of a fuse: how quick it is, and its current. The ``T1A`` of ``F1 T1A`` is no transformer."""
+
 _NAME = re.compile(r"([A-Za-zÖö]{1,3})(-| ?)(\d{1,4})([A-Za-z]?)(?![A-Za-z0-9]|\.\d)")
 _BARE = re.compile(r"(\d{1,4})([A-Za-z]?)(?![A-Za-z0-9]|\.\d)")
 _LETTER = re.compile(r"([A-Za-z])(?![A-Za-z0-9])")
@@ -92,6 +96,8 @@ class _Walk:
         if found[1].isalpha() and self.at and self.text[self.at - 1].isalnum():
             return False
         letters, number = found[1].upper(), int(found[3])
+        if self.strict and self.letters in _FUSES and _SPEED.fullmatch(found[0]):
+            return False
         if _spans(sep) and letters == self.letters and not found[4] and 1 <= number - self.number <= MOST_SPAN:
             self._until(number)
         else:

@@ -246,6 +246,8 @@ def is_heading(row: Sequence[str], header: Sequence[str]) -> bool:
     filled = [cell for cell in row if cell]
     if len(filled) < 2 or not any(cell in header for cell in filled) or re.search(r"\d", "".join(filled)):
         return False
+    if all(cell in header for cell in filled):
+        return True  # the same headings in another order
     known = sum(plain(cell) in _ROLE_OF or plain(cell) in OPEN for cell in filled)
     return known > 1 and known > len(filled) / 2
 

@@ -140,9 +140,16 @@ class Intake:
         return seen
 
     def _row(self, line: int, values: Sequence[str], key: str) -> RowAccount:
-        if len(values) < len(self.headings):
-            values = (*values, *[""] * (len(self.headings) - len(values)))
-        row = Row(self.cells, self.mapping, line, values)
+        values = self.filled(values)
+        return self.no_part(line, values) or self.part(line, values, key)
+
+    def filled(self, values: Sequence[str]) -> Sequence[str]:
+        """Return the cells of a row, as many as the headings."""
+        short = len(self.headings) - len(values)
+        return (*values, *[""] * short) if short > 0 else values
+
+    def no_part(self, line: int, values: Sequence[str]) -> RowAccount | None:
+        """Return what became of a row that stands for no part, a heading or a total or one too wide; None for all others."""
         if len(values) > len(self.headings) and any(values[len(self.headings) :]):
             said = f"{len(values)} cells, the heading has {len(self.headings)}"
             problem = Problem("CSV-WIDTH", said, self.cells.name, line)
@@ -151,6 +158,11 @@ class Intake:
             return RowAccount(line, _raw(values), HEADING)
         if not self.headed.isdisjoint(values) and is_heading(values, self.cells.header):
             return self._other_headings(line, values)
+        return None
+
+    def part(self, line: int, values: Sequence[str], key: str = "") -> RowAccount:
+        """Return what became of a row that stands for a part, whatever stands in it."""
+        row = Row(self.cells, self.mapping, line, values)
         meant = self.reader.understand(values, self.sections.now)
         family = load(meant.family) if meant.family in self.reader.kept else None
         common, doubts, faults = common_of(row, family, meant.lying, meant.text)

@@ -111,6 +111,31 @@ def _copy_in(connection: Connection, table: Table, plan: _Plan, rows: Sequence[t
             lines.write_row(row)
 
 
+def insert_tuples(
+    connection: Connection, table: Table, names: tuple[str, ...], rows: Sequence[tuple[Any, ...]]
+) -> None:
+    """Insert rows given as tuples in the order of `names`, of values that the driver takes as they are.
+
+    Parameters
+    ----------
+    connection : Connection
+        Inside a writing transaction.
+    table : Table
+        Whose other columns may stay empty: no default is filled in.
+    names : tuple of str
+        Columns.
+    rows : sequence of tuple
+        Values.
+    """
+    if not rows:
+        return
+    plan = _plan(table, names, connection.dialect)
+    if plan is None or plan.fixed or plan.convert or plan.named or plan.order != names:
+        insert_rows(connection, table, [dict(zip(names, row, strict=True)) for row in rows])
+    else:
+        connection.exec_driver_sql(plan.text, list(rows))
+
+
 @lru_cache(256)
 def _plan(table: Table, names: tuple[str, ...], dialect: Dialect) -> _Plan | None:
     left = [column for column in table.c if column.name not in names and column.default is not None]

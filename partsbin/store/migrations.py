@@ -5,6 +5,7 @@ A step is written in the SQL of its day and never edited afterwards: it must not
 
 from __future__ import annotations
 
+import json
 import math
 from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
@@ -190,7 +191,69 @@ def _to_5(connection: Connection) -> None:
     _tables_of_5().create_all(connection)
 
 
-STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3, 4: _to_4, 5: _to_5}
+def _tables_of_6() -> MetaData:
+    """Offers as version 6 made them, and what they point at."""
+    then = MetaData()
+    Table("part", then, Column("id", Integer, primary_key=True))
+    Table("supplier", then, Column("id", Integer, primary_key=True))
+    Table(
+        "offered_kind",
+        then,
+        Column("part_id", ForeignKey("part.id"), primary_key=True, autoincrement=False),
+        Column("key", String, nullable=False, unique=True, index=True),
+    )
+    somewhere = text("here_id IS NOT NULL")
+    Table(
+        "offer",
+        then,
+        Column("id", Integer, primary_key=True),
+        Column("part_id", ForeignKey("part.id"), nullable=False, index=True),
+        Column("supplier_id", ForeignKey("supplier.id"), nullable=False),
+        Column("article", String, nullable=False),
+        Column("breaks", String, nullable=False),
+        Column("least", Integer, nullable=False),
+        Column("pack", Integer, nullable=False),
+        Column("minimum", Integer, nullable=False),
+        Column("supply", Integer),
+        Column("here_id", ForeignKey("part.id")),
+        CheckConstraint("pack > 0", name="offer_pack"),
+        CheckConstraint("minimum > 0", name="offer_minimum"),
+        CheckConstraint("supply >= 0", name="offer_supply"),
+        Index("ix_offer_here_id", "here_id", sqlite_where=somewhere, postgresql_where=somewhere),
+        sqlite_autoincrement=True,
+    )
+    return then
+
+
+def _to_6(connection: Connection) -> None:
+    """Offers get numbers of their own: what several lists say alike becomes one part with the next list; orders come in."""
+    if not inspect(connection).has_table("offer"):
+        return  # the tables are made with the others
+    old = connection.execute(text("SELECT * FROM offer ORDER BY part_id")).mappings().all()
+    listed = connection.execute(text("SELECT supplier_id AS of, max(at) AS at FROM offer GROUP BY supplier_id")).all()
+    kind = "DATETIME" if connection.dialect.name == "sqlite" else "TIMESTAMP WITH TIME ZONE"
+    _each(connection, "DROP TABLE offer", f"ALTER TABLE supplier ADD COLUMN listed_at {kind}")
+    for of, at in listed:
+        connection.execute(text("UPDATE supplier SET listed_at = :at WHERE id = :of"), {"of": of, "at": at})
+    then = _tables_of_6()
+    then.create_all(connection)
+    rows = []
+    for row in old:
+        breaks = json.loads(row["breaks"]) if isinstance(row["breaks"], str) else row["breaks"]
+        kept = {
+            name: row[name] for name in ("part_id", "supplier_id", "article", "pack", "minimum", "supply", "here_id")
+        }
+        least = min(price for _, price in breaks)
+        rows.append({"id": row["part_id"], "breaks": json.dumps(breaks), "least": least, **kept})
+    if rows:
+        kinds = [{"part_id": row["part_id"], "key": f"before 6: {row['part_id']}"} for row in rows]
+        connection.execute(then.tables["offered_kind"].insert(), kinds)
+        connection.execute(then.tables["offer"].insert(), rows)
+        if connection.dialect.name != "sqlite":
+            _each(connection, "SELECT setval(pg_get_serial_sequence('offer', 'id'), (SELECT max(id) FROM offer))")
+
+
+STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3, 4: _to_4, 5: _to_5, 6: _to_6}
 """What leads to each version from the one before it."""
 
 

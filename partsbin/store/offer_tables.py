@@ -1,9 +1,9 @@
-"""The tables of buying: suppliers, what they offer at which price, and the stock that the workshop wants to keep."""
+"""The tables of buying: suppliers, what they offer at which price, what is ordered, and the stock that the workshop wants to keep."""
 
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import JSON, CheckConstraint, Column
+from sqlalchemy import JSON, CheckConstraint, Column, Index, text
 from sqlmodel import Field, SQLModel
 
 
@@ -16,32 +16,91 @@ class Supplier(SQLModel, table=True):
     name: str = Field(unique=True, index=True)
     shipping: int = 0
     free_from: int | None = None
+    listed_at: datetime | None = None
+
+
+class OfferedKind(SQLModel, table=True):
+    """A part of origin "offered": all that price lists say alike, whoever sells it at which price. `key` tells it again."""
+
+    __tablename__ = "offered_kind"
+
+    part_id: int = Field(foreign_key="part.id", primary_key=True, sa_column_kwargs={"autoincrement": False})
+    key: str = Field(unique=True, index=True)
 
 
 class Offer(SQLModel, table=True):
-    """What a supplier wants for a part of origin "offered".
+    """What a supplier wants for a kind of part.
 
-    `breaks` is ``[[from how many pieces, price of a piece in thousandths], …]``, rising; `pack` how many are sold together,
-    `minimum` the fewest that are sold, `supply` how many the supplier has, None where the list does not say.
-    `here_id` is the part on the shelf that deliveries of it go to. `key` tells a second import of the same article.
+    `breaks` is the text of ``[[from how many pieces, price of a piece in thousandths], …]``, rising, and `least` the lowest of
+    these prices; `pack` how many are sold together, `minimum` the fewest that are sold, `supply` how many the supplier has, None
+    where the list does not say. `here_id` is the part on the shelf that deliveries of it go to. A number is never given again.
     """
 
     __table_args__ = (
         CheckConstraint("pack > 0", name="offer_pack"),
         CheckConstraint("minimum > 0", name="offer_minimum"),
         CheckConstraint("supply >= 0", name="offer_supply"),
+        Index(
+            "ix_offer_here_id",
+            "here_id",
+            sqlite_where=text("here_id IS NOT NULL"),
+            postgresql_where=text("here_id IS NOT NULL"),
+        ),
+        {"sqlite_autoincrement": True},
     )
 
-    part_id: int = Field(foreign_key="part.id", primary_key=True, sa_column_kwargs={"autoincrement": False})
-    supplier_id: int = Field(foreign_key="supplier.id", index=True)
-    key: str
+    id: int | None = Field(default=None, primary_key=True)
+    part_id: int = Field(foreign_key="part.id", index=True)
+    supplier_id: int = Field(foreign_key="supplier.id")
     article: str = ""
-    breaks: Any = Field(sa_column=Column(JSON, nullable=False))
+    breaks: str
+    least: int
     pack: int = 1
     minimum: int = 1
     supply: int | None = None
-    here_id: int | None = Field(default=None, foreign_key="part.id", index=True)
+    here_id: int | None = Field(default=None, foreign_key="part.id")
+
+
+class Purchase(SQLModel, table=True):
+    """An order that was sent to a supplier: order 3."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    supplier_id: int = Field(foreign_key="supplier.id")
     at: datetime
+    by: str = ""
+
+
+class PurchaseLine(SQLModel, table=True):
+    """A line of an order: the article as it was called and what it is, however the price list changes.
+
+    `offer_id` is the number that the offer had; `uses` is what the pieces were ordered for, in words.
+    """
+
+    __tablename__ = "purchase_line"
+    __table_args__ = (
+        CheckConstraint("pieces > 0", name="purchase_line_pieces"),
+        CheckConstraint("cancelled >= 0 AND cancelled <= pieces", name="purchase_line_cancelled"),
+    )
+
+    id: int | None = Field(default=None, primary_key=True)
+    purchase_id: int = Field(foreign_key="purchase.id", index=True)
+    offer_id: int
+    part_id: int = Field(foreign_key="part.id", index=True)
+    article: str = ""
+    pieces: int
+    price: int
+    cancelled: int = 0
+    uses: Any = Field(default_factory=list, sa_column=Column(JSON, nullable=False))
+
+
+class Arrival(SQLModel, table=True):
+    """Pieces of a line that came, booked by an act; they count no more once it is taken back."""
+
+    id: int | None = Field(default=None, primary_key=True)
+    act_id: int = Field(foreign_key="act.id", index=True)
+    line_id: int = Field(foreign_key="purchase_line.id", index=True)
+    here_id: int = Field(foreign_key="part.id", index=True)
+    pieces: int
 
 
 class StockRule(SQLModel, table=True):

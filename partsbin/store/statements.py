@@ -6,7 +6,7 @@ prepare than to answer. The text is compiled once for the database in use, whate
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from typing import Any
 
@@ -49,15 +49,23 @@ class Statement:
         StoreError
             If the database refuses.
         """
-        found = []
+        return [
+            dict(zip(names, row, strict=True)) for names, rows in self._by_ids(connection, ids, values) for row in rows
+        ]
+
+    def tuples_of_ids(self, connection: Connection, ids: Sequence[int], **values: Any) -> list[Any]:
+        """Return the same rows as plain tuples, where there are many."""
+        return [row for _, rows in self._by_ids(connection, ids, values) for row in rows]
+
+    def _by_ids(
+        self, connection: Connection, ids: Sequence[int], values: Mapping[str, Any]
+    ) -> Iterator[tuple[list[str], list[Any]]]:
         for start in range(0, len(ids), MOST_IDS):
             some = ids[start : start + MOST_IDS]
             size = 1 << (len(some) - 1).bit_length()  # few different texts; the last id fills up what is left
             given = {f"id{at}": some[min(at, len(some) - 1)] for at in range(size)}
             listed = ", ".join(f":{name}" for name in given)
-            names, rows = _read(connection, self.query.replace(":ids", f"({listed})"), {**values, **given})
-            found += [dict(zip(names, row, strict=True)) for row in rows]
-        return found
+            yield _read(connection, self.query.replace(":ids", f"({listed})"), {**values, **given})
 
 
 def _read(connection: Connection, query: str, values: Mapping[str, Any]) -> tuple[list[str], list[Any]]:

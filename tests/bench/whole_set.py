@@ -110,7 +110,7 @@ def ordered(offers: int = 200_000, shortages: int = 40) -> Ordered:
                 table.writerow([f"A{number}", text, f"{price / 100:.2f}", f"{price / 125:.2f}", pack, stock])
         engine = open_store(Path(folder) / "offers.sqlite")
         start = time.perf_counter()
-        take_offers(engine, read_cells(file, fields=all_fields()), "Bridge Valves", at=WHO.at, condition="new")
+        take_offers(engine, read_cells(file, fields=all_fields()), "Bridge Valves", at=WHO.at, condition="new", most=20)
         taken = time.perf_counter() - start
         with writing(engine) as connection:
             job = open_job(connection, WHO, facts=["rail=250", "chassis=earthed"])

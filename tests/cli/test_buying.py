@@ -79,23 +79,90 @@ def test_what_came_in_part_is_booked_in_part(db: Path, tmp_path: Path) -> None:
     (file,) = (Path(name) for name in made["files"])
     file.write_text(file.read_text("utf-8").replace(",10,0.55,", ",4,0.55,"), encoding="utf-8")
     assert partsbin("bought", str(file), "--place", "drawer E1", db=db).code == 0
-    assert [line["pieces"] for line in asked(db, "reorder")["lines"]] == [6]
+    assert [(line["came"], line["coming"]) for line in asked(db, "order", "list")["orders"]] == [(4, 6)]
+    assert asked(db, "reorder")["lines"] == []
     partsbin("undo", db=db)
-    assert [line["pieces"] for line in asked(db, "reorder")["lines"]] == [10]
+    assert [(line["came"], line["coming"]) for line in asked(db, "order", "list")["orders"]] == [(0, 10)]
+    assert asked(db, "reorder")["lines"] == []
     assert partsbin("verify", db=db).code == 0
+
+
+def test_what_was_sent_is_not_ordered_again_until_it_is_cancelled(db: Path) -> None:
+    """A proposal alone changes nothing; sent, all of it is coming; cancelled, all of it is short again."""
+    first, sent = asked(db, "reorder"), asked(db, "reorder", "--send")
+    assert first["lines"] == sent["lines"]
+    again = asked(db, "reorder", "--send")
+    assert (again["lines"], again["sent"], [line["coming"] for line in again["coming"]]) == ([], [], [10])
+    assert partsbin("order", "cancel", "1", db=db).code == 0
+    assert asked(db, "reorder")["lines"] == first["lines"]
+    assert partsbin("order", "cancel", "1", db=db).code == 1
+
+
+def test_a_job_and_a_rule_share_what_is_coming(db: Path) -> None:
+    """By hand: ten resistors come for one place; the nine others and one more make a rule of ten, in packs of ten."""
+    partsbin("reorder", "--job", "1", "--send", db=db)
+    assert [line["pieces"] for line in asked(db, "reorder", "--job", "1")["lines"]] == []
+    partsbin("rule", "add", "9", "resistor", "470k 1/2W", "-p", "grid-leak", db=db)
+    assert asked(db, "reorder", "--job", "1")["lines"] == []
+
+
+def test_an_order_is_not_booked_twice(db: Path, tmp_path: Path) -> None:
+    """Not by its file, not by its number; what came beyond it is booked by the offer."""
+    (file,) = asked(db, "reorder", "--folder", str(tmp_path))["files"]
+    assert partsbin("bought", file, db=db).code == 0
+    ran = partsbin("bought", file, db=db)
+    assert (ran.code, ran.out) == (1, "")
+    assert "order 1: 0 of 10 × Z1 still to come, not 10: 10 came" in ran.err
+    assert asked(db, "bought", "--order", "1")["bought"] == []
+    assert asked(db, "bought", "O-0006", "--pieces", "2")["bought"][0]["orders"] == []
+    assert asked(db, "rule", "list")["rules"][0]["here"] == 12
+
+
+def test_what_came_by_the_number_of_an_offer_counts_for_its_order(db: Path) -> None:
+    """Three of ten: seven are still to come; of twelve more five were not ordered."""
+    partsbin("reorder", "--send", db=db)
+    assert asked(db, "bought", "O-0006", "--pieces", "3")["bought"][0]["orders"] == [1]
+    assert asked(db, "order", "show", "1")["orders"][0]["coming"] == 7
+    asked(db, "bought", "O-0006", "--pieces", "12")
+    assert [(line["came"], line["coming"]) for line in asked(db, "order", "show", "1")["orders"]] == [(10, 0)]
+
+
+def test_a_proposal_is_no_order_that_could_be_booked(db: Path, tmp_path: Path) -> None:
+    """Nothing was sent by it; what is under way comes out the same way, and is."""
+    file, order = tmp_path / "order.csv", tmp_path / "ordered.csv"
+    partsbin("export", str(file), "--as", "order", db=db)
+    ran = partsbin("bought", str(file), db=db)
+    assert ran.code == 2
+    assert "a proposal, no order" in ran.err
+    partsbin("reorder", "--send", db=db)
+    partsbin("export", str(order), "--as", "ordered", db=db)
+    assert [line["pieces"] for line in asked(db, "bought", str(order))["bought"]] == [10]
 
 
 def test_a_second_delivery_lies_with_the_first(db: Path) -> None:
     """One part on the shelf, with what was paid last."""
-    first = asked(db, "bought", "P-0001", "--pieces", "3")["bought"][0]
-    second = asked(db, "bought", "P-0001", "--pieces", "2", "--price", "0.90")["bought"][0]
+    first = asked(db, "bought", "O-0001", "--pieces", "3")["bought"][0]
+    second = asked(db, "bought", "O-0001", "--pieces", "2", "--price", "0.90")["bought"][0]
     assert (first["part"], second["price"]) == (second["part"], 900)
     shown = partsbin("show", first["part"], db=db).out
     assert "5 on hand" in shown
 
 
 @pytest.mark.parametrize(
-    "words", [("bought", "P-0099"), ("bought", "none.csv"), ("bought", "P-0001", "--price", "cheap")]
+    "words",
+    [
+        ("bought", "O-0099"),
+        ("bought", "P-0001"),
+        ("bought", "none.csv"),
+        ("bought", "O-0001", "--price", "cheap"),
+        ("bought", "O-0001", "--order", "7"),
+        ("bought",),
+        ("order", "show", "7"),
+        ("order", "cancel", "7"),
+        ("rule", "add", "2", "valve", "ECC83", "-p", "as-plugged", "--service", "0.95", "--lead", "99999999"),
+        ("rule", "add", "2", "valve", "ECC83", "-p", "as-plugged", "--service", "1", "--lead", "14"),
+        ("rule", "add", "2", "valve", "ECC83", "-p", "as-plugged", "--service", "nan", "--lead", "14"),
+    ],
 )
 def test_a_delivery_that_cannot_be_is_refused(db: Path, words: tuple[str, ...]) -> None:
     """Exit 2, and nothing is booked."""
@@ -121,24 +188,25 @@ def test_a_rule_says_what_its_point_rests_on(db: Path) -> None:
     assert len(asked(db, "rule", "drop", "2")["rules"]) == 1
 
 
-def test_an_order_of_before_a_new_price_list_books_nothing_else(db: Path, tmp_path: Path) -> None:
-    """The number of an article that is gone belongs to no other one; nothing is booked in its name."""
+def test_an_order_of_before_a_new_price_list_is_still_booked(db: Path, tmp_path: Path) -> None:
+    """The order says what it was; the number of an article that is gone belongs to no other one."""
     (file,) = (Path(name) for name in asked(db, "reorder", "--folder", str(tmp_path))["files"])
     later = tmp_path / "later.csv"
     later.write_text("Article,Description,Unit price\nZ8,47k 2W metal film,0.30\n=1+1,ECC83,13.00\n", encoding="utf-8")
     assert partsbin("import", str(later), "--as", "offers", "--supplier", "../Canal", db=db).code == 0
-    ran = partsbin("bought", str(file), db=db)
-    assert (ran.code, ran.out) == (2, "")
-    assert "is no offer" in ran.err
+    assert asked(db, "reorder")["lines"] == []
+    assert partsbin("bought", "O-0006", db=db).code == 2
+    assert [line["title"] for line in asked(db, "bought", str(file))["bought"]] == ["47 nF 630 V film-polyester"]
 
 
 def test_a_number_of_another_article_is_refused(db: Path, tmp_path: Path) -> None:
     """The order says what it meant."""
+    partsbin("reorder", "--send", db=db)
     file = tmp_path / "order.csv"
-    file.write_text("supplier,article,part,pieces\nBridge Valves,K-102,P-0001,5\n", encoding="utf-8")
+    file.write_text("order,supplier,article,offer,pieces\n1,../Canal,K-102,O-0006,5\n", encoding="utf-8")
     ran = partsbin("bought", str(file), db=db)
     assert ran.code == 2
-    assert "P-0001 is K-101 of Bridge Valves now, the order says article 'K-102'" in ran.err
+    assert "O-0006 is Z1 of ../Canal, the list says article 'K-102'" in ran.err
 
 
 def test_an_order_may_come_back_from_a_spreadsheet(db: Path, tmp_path: Path) -> None:
@@ -155,9 +223,9 @@ def test_an_order_may_come_back_from_a_spreadsheet(db: Path, tmp_path: Path) -> 
 
 def test_where_nothing_came_nothing_is_written(db: Path, tmp_path: Path) -> None:
     """The last act is the one before: that is what undo takes back."""
-    booked = asked(db, "bought", "P-0001", "--pieces", "3")["bought"][0]["part"]
+    booked = asked(db, "bought", "O-0001", "--pieces", "3")["bought"][0]["part"]
     file = tmp_path / "order.csv"
-    file.write_text("part,pieces\nP-0002,0\n", encoding="utf-8")
+    file.write_text("order,offer,pieces\n1,O-0002,0\n", encoding="utf-8")
     assert asked(db, "bought", str(file))["bought"] == []
     assert booked in partsbin("undo", db=db).out
 
@@ -165,8 +233,8 @@ def test_where_nothing_came_nothing_is_written(db: Path, tmp_path: Path) -> None
 @pytest.mark.parametrize("ending", ["csv", "xlsx", "json"])
 def test_an_order_as_a_file_of_any_kind_is_what_bought_reads(db: Path, tmp_path: Path, ending: str) -> None:
     """All suppliers in one file; what comes of it is what was ordered."""
-    file, made = tmp_path / f"order.{ending}", asked(db, "reorder", "--job", "1")
-    assert partsbin("export", str(file), "--as", "order", "--job", "1", db=db).code == 0
+    file, made = tmp_path / f"order.{ending}", asked(db, "reorder", "--job", "1", "--send")
+    assert partsbin("export", str(file), "--as", "ordered", db=db).code == 0
     came = asked(db, "bought", str(file))["bought"]
     assert [(b["pieces"], b["price"]) for b in came] == [(line["pieces"], line["price"]) for line in made["lines"]]
 

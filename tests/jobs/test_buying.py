@@ -91,3 +91,18 @@ def test_one_part_that_serves_two_needs_saves_sending_twice() -> None:
     goods = [Goods(1, ((1, 10),)), Goods(2, ((1, 10),)), Goods(1, ((1, 12),))]
     made = order([1, 1], [[0, 2], [1, 2]], goods, {1: Shipping(5), 2: Shipping(5)})
     assert (made.pieces, made.goods + made.shipping) == ({0: 1, 2: 1}, 27)
+
+
+@given(_cases())
+@settings(max_examples=60, deadline=None)
+def test_needs_that_share_pieces_cost_what_the_one_that_wants_most_costs(
+    case: tuple[list[int], list[list[int]], list[Goods], dict[int, Shipping]],
+) -> None:
+    """Two rules that the same articles serve are as one that wants the most of both."""
+    wanted, serving, goods, shipping = case
+    alike = [serving[0]] * len(wanted)
+    both = order(wanted, alike, goods, shipping, range(len(wanted)))
+    one = order([max(wanted)], serving[:1], goods, shipping)
+    assert max(both.short.values(), default=0) == sum(one.short.values())
+    if not one.short:
+        assert both.goods + both.shipping == one.goods + one.shipping

@@ -29,7 +29,7 @@ def who(days: int) -> Who:
 
 @pytest.fixture
 def listed(store: Engine, tmp_path: Path) -> Engine:
-    """One offer, P-0001, and a rule of ten with a service level."""
+    """One offer, O-0001, and a rule of ten with a service level."""
     file = tmp_path / "prices.csv"
     file.write_text("Order code,Description,Price\nK1,47 nF 630V polyester axial,0.40\n", encoding="utf-8")
     take_offers(store, read_cells(file, fields=all_fields()), "Bridge", at=FIRST, condition="new")
@@ -68,7 +68,7 @@ def test_what_was_fitted_makes_the_point(listed: Engine) -> None:
 
 def test_half_a_delivery_is_none(listed: Engine) -> None:
     """Of two lines one is no offer: nothing is booked, and the rule is as short as before."""
-    with pytest.raises(UsageError, match="P-0009 is no offer"), writing(listed) as connection:
+    with pytest.raises(UsageError, match="O-0009 is no offer"), writing(listed) as connection:
         book(connection, [Came(1, 4), Came(9, 1)], who(1))
     with reading(listed) as connection:
         assert left(connection, 1) == (0, 10)
@@ -83,24 +83,26 @@ def written(tmp_path: Path, text: str) -> Path:
 
 def test_a_table_that_a_program_parted_with_semicolons_is_read(tmp_path: Path) -> None:
     """Spreadsheets of countries with decimal commas write so; 0,45 is 450 thousandths, by hand."""
-    assert read_delivery(written(tmp_path, "part;pieces;price\nP-0007;3;0,45\n")) == [Came(7, 3, 450)]
+    assert read_delivery(written(tmp_path, "order;offer;pieces;price\n2;O-0007;3;0,45\n")) == [Came(7, 3, 450, order=2)]
 
 
 def test_what_did_not_come_is_left_out(tmp_path: Path) -> None:
     """0 pieces."""
-    assert read_delivery(written(tmp_path, "part,pieces\nP-0007,0\n")) == []
+    assert read_delivery(written(tmp_path, "order,offer,pieces\n2,O-0007,0\n")) == []
 
 
 @pytest.mark.parametrize(
     ("row", "said"),
     [
-        ("P-0007,3,0,45", r"order\.csv:2: more cells than headings: '45'"),
-        ("P-0007,3,-1", r"order\.csv:2: '-1' is not an amount of money"),
-        (",3,1", r"order\.csv:2: '' is not a part number"),
-        ("P-0007,-3,1", r"order\.csv:2: pieces: '-3' is no number of pieces"),
+        ("2,O-0007,3,0,45", r"order\.csv:2: more cells than headings: '45'"),
+        ("2,O-0007,3,-1", r"order\.csv:2: '-1' is not an amount of money"),
+        ("2,,3,1", r"order\.csv:2: '' is no number of an offer"),
+        (",O-0007,3,1", r"order\.csv:2: a proposal, no order"),
+        ("two,O-0007,3,1", r"order\.csv:2: order: 'two' is no number of an order"),
+        ("2,O-0007,-3,1", r"order\.csv:2: pieces: '-3' is no number of pieces"),
     ],
 )
 def test_a_cell_that_cannot_be_read_is_named_with_its_line(tmp_path: Path, row: str, said: str) -> None:
     """A decimal comma outside quotation marks is no price of 0."""
     with pytest.raises(UsageError, match=said):
-        read_delivery(written(tmp_path, f"part,pieces,price\n{row}\n"))
+        read_delivery(written(tmp_path, f"order,offer,pieces,price\n{row}\n"))

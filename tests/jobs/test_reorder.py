@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import json
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
@@ -48,7 +49,7 @@ def everything(connection: Connection, wanted: Sequence[Short]) -> int:
     """What the least dear order costs over all offers that fit, however dear: no choice of the least dear few."""
     rows = list(connection.execute(table_of(Offer).select()).mappings())
     goods = [
-        Goods(r["supplier_id"], tuple((a, b) for a, b in r["breaks"]), r["pack"], r["minimum"], r["supply"])
+        Goods(r["supplier_id"], tuple((a, b) for a, b in json.loads(r["breaks"])), r["pack"], r["minimum"], r["supply"])
         for r in rows
     ]
     serves = []
@@ -138,3 +139,26 @@ def test_what_a_supplier_has_sold_out_is_not_ordered(store: Engine, tmp_path: Pa
         assert supplier_id(connection, "Bridge") == 1
         assert [line.article for line in cover(connection, [short(1)]).lines] == ["B"]
     assert Goods(1, ((1, 10),), pack=10, supply=9).there == by_hand(0, "no whole pack", of=Goods)
+
+
+def test_pieces_of_a_part_count_for_each_rule_that_they_serve(store: Engine, tmp_path: Path) -> None:
+    """By hand: rules of ten and of six overlap, ten pieces make both; two more for a job are pieces of its own."""
+    offer(store, tmp_path, "Bridge", [("A", "47 nF 630V polyester axial", 0.20, 99)])
+    rules = [Short(COUPLING, n, f"rule {n}", "wanted", rule=True) for n in (10, 6)]
+    with reading(store) as connection:
+        both, with_job = cover(connection, rules), cover(connection, [short(2), *rules])
+    assert sum(line.pieces for line in both.lines) == by_hand(10, "the larger of both", of=cover)
+    assert sum(line.pieces for line in with_job.lines) == by_hand(12, "10 and the job's 2", of=cover)
+
+
+def test_of_a_long_list_the_least_dear_are_found_whatever_they_are_called_at_a_break(
+    store: Engine, tmp_path: Path
+) -> None:
+    """By hand: a price from a hundred pieces that nobody wants lets none pass for cheap."""
+    file = tmp_path / "prices.csv"
+    rows = [f"A{n},47 nF 630V polyester axial,0.{50 + n},0.0{1 + n % 9}" for n in range(40)]
+    file.write_text("\n".join(["Order code,Description,Price,Price from 1000", *rows]), "utf-8")
+    take_offers(store, read_cells(file, fields=all_fields()), "Bridge", at=AT, condition="new")
+    with reading(store) as connection:
+        (line,) = cover(connection, [short(3)]).lines
+    assert (line.article, line.price) == ("A0", 500)

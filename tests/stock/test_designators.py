@@ -66,3 +66,12 @@ def test_a_range_names_each_between(first: int, more: int, sign: str) -> None:
     """Both ends included."""
     wanted = [f"C{number}" for number in range(first, first + more + 1)]
     assert designators(f"C{first}{sign}C{first + more}") == designators(f"C{first}{sign}{first + more}") == wanted
+
+
+@pytest.mark.parametrize("text", ["F1 T1A", "F1: T1A", "FS1 F2A", "F1, F2 T1A"])
+def test_the_speed_of_a_fuse_is_no_designator(text: str) -> None:
+    """T1A behind the designator of a fuse is its marking; behind that of a transformer it is one more."""
+    found = told_apart(text)
+    assert found is not None
+    assert found[1] == text.split()[-1]
+    assert designators("T1 T1A") == ["T1", "T1A"]

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from partsbin.errors import NotationError
-from partsbin.stock.price_columns import find_columns, read_price
+from partsbin.stock.price_columns import Price, PriceColumns, PriceReader, find_columns, read_price
 
 
 @given(st.integers(1, 9_999_999), st.booleans())
@@ -67,20 +69,36 @@ def test_price_breaks_are_found_by_their_headings(header: tuple[str, ...], start
     assert list(found.one.values()) == [header[0]] or header[0] == "Item"
 
 
+def read(row: Mapping[str, str], columns: PriceColumns) -> Price:
+    """What a row says."""
+    return PriceReader(columns, list(row), comma=False).read(list(row.values()))
+
+
 def test_breaks_in_columns_of_their_own_are_read_row_by_row() -> None:
     """A quantity column beside each price; a break that a row does not have is left out."""
     found = find_columns(("Order code", "Qty 1", "Price 1", "Qty 2", "Price 2"), {})
     row = {"Order code": "K1", "Qty 1": "1", "Price 1": "0.50", "Qty 2": "25", "Price 2": "0.40"}
-    assert found.read(row, comma=False).breaks == ((1, 500), (25, 400))
-    assert found.read({**row, "Qty 2": "", "Price 2": ""}, comma=False).breaks == ((1, 500),)
+    assert read(row, found).breaks == ((1, 500), (25, 400))
+    assert read({**row, "Qty 2": "", "Price 2": ""}, found).breaks == ((1, 500),)
 
 
 def test_packs_and_stock_are_whole_pieces() -> None:
     """Words about stock say nothing of how many; a fraction of a pack is refused."""
     found = find_columns(("Code", "Price", "VPE", "MOQ", "In stock"), {})
     row = {"Price": "1.00", "VPE": "5", "MOQ": "10", "In stock": "> 1,000"}
-    assert (found.read(row, comma=False).pack, found.read(row, comma=False).minimum) == (5, 10)
-    assert found.read(row, comma=False).supply == 1000
-    assert found.read({**row, "In stock": "yes"}, comma=False).supply is None
+    assert (read(row, found).pack, read(row, found).minimum) == (5, 10)
+    assert read(row, found).supply == 1000
+    assert read({**row, "In stock": "yes"}, found).supply is None
     with pytest.raises(NotationError, match="is no number of pieces"):
-        found.read({**row, "VPE": "2.5"}, comma=False)
+        read({**row, "VPE": "2.5"}, found)
+
+
+def test_a_cell_that_comes_again_is_a_cell_of_its_own_column() -> None:
+    """Ten in a pack are no ten in stock; a row without a price is refused behind one that has it, and again."""
+    found = find_columns(("Code", "Price", "VPE", "MOQ", "In stock"), {})
+    reader = PriceReader(found, ("Code", "Price", "VPE", "MOQ", "In stock"), comma=False)
+    one, two = reader.read(("A", "1.00", "10", "", "")), reader.read(("B", "1.00", "", "10", "10"))
+    assert ((one.pack, one.minimum, one.supply), (two.pack, two.minimum, two.supply)) == ((10, 1, None), (1, 10, 10))
+    for _ in range(2):
+        with pytest.raises(NotationError, match="no price is given"):
+            reader.read(("C", "", "10", "", ""))

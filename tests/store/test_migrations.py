@@ -14,8 +14,11 @@ from sqlalchemy.exc import IntegrityError
 
 import partsbin.store.migrations as migrations
 from partsbin.families import load
+from partsbin.jobs.offers import take_offers
+from partsbin.stock.columns import all_fields
 from partsbin.stock.keeping.verify import verify
 from partsbin.stock.ledger import open_act
+from partsbin.stock.lists import read_cells
 from partsbin.stock.shelf import get
 from partsbin.store.engine import SCHEMA_VERSION, open_store, reading, schema_version, writing
 from tests.engines import ENGINES, drop_database, lay_as, new_database, new_store, on_server, remove, shown
@@ -161,6 +164,73 @@ def test_tables_that_a_step_makes_are_held_to_the_same(old: Path, store: Engine,
     engine = open_store(old)
     asked = f"SELECT sql FROM sqlite_master WHERE tbl_name = '{table}' AND sql IS NOT NULL ORDER BY name"
     assert _rows(engine, asked) == _rows(store, asked)
+    engine.dispose()
+
+
+def _as_of_5(file: Path) -> None:
+    """Make today's catalogue one of version 5: its offers were parts of their own, without numbers."""
+    with sqlite3.connect(file) as connection:
+        connection.executescript("""
+            DROP TABLE arrival; DROP TABLE purchase_line; DROP TABLE purchase; DROP TABLE offer; DROP TABLE offered_kind;
+            ALTER TABLE supplier DROP COLUMN listed_at;
+            CREATE TABLE offer (part_id INTEGER NOT NULL PRIMARY KEY REFERENCES part (id), supplier_id INTEGER NOT NULL
+              REFERENCES supplier (id), key VARCHAR NOT NULL, article VARCHAR NOT NULL, breaks JSON NOT NULL, pack INTEGER NOT NULL,
+              minimum INTEGER NOT NULL, supply INTEGER, here_id INTEGER REFERENCES part (id), at DATETIME NOT NULL);
+            CREATE INDEX ix_offer_here_id ON offer (here_id);
+            INSERT INTO offer SELECT part.id, 1, 'k' || part.id, 'K' || part.id, '[[1, 500], [10, 420]]', 5, 1, 40, NULL,
+              '1957-04-01 09:00:00.000000' FROM part WHERE origin = 'offered';
+            UPDATE meta SET value = '5' WHERE name = 'schema_version';
+        """)
+    connection.close()
+
+
+@pytest.fixture(params=ENGINES)
+def place_of_5(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """A catalogue of version 5 with two offers, on either engine."""
+    file, prices = tmp_path / "of_5.sqlite", tmp_path / "of_5.csv"
+    prices.write_text("Order code,Description,Price\nK1,47n 630V polyester,0.5\nK2,22n 630V polyester,0.5\n", "utf-8")
+    engine = open_store(file)
+    at = datetime(1957, 4, 1, 9, tzinfo=UTC)
+    take_offers(engine, read_cells(prices, fields=all_fields()), "Bridge", at=at, condition="new")
+    engine.dispose()
+    _as_of_5(file)
+    if request.param == "sqlite":
+        yield str(file)
+        return
+    url = new_database()
+    lay_as(url, file)
+    yield shown(url)
+    drop_database(url)
+
+
+def test_offers_of_before_are_ordered_and_replaced_like_those_of_today(place_of_5: str, tmp_path: Path) -> None:
+    """Two articles that were two parts: their numbers and prices stay; the next list makes one part of them."""
+    prices, at = tmp_path / "prices.csv", datetime(1957, 4, 1, 9, tzinfo=UTC)
+    engine = open_store(place_of_5)
+    assert _rows(engine, "SELECT id, part_id, article, least, pack, supply FROM offer ORDER BY id") == [
+        (1, 1, "K1", 420, 5, 40),
+        (2, 2, "K2", 420, 5, 40),
+    ]
+    prices.write_text("Order code,Description,Price\nK1,47n 630V polyester,0.6\nK9,47n 630V polyester,0.7\n", "utf-8")
+    take_offers(engine, read_cells(prices, fields=all_fields()), "Bridge", at=at, condition="new")
+    assert _rows(engine, "SELECT id, part_id, article, least FROM offer ORDER BY id") == [
+        (3, 3, "K1", 600),
+        (4, 3, "K9", 700),
+    ]
+    assert _rows(engine, "SELECT id FROM part") == [(3,)]
+    with reading(engine) as connection:
+        assert verify(connection) == []
+    engine.dispose()
+
+
+@pytest.mark.sqlite
+@pytest.mark.parametrize("place_of_5", ["sqlite"], indirect=True)
+def test_tables_of_offers_are_held_to_the_same(place_of_5: str, store: Engine) -> None:
+    """Those of an older catalogue to what a new one is."""
+    engine = open_store(place_of_5)
+    asked = "SELECT name, sql FROM sqlite_master WHERE tbl_name IN ('offer', 'offered_kind') AND name NOT LIKE 'sqlite%' ORDER BY 1"
+    assert _rows(engine, asked) == _rows(store, asked)
+    assert _columns(engine)["supplier"] == _columns(store)["supplier"]
     engine.dispose()
 
 

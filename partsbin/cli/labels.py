@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
@@ -138,25 +137,9 @@ def _picked(
 # ---- words of the options
 
 
-_PAIR = re.compile(
-    r"\s*(\d{1,4}(?:[.,]\d{1,3})?)\s*(?:mm)?\s*[x×*]\s*(\d{1,4}(?:[.,]\d{1,3})?)\s*(?:mm)?\s*", re.IGNORECASE
-)
-
-
-def _pair(option: str, text: str) -> tuple[float, float]:
-    """Read two lengths in mm: ``70x37``, ``63,5 × 38,1 mm``."""
-    from partsbin.errors import UsageError
-
-    found = _PAIR.fullmatch(text)
-    if not found:
-        raise UsageError(f"{option} {text[:60]!r}: expected two lengths in mm", hint=f"such as {option} 70x37")
-    first, second = (float(side.replace(",", ".")) for side in found.groups())
-    return first, second
-
-
 def _layout(sheet: str, roll: str, across: int, down: int, margin: str, gap: str) -> Layout:
     from partsbin.errors import UsageError
-    from partsbin.labels.layout import GRIDS
+    from partsbin.labels.layout import GRIDS, two_lengths
     from partsbin.labels.layout import roll as one_a_page
     from partsbin.labels.layout import sheet as grid
 
@@ -165,8 +148,8 @@ def _layout(sheet: str, roll: str, across: int, down: int, margin: str, gap: str
             raise UsageError(
                 "a roll has one label a page", hint="either --roll, or --sheet with --across, --down, --margin, --gap"
             )
-        return one_a_page(*_pair("--roll", roll))
-    width, height = _pair("--sheet", sheet or USUAL)
+        return one_a_page(*two_lengths("--roll", roll))
+    width, height = two_lengths("--sheet", sheet or USUAL)
     known = GRIDS.get(f"{width:g}x{height:g}")
     if not (known or (across and down)):
         raise UsageError(
@@ -180,8 +163,8 @@ def _layout(sheet: str, roll: str, across: int, down: int, margin: str, gap: str
         height,
         across or (known.across if known else 1),
         down or (known.down if known else 1),
-        margin=_pair("--margin", margin) if margin else None,
-        gap=_pair("--gap", gap) if gap else (known.gap if known else (0.0, 0.0)),
+        margin=two_lengths("--margin", margin) if margin else None,
+        gap=two_lengths("--gap", gap) if gap else (known.gap if known else (0.0, 0.0)),
     )
 
 

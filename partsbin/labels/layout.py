@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import dataclass
 
 from partsbin.errors import UsageError
@@ -165,3 +166,23 @@ GRIDS = {
     "38.1x21.2": sheet(38.1, 21.2, 5, 13, gap=(2.5, 0)),
 }
 """Grids that are sold everywhere, by the size of the label; margins even on both sides. Common practice."""
+
+
+_PAIR = re.compile(
+    r"\s*(\d{1,4}(?:[.,]\d{1,3})?)\s*(?:mm)?\s*[x×*]\s*(\d{1,4}(?:[.,]\d{1,3})?)\s*(?:mm)?\s*", re.IGNORECASE
+)
+
+
+def two_lengths(what: str, text: str) -> tuple[float, float]:
+    """Read two lengths in mm: ``70x37``, ``63,5 × 38,1 mm``; `what` is what they are said of.
+
+    Raises
+    ------
+    UsageError
+        If the text is not two lengths.
+    """
+    found = _PAIR.fullmatch(text)
+    if not found:
+        raise UsageError(f"{what} {text[:60]!r}: expected two lengths in mm", hint=f"such as {what} 70x37")
+    first, second = (float(side.replace(",", ".")) for side in found.groups())
+    return first, second

@@ -25,6 +25,11 @@ def title_of(sheet: Sheet) -> str:
 
 def sheet_html(sheet: Sheet) -> str:
     """Return the sheet as one page that needs nothing beside it."""
+    return page(title_of(sheet), sheet_body(sheet))
+
+
+def sheet_body(sheet: Sheet) -> list[str]:
+    """Return what stands below the heading of the sheet, as HTML."""
     fitted = [
         (
             part.where,
@@ -45,7 +50,7 @@ def sheet_html(sheet: Sheet) -> str:
     blanks = [(name, how, None, None, None, None) for name, how in TESTS]
     tests = table(("test", "how", "instrument", "reading", "date", "by"), blanks)
     body.append(section("still to be tested", [f"<p>{NO_CLAIM}</p>", tests]))
-    return page(title_of(sheet), body)
+    return body
 
 
 def sheet_pdf(sheet: Sheet, made: datetime) -> bytes:

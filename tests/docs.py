@@ -107,11 +107,15 @@ class Shell:
         before = Path.cwd()
         os.chdir(self.folder)
         try:
-            ran = partsbin(*rest[1:], db=Path(now["PARTSBIN_DB"]), rules=rules, columns=COLUMNS)
+            ran = self.work(rest[1:], Path(now["PARTSBIN_DB"]), rules)
         finally:
             os.chdir(before)
         self.last = ran.code
         return ran
+
+    def work(self, words: list[str], db: Path, rules: Path | None) -> Ran:
+        """Run the words after ``partsbin`` in the folder."""
+        return partsbin(*words, db=db, rules=rules, columns=COLUMNS)
 
 
 def printed(ran: Ran) -> list[str]:

@@ -29,7 +29,7 @@ from partsbin.families import load
 from partsbin.families._declare import Facts
 from partsbin.stock.catalogue import Draft, shelve
 from partsbin.store.engine import open_store, writing
-from tests.bench import irons, rows
+from tests.bench import every, irons, rows
 from tests.bench.rows import CONDITIONS, MATERIALS, TOLERANCES, Rows
 
 WORK = Path(__file__).parent / ".work"
@@ -39,7 +39,8 @@ ROW_GROUP = (
     122_880  # what DuckDB itself writes and reads best: one group would keep it from using both cores and from skipping
 )
 SHELVED_AT = datetime(1957, 4, 1, 9, 0, tzinfo=UTC)
-IRONS = "transformers"
+IRONS, EVERY = "transformers", "every-family"
+OTHERS = (IRONS, EVERY)
 
 
 @dataclass(frozen=True)
@@ -84,7 +85,8 @@ def files(kind: str, size: int, window: int | None = None, *, tell: Callable[[st
     Parameters
     ----------
     kind : str
-        One of `rows.KINDS`, or `IRONS`: transformers, in a partsbin file alone.
+        One of `rows.KINDS`; `IRONS`: transformers, in a partsbin file alone; `EVERY`: parts of all families, with a file a family
+        for the others.
     size : int
         How many parts [-].
     window : int, optional
@@ -119,6 +121,10 @@ def _make(kind: str, size: int, window: int | None, where: Files) -> None:
     if kind == IRONS:
         _shelve(where.store, size, irons.drafts)
         return
+    if kind == EVERY:
+        _shelve(where.store, size, every.drafts)
+        every.export(where.store, where.folder)
+        return
     table = rows.catalogue(kind, size, window)
     _shelve(where.store, size, lambda first, last: drafts(table, first, last))
     _export(table, where)
@@ -129,11 +135,11 @@ def _stamp(kind: str) -> str:
     """A fingerprint of the rows drawn and of what partsbin makes of them: tables, titles, search keys, ledger."""
     with tempfile.TemporaryDirectory() as folder:
         sample = Files(Path(folder))
-        _make(kind, SAMPLE, None if kind == IRONS else rows.MATCHES, sample)
+        _make(kind, SAMPLE, None if kind in OTHERS else rows.MATCHES, sample)
         connection = sqlite3.connect(sample.store)
         statements = sorted(connection.iterdump())  # the indexes of a table are a set: made in another order each time
         connection.close()
-    written = "\n".join((*statements, inspect.getsource(_export), str(ROW_GROUP)))
+    written = "\n".join((*statements, inspect.getsource(every.export if kind == EVERY else _export), str(ROW_GROUP)))
     return hashlib.sha256(written.encode()).hexdigest()[:16]
 
 
@@ -237,7 +243,7 @@ def main() -> int:
     parser = argparse.ArgumentParser(
         prog="python -m tests.bench.catalogue", description="Make a benchmark catalogue, or find it made."
     )
-    parser.add_argument("kind", choices=(*rows.KINDS, IRONS))
+    parser.add_argument("kind", choices=(*rows.KINDS, *OTHERS))
     parser.add_argument("size", type=int)
     parser.add_argument("--window", type=int, help="how many parts have a value in the need's window")
     asked = parser.parse_args()

@@ -82,8 +82,10 @@ def _timed(action: Callable[[], object]) -> float:
     return time.perf_counter() - start
 
 
-def once(command: Sequence[str]) -> tuple[float, int]:
-    """Return wall time [s] and peak memory [B] of one process.
+def once(
+    command: Sequence[str], environment: Mapping[str, str] | None = None, *, may_say_no: bool = False
+) -> tuple[float, int]:
+    """Return wall time [s] and peak memory [B] of one process, with that environment on top of ours.
 
     Every process finds its modules compiled, as after an installation, whatever the shell's own habit: compiling is no part of
     starting.
@@ -91,21 +93,26 @@ def once(command: Sequence[str]) -> tuple[float, int]:
     Raises
     ------
     CouldNotRunError
-        If it ends with another code than 0.
+        If it ends with another code than 0, or than 1 if it may say no.
     """
     done = subprocess.run(
         [sys.executable, "-I", "-S", str(CHILD), *command],
         check=True,
         capture_output=True,
         text=True,
-        env={name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
-        | {"PYTHONPYCACHEPREFIX": str(COMPILED)},
+        env=compiled() | dict(environment or {}),
     )
     told = json.loads(done.stdout)
-    if told["exit"] != 0:
+    if told["exit"] not in ((0, 1) if may_say_no else (0,)):
         last = (told["said"].strip().splitlines() or ["nothing on stderr"])[-1]
         raise CouldNotRunError(f"{' '.join(command)!r} ended with {told['exit']}: {last}")
     return told["seconds"], told["peak"]
+
+
+def compiled() -> dict[str, str]:
+    """Return the environment in which a process finds its modules compiled."""
+    kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return kept | {"PYTHONPYCACHEPREFIX": str(COMPILED)}
 
 
 def processes(commands: Mapping[str, Sequence[str]], rounds: int) -> dict[str, Runs]:

@@ -14,7 +14,6 @@ import sqlite3
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
@@ -22,48 +21,14 @@ import duckdb
 from sqlalchemy import Connection
 
 from partsbin.matching.answer import find
-from partsbin.store.engine import open_store, reading
-from tests.bench import agree, imports, irons, measure, rows, searches, whole_set
-from tests.bench.catalogue import IRONS, Files, files
-from tests.bench.measure import CouldNotRunError, Runs
+from tests.bench import agree, imports, irons, ledger, measure, of_families, rows, searches, starts, stripped, whole_set
+from tests.bench.catalogue import IRONS, files
+from tests.bench.lines import MEGABYTE, Plan, Row, against, table, tell
+from tests.bench.measure import CouldNotRunError
 from tests.bench.rivals import LIMIT, Duck, pandas_script
 
 SMALL, WINDOW = 10_000, 3_000
-MEGABYTE = 1e6
 IRONS_SHARE = 0.2
-
-
-@dataclass(frozen=True)
-class Row:
-    """One line of the table. `met` is None where there is no target."""
-
-    what: str
-    ours: str
-    other: str
-    ratio: str
-    reach: str = ""
-    met: bool | None = None
-
-
-@dataclass(frozen=True)
-class Plan:
-    """What to run."""
-
-    size: int
-    rounds: int
-    process_rounds: int
-
-    def store(self, stack: ExitStack, kind: str, size: int, window: int | None = None) -> tuple[Files, Connection]:
-        """Return a catalogue's files and an open connection to it."""
-        found = files(kind, size, window, tell=tell)
-        engine = open_store(found.store, create=False)
-        stack.callback(engine.dispose)
-        return found, stack.enter_context(reading(engine))
-
-
-def tell(line: str) -> None:
-    """Say what is going on, on stderr: the table alone is on stdout."""
-    print(line, file=sys.stderr, flush=True)
 
 
 def ours(connection: Connection) -> Callable[[], object]:
@@ -91,15 +56,6 @@ def find_rows(plan: Plan) -> Iterator[Row]:
         yield against(f"{what}: DuckDB, sorted", mine, runs["sorted"])
         speed = script.median / mine.median
         yield Row(f"{what}: pandas, CSV", f"{mine}", f"{script}", f"{speed:.0f} ×", "≥ 50 × faster", speed >= 50)
-
-
-def against(what: str, mine: Runs, other: Runs, *, most: float | None = None, under: float | None = None) -> Row:
-    """Return a line that divides our median by theirs, or that of many parts by that of few, and its target if there is one."""
-    ratio = mine.median / other.median
-    reach, met = ("", None) if most is None else (f"≤ {most:g}", ratio <= most)
-    if under is not None:
-        reach, met = f"< {under:g}", ratio < under
-    return Row(what, f"{mine}", f"{other}", f"{ratio:.2f}", reach, met)
 
 
 def growth_rows(plan: Plan) -> Iterator[Row]:
@@ -166,16 +122,6 @@ def process_rows(plan: Plan) -> Iterator[Row]:
         yield Row("process", "could not run", "", "", "≤ 1.5", False)
 
 
-def table(lines: list[Row]) -> str:
-    """Return the table as text; times in milliseconds."""
-    head = ("what: median (least–most) in ms", "ours, or many parts", "other, or few parts", "ratio", "reach", "")
-    words = {True: "met", False: "MISSED", None: ""}
-    cells = [head, *((row.what, row.ours, row.other, row.ratio, row.reach, words[row.met]) for row in lines)]
-    widths = [max(len(line[column]) for line in cells) for column in range(len(head))]
-    text = ["  ".join(f"{cell:<{width}}" for cell, width in zip(line, widths, strict=True)).rstrip() for line in cells]
-    return "\n".join((text[0], "-" * len(max(text, key=len)), *text[1:]))
-
-
 def search_rows(plan: Plan) -> Iterator[Row]:
     """`search` with slips, against rapidfuzz over every title; its first ten against comparing every part."""
     for kind in searches.KINDS:
@@ -237,9 +183,13 @@ GROUPS: dict[str, Callable[[Plan], Iterator[Row]]] = {
     "find": find_rows,
     "growth": growth_rows,
     "transformers": irons_rows,
+    "families": of_families.lines,
     "process": process_rows,
+    "starts": starts.lines,
     "search": search_rows,
     "import": import_rows,
+    "strip": stripped.lines,
+    "reports": ledger.lines,
     "set": set_rows,
 }
 

@@ -99,7 +99,9 @@ def _write(connection: Connection, parts: int, size: int) -> None:
             for n, (_, word, _) in chunk
         ]
         insert_rows(connection, table_of(Act), acts)
-        insert_rows(connection, table_of(Movement), [_movement(base + 1 + n, *row) for n, row in chunk])
+        insert_rows(
+            connection, table_of(Movement), [_movement(base + 1 + n, *row, first=n < parts) for n, row in chunk]
+        )
         insert_rows(connection, table_of(Fitting), [_fitting(base + 1 + n) for n, row in chunk if row[1] == FITTED])
     donors = connection.execute(text("SELECT id FROM donor")).scalars().all()
     sat = [{"donor_id": donor, "at": begun, "by": "bench", "minutes": 40.0, "parts": 9} for donor in donors]
@@ -111,8 +113,7 @@ def _write(connection: Connection, parts: int, size: int) -> None:
     )
 
 
-def _movement(number: int, part: int, word: int, job: int) -> dict[str, Any]:
-    first = word == BOUGHT and number % 2
+def _movement(number: int, part: int, word: int, job: int, *, first: bool) -> dict[str, Any]:
     return {
         "id": number, "act_id": number, "part_id": part, "job_id": job or None, "word": WORDS[word],
         "quantity": FIRST_BOUGHT if first else QUANTITIES[word], "aside": 0, "price": 250,

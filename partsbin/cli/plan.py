@@ -94,8 +94,7 @@ def _parts(candidate: Candidate | MakeUp, pieces: int) -> list[dict[str, Any]]:
         "read_first": owed(candidate),
         "changes": entry["changes"],
     }
-    each = 1 if isinstance(candidate, MakeUp) else candidate.pieces
-    single = {"part": entry["part"], "title": entry["title"], "place": entry["place"], "pieces": each}
+    single = {"part": entry["part"], "title": entry["title"], "place": entry["place"], "pieces": candidate.pieces}
     return [
         {
             "part": part["part"],

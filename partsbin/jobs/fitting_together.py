@@ -71,8 +71,9 @@ def fit_together(
     answer = judge_make_up(spot.request, [parts[ident] for ident in part_ids], how)
     entry = _usable(answer)
     lines = [*counted, *(places[ident].pop() for ident in part_ids)]
-    done = booked(connection, replace(spot, job=job), lines, pieces, answer, entry, who, change)
     names = tuple(number_of(ident) for ident in part_ids)
+    said = "; ".join(filter(None, (f"{' + '.join(names)} {how}", change)))
+    done = booked(connection, replace(spot, job=job), lines, pieces, answer, entry, who, said)
     return replace(done, part_id=part_ids[0], title=f"{entry['title']}, {how}", make_up=names)
 
 

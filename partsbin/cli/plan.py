@@ -94,7 +94,7 @@ def _parts(candidate: Candidate | MakeUp, pieces: int) -> list[dict[str, Any]]:
         "read_first": owed(candidate),
         "changes": entry["changes"],
     }
-    single = {"part": entry["part"], "title": entry["title"], "place": entry["place"], "pieces": 1}
+    single = {"part": entry["part"], "title": entry["title"], "place": entry["place"], "pieces": candidate.pieces}
     return [
         {
             "part": part["part"],
@@ -113,7 +113,8 @@ def _tell(made: list[Served], moved: int, aside: bool) -> None:
         job = f"{served.job.code} " if several else ""
         name = f"{job}{plain(served.name)}"
         for candidate, pieces in served.parts:
-            _tell_one(name, candidate, f"{pieces} × " if served.left > 1 else "")
+            number = pieces * candidate.pieces
+            _tell_one(name, candidate, f"{number} × " if max(served.left, number) > 1 else "")
         if served.pieces < served.left:
             tell(f"{name}: SHORT of {served.left - served.pieces}")
         if served.why:

@@ -349,6 +349,8 @@ class Family:
         ``beside(need, look)`` names what goes with a part that needs a change, looked for on the shelf with ``look(request)``.
     joins : callable
         ``joins(need)`` gives the ways in which several parts may be joined to serve a need.
+    takes : callable
+        ``takes(need, option)`` says how many of a part make one of what is wanted: two diodes a rectifier valve.
     own_rules : str
         The rules as TOML text, "" where they stand in ``rules/NAME.toml``.
     """
@@ -373,6 +375,7 @@ class Family:
     owes: Callable[[Mapping[str, Any]], bool] = lambda offers: True
     beside: Callable[[Need, Look], Sequence[Beside]] = lambda need, look: ()
     joins: Callable[[Need], Sequence[Join]] = lambda need: ()
+    takes: Callable[[Need, Option], int] = lambda need, option: 1
     own_rules: str = ""
 
     def rules(self) -> Rules:

@@ -119,7 +119,7 @@ def plan_rows(made: Sequence[Served]) -> Iterator[dict[str, str]]:
         }
         for chosen, pieces in served.parts:
             how = chosen.join.how if isinstance(chosen, MakeUp) else ""
-            for part, each in chosen.parts if isinstance(chosen, MakeUp) else ((chosen.part, 1),):
+            for part, each in chosen.parts if isinstance(chosen, MakeUp) else ((chosen.part, chosen.pieces),):
                 yield {
                     **need, "part": part.number, "title": part.title, "place": part.place,
                     "verdict": chosen.verdict.word, "pieces": str(pieces * each), "how": how,

@@ -13,7 +13,8 @@ from partsbin.families import load
 from partsbin.families._declare import EYES
 from partsbin.jobs.fitted import fitted_in, serving
 from partsbin.jobs.record import Opened, Wanted, still_open
-from partsbin.matching.one import judge_part
+from partsbin.jobs.standing_in import pieces_for
+from partsbin.matching.one import judged
 from partsbin.needs import Request
 from partsbin.sets import FACTS
 from partsbin.stock.acts import Who, part_of, part_off
@@ -148,11 +149,15 @@ def fit(
     job, wanted = still_open(spot.job), spot.wanted
     part = part_of(connection, part_id)
     lines = lines_for(connection, job, part, pieces, found)  # what is not there owes no reading
-    answer = judge_part(spot.request, part)
+    answer, one = judged(spot.request, part)
     entry = _usable(part, answer)
+    number = pieces_for(one.family, one.need, one.option, wanted) if wanted else 1
+    if number > 1:  # two diodes serve for one valve: a place of each, and each must be filled
+        pieces = _whole(part, pieces, number)
+        *counted, out = lines_for(connection, job, part, pieces, found)
+        lines = [*counted, *each_place(out, number)]
     done = booked(connection, replace(spot, job=job), lines, pieces, answer, entry, who, change)
-    same = wanted is not None and wanted.family == part.family  # two diodes serve for one valve
-    return replace(done, part_id=part_id, title=part.title, wanted=done.wanted if same else 0)
+    return replace(done, part_id=part_id, title=part.title)
 
 
 def booked(
@@ -242,6 +247,24 @@ def lines_for(connection: Connection, job: Opened, part: Shelved, pieces: int, f
     counted = [Line(part.id, "counted", short)] if short > 0 else []
     out = Line(part.id, "fitted", -pieces, -min(own, pieces), part.row["price"], job_id=job.id)
     return [*counted, out]
+
+
+def _whole(part: Shelved, pieces: int, number: int) -> int:
+    """How many pieces are meant where several make one: one says what it is to serve, more are counted singly."""
+    if pieces == 1:
+        return number
+    if pieces % number:
+        raise UsageError(f"{pieces} pieces of {part.number}: {number} of them make one here", hint=f"--pieces {number}")
+    return pieces
+
+
+def each_place(out: Line, number: int) -> list[Line]:
+    """One line for each place: what is set aside goes first."""
+    pieces, lines, aside = -out.quantity // number, [], -out.aside
+    for _ in range(number):
+        lines.append(replace(out, quantity=-pieces, aside=-min(pieces, aside)))
+        aside -= min(pieces, aside)
+    return lines
 
 
 def _others(connection: Connection, job: Opened, part: Shelved) -> str:

@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Connection
 
 from partsbin.errors import RefusedError
-from partsbin.jobs.fitting import Fitted, Spot, booked, lines_for
+from partsbin.jobs.fitting import Fitted, Spot, booked, each_place, lines_for
 from partsbin.jobs.record import still_open
 from partsbin.matching.make_ups.one import judge_make_up
 from partsbin.stock.acts import Who, part_of
@@ -67,22 +67,14 @@ def fit_together(
     for ident, number in Counter(part_ids).items():
         *more, out = lines_for(connection, job, parts[ident], number * pieces, found)
         counted += more
-        places[ident] = _each(out, number)
+        places[ident] = each_place(out, number)
     answer = judge_make_up(spot.request, [parts[ident] for ident in part_ids], how)
     entry = _usable(answer)
     lines = [*counted, *(places[ident].pop() for ident in part_ids)]
-    done = booked(connection, replace(spot, job=job), lines, pieces, answer, entry, who, change)
     names = tuple(number_of(ident) for ident in part_ids)
+    said = "; ".join(filter(None, (f"{' + '.join(names)} {how}", change)))
+    done = booked(connection, replace(spot, job=job), lines, pieces, answer, entry, who, said)
     return replace(done, part_id=part_ids[0], title=f"{entry['title']}, {how}", make_up=names)
-
-
-def _each(out: Line, number: int) -> list[Line]:
-    """One line for each place: what is set aside goes first."""
-    pieces, lines, aside = -out.quantity // number, [], -out.aside
-    for _ in range(number):
-        lines.append(replace(out, quantity=-pieces, aside=-min(pieces, aside)))
-        aside -= min(pieces, aside)
-    return lines
 
 
 def _usable(answer: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -8,10 +8,12 @@ from dataclasses import dataclass, replace
 
 from partsbin.errors import PartsbinError, Problem
 from partsbin.families import load
-from partsbin.jobs.positions import position_of
+from partsbin.jobs.positions import at_risk_under, position_of
 from partsbin.jobs.record import Opened
 from partsbin.jobs.typed import is_typed
 from partsbin.notation.reading import NOT_UNDERSTOOD
+from partsbin.reference.equivalents import equivalents, type_key
+from partsbin.reference.valves import valve
 from partsbin.sets import SetFacts
 from partsbin.stock.accounts import HEADING, NOT_OURS, REFUSED, RowAccount
 from partsbin.stock.describe import read_as
@@ -100,11 +102,13 @@ def read_needs(
         Every row that names a part; what is wrong with cells.
     """
     intake = Intake(cells, given=given)
-    raw, read, problems, under, above = dict(cells.rows), [], [], {}, ""
+    raw, read, problems, under, above, headed = dict(cells.rows), [], [], {}, "", False
     for rows in intake.chunks(lambda keys: (), lambda numbers: ()):
         for row in rows:
             heading = _heading(raw.get(row.line, ())) if row.draft is None and not row.designator else ""
-            above = heading or above
+            if heading:  # a second one with nothing between says more of the same: it takes nothing back
+                above = f"{above}, {heading}" if headed and at_risk_under(above) else heading
+            headed = bool(heading)
             if row.status != HEADING:
                 read.append((row, tuple(designators(row.designator))))
                 under[row.line] = above
@@ -119,7 +123,7 @@ def read_needs(
             entry = Entry(row.line, names, max(len(names), 1), OURS_NOT, row.family, row.text, notes=("not fitted",))
         elif typed and entry.fate == UNREAD and not names and (row.line < first or not re.search(r"\d", row.text)):
             entry = replace(entry, fate=REMARK, pieces=0, notes=())
-        entries += [*_sections(entry, row), *_more_valves(entry, row.text)]
+        entries += _sections(entry, row) if entry.family != "valve" else _valves(entry, row.text)
     return entries, problems
 
 
@@ -206,12 +210,39 @@ def _sections(entry: Entry, row: RowAccount) -> list[Entry]:
     return made
 
 
-def _more_valves(entry: Entry, said: str) -> list[Entry]:
-    """The others of a line-up in one line, parted by commas: ``UL41, UF42, UY41``; a second name otherwise is the same valve's."""
-    if entry.fate != WANTED or entry.family != "valve" or entry.names or entry.pieces > 1:
-        return []
-    types = [word for word in re.findall(r"[,;]\s*([\w-]+)", said) if _is_valve(word)]
-    return [replace(entry, text=word, notes=(f"beside {entry.text} in one line",)) for word in types]
+_TOLD = r"(?:([1-9])\s*[x×]\s*)?([\w-]+)"
+
+
+def _valves(entry: Entry, said: str) -> list[Entry]:
+    """All of a line-up in one line, ``UL41, UF42, UY41`` or ``2xECL86 EZ81``; another name of a valve is the same valve's."""
+    if entry.fate != WANTED or entry.names or entry.pieces > 1:
+        return [entry]
+    told = [(int(times or 1), word) for times, word in re.findall(rf"(?i)(?:^|[,;])\s*{_TOLD}", said)]
+    if len(told) < 2:
+        words = [re.fullmatch(rf"(?i){_TOLD}", word) for word in said.split()]
+        told = [(int(word[1] or 1), word[2]) for word in words if word is not None and _is_valve(word[2])]
+        told = told if len(told) == len(words) else []
+    others = [
+        (times, word)
+        for at, (times, word) in enumerate(told)
+        if at and _is_valve(word) and not any(_same(word, other) for _, other in told[:at])
+    ]
+    if len(told) < 2:
+        return [entry]
+    notes = tuple(note for note in entry.notes if not note.startswith(NOT_UNDERSTOOD))
+    beside = (f"beside {entry.text} in one line",)
+    return [
+        replace(entry, pieces=told[0][0], notes=notes),
+        *(replace(entry, pieces=times, text=word, notes=beside) for times, word in others),
+    ]
+
+
+def _same(word: str, other: str) -> bool:
+    """Whether two names are of one valve, or of two of which one stands for the other."""
+    named = {type_key(word), type_key(other)}
+    known = [valve(word), valve(other)]
+    listed = any({type_key(row.type_a), type_key(row.type_b)} == named for row in equivalents())
+    return len(named) == 1 or listed or (known[0] is not None and known[0] == known[1])
 
 
 def _is_valve(word: str) -> bool:

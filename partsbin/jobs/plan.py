@@ -69,7 +69,7 @@ def uses(each: Chosen) -> dict[int, int]:
     """Return how many pieces of each part are taken together, by id [-]."""
     if isinstance(each, MakeUp):
         return {part.id: pieces for part, pieces in each.parts}
-    return dict(each.uses) if isinstance(each, Alike) else {each.part.id: 1}
+    return dict(each.uses) if isinstance(each, Alike) else {each.part.id: each.pieces}
 
 
 def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
@@ -159,7 +159,8 @@ def _share(
     needs: Sequence[Asked], held: Mapping[int, Mapping[int, int]], stocks: Stocks | None
 ) -> tuple[Given, set[int]]:
     """Share out what was looked at; return what each need gets, and the parts of which something is left over."""
-    lots = Lots(_together(held), alike=stocks is not None)
+    apart = {candidate.part.id for each in needs for candidate in each.ways if candidate.pieces > 1}
+    lots = Lots(_together(held), alike=stocks is not None, apart=apart)
     ways: list[Way] = []
     chosen: list[tuple[int, Chosen]] = []
     for at, each in enumerate(needs):
@@ -193,7 +194,7 @@ def _pieces(entry: Chosen) -> list[Shelved]:
     """The part of each piece that one piece of a need takes."""
     if isinstance(entry, Alike):
         return [candidate.part for candidate, number in entry.taken for _ in range(number)]
-    return [member.part for member in entry.members] if isinstance(entry, MakeUp) else [entry.part]
+    return [member.part for member in entry.members] if isinstance(entry, MakeUp) else [entry.part] * entry.pieces
 
 
 def _taken(lots: Lots, way: Chosen, number: int) -> list[tuple[Candidate | MakeUp, int]]:
@@ -237,6 +238,8 @@ def _why(at: int, needs: Sequence[Asked], given: Given) -> str:
         short = f"no {needs[at].left} of them are known to be within {percent(needs[at].within)}, nor may be"
         return short if needs[at].ways else ""
     ways, got = needs[at].ways, given.get(at, [])
+    if ways and not got and ways[0].pieces > ways[0].part.available:
+        return f"{ways[0].part.number}: {ways[0].pieces} of them make one, {ways[0].part.available} free"
     if not ways or (got and ways[0].part.id in uses(got[0][0])):
         return ""
     first = ways[0].part.id

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from sqlalchemy import Connection
 
@@ -11,6 +11,7 @@ from partsbin.checks import Verdict
 from partsbin.families import Family
 from partsbin.jobs.label import label, weaker
 from partsbin.jobs.record import Opened, Wanted
+from partsbin.jobs.standing_in import pieces_for
 from partsbin.matching.answer import build
 from partsbin.matching.make_ups.kinds import kinds_set_aside
 from partsbin.matching.make_ups.search import MakeUp, Stock, make_ups
@@ -100,8 +101,15 @@ def look(connection: Connection, each: Asked, most: int) -> None:
         if candidate is not None and not weaker(candidate.option.offers, least):
             (measure if candidate.verdict is Verdict.MEASURE else usable).append(candidate)
     usable.sort(key=lambda candidate: candidate.rank)
+    usable, measure = ([_counted(one, each.wanted) for one in some] for some in (usable, measure))
     each.most, each.cut = most, tuple(ends)
     each.found = Found(usable, measure, [candidate for pool in pools for candidate in pool.near])
+
+
+def _counted(candidate: Candidate, wanted: Wanted) -> Candidate:
+    """A candidate of another family with as many pieces as make one of what is wanted."""
+    number = pieces_for(candidate.family, candidate.need, candidate.option, wanted)
+    return replace(candidate, pieces=number) if number > 1 else candidate
 
 
 def look_for_make_ups(each: Asked, stock: Stock, own: Stock) -> None:

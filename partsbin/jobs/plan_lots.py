@@ -6,7 +6,7 @@ last. What is set aside, and what was measured, is a lot of its own.
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Collection, Hashable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 
 from partsbin.matching.make_ups.search import MakeUp
@@ -31,10 +31,12 @@ class Lots:
         Pieces set aside for the jobs that are planned, by part [-].
     alike : bool
         Whether parts that are alike are one lot; else each is one.
+    apart : set of int
+        Parts that are a lot of their own whatever they are like: several pieces of one make one of what is wanted.
     """
 
-    def __init__(self, held: Mapping[int, int], *, alike: bool = True) -> None:
-        self.held, self.alike = held, alike
+    def __init__(self, held: Mapping[int, int], *, alike: bool = True, apart: Collection[int] = frozenset()) -> None:
+        self.held, self.alike, self.apart = held, alike, apart
         self.numbers: dict[Hashable, int] = {}
         self.lots: list[_Lot] = []
         self.known: dict[int, int] = {}
@@ -56,7 +58,7 @@ class Lots:
 
     def _alike(self, part: Shelved) -> Hashable:
         item = part.item
-        if not self.alike or part.id in self.held or item.readings:
+        if not self.alike or part.id in self.held or part.id in self.apart or item.readings:
             return part.id
         facts = tuple(item.facts.__dict__.values())
         return (part.family, item.condition, facts, item.donor_lineup, item.marking, item.year)
@@ -80,9 +82,12 @@ class Lots:
 
     def single(self, candidate: Candidate, pieces: int) -> list[tuple[Candidate, int]]:
         """Take pieces for a need that single parts serve."""
-        taken = self.take(self.of(candidate.part), pieces, [candidate.part.id])
-        parts = {part.id: part for part in taken}
-        return [(replace(candidate, part=part), sum(one.id == ident for one in taken)) for ident, part in parts.items()]
+        taken = self.take(self.of(candidate.part), pieces * candidate.pieces, [candidate.part.id])
+        parts, each = {part.id: part for part in taken}, candidate.pieces
+        return [
+            (replace(candidate, part=part), sum(one.id == ident for one in taken) // each)
+            for ident, part in parts.items()
+        ]
 
     def joined(self, made: MakeUp, times: int) -> list[tuple[MakeUp, int]]:
         """Take pieces for a need that several parts joined serve, so many times."""

@@ -154,9 +154,14 @@ def position_of(family: str, words: str, facts: Any, known: SetFacts, *, above: 
         return guess
     if family == "capacitor" and (marked := _of_mains(facts)):
         return Guess("", f"{marked}, but {guess.position} {guess.why}: say what it does")
-    if _HEADING.search(above) and not _TITLE.search(above):
+    if at_risk_under(above):
         return Guess("", f"under {above!r}: on the mains, over the isolation or not has to be said")
     return guess
+
+
+def at_risk_under(heading: str) -> bool:
+    """Whether what stands below a heading may sit on the mains or over the isolation."""
+    return bool(_HEADING.search(heading)) and not _TITLE.search(heading)
 
 
 _AT_RISK = ("capacitor", "resistor")
@@ -219,7 +224,7 @@ def _capacitor(facts: Any, live: bool | None) -> Guess:
         return Guess("", f"rated {facts.voltage_ac:.0f} V AC: across the mains or not has to be said")
     if not wet and 100e-12 <= value <= 0.25e-6 and not rated and not facts.voltage_ac:
         return Guess("", "no rating: across the mains, over the isolation or not has to be said")
-    if not wet and 100e-12 <= value <= 10e-9 and live is not False:
+    if not wet and 100e-12 <= value <= 0.1e-6 and live is not False:
         said = "live chassis" if live else "chassis= of the set is not known"
         return Guess("", f"{said}: over the isolation of aerial or earth, or not, has to be said")
     if wet:

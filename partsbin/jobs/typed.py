@@ -8,6 +8,7 @@ from itertools import islice
 from pathlib import Path
 
 from partsbin.errors import UsageError
+from partsbin.jobs.positions import at_risk_under
 from partsbin.stock.columns import CONTENTS, DESIGNATOR, all_fields, map_columns
 from partsbin.stock.describe import family_by_designator
 from partsbin.stock.designators import designators, told_apart
@@ -73,7 +74,7 @@ def as_typed(name: str, lines: Sequence[tuple[int, str]], notes: tuple[str, ...]
     """
     if len(lines) > MOST_ROWS:
         raise UsageError(f"{name}: over {MOST_ROWS:,} rows", hint="a list of needs is that of one set")
-    parted = [(line, text, told_apart(text)) for line, text in lines if not text.startswith(_REMARK)]
+    parted = [(line, text, told_apart(text)) for line, text in map(_said, lines) if text]
     having = [found for _, text, found in parted if any(map(str.isdigit, text))]
     if 2 * sum(found is not None for found in having) < max(len(having), 1):
         return None
@@ -81,6 +82,15 @@ def as_typed(name: str, lines: Sequence[tuple[int, str]], notes: tuple[str, ...]
         each for line, text, found in parted for each in _by_letter(line, found if found is not None else ("", text), 0)
     ]
     return Cells(name, _TYPED, rows, notes, decimal_comma(values for _, values in rows))
+
+
+def _said(numbered: tuple[int, str]) -> tuple[int, str]:
+    """A remark is passed over, but one that is nothing but words and speaks of the mains heads what follows."""
+    line, text = numbered
+    if not text.startswith(_REMARK):
+        return numbered
+    words = text.lstrip("#/; ")
+    return line, words if at_risk_under(words) and not any(map(str.isdigit, words)) else ""
 
 
 def is_typed(cells: Cells) -> bool:

@@ -36,6 +36,8 @@ class Candidate:
     columns: Columns
     judgement: Judgement
     index: int
+    pieces: int = 1
+    """How many of the part make one of what is wanted [-]."""
 
 
 def usable_rank(verdict: float, score: float, order: float, ident: float) -> Rank:

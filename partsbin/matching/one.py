@@ -8,7 +8,8 @@ from partsbin.checks import Verdict
 from partsbin.errors import UsageError
 from partsbin.families import load
 from partsbin.matching.answer import answer_of, build
-from partsbin.matching.search import Found, brute
+from partsbin.matching.candidates import Candidate, brute
+from partsbin.matching.search import Found
 from partsbin.needs import Request
 from partsbin.rules.serving import servers
 from partsbin.stock.shelf import Shelved
@@ -34,6 +35,11 @@ def judge_part(request: Request, part: Shelved) -> dict[str, Any]:
     UsageError
         If no part of that family can do this job.
     """
+    return judged(request, part)[0]
+
+
+def judged(request: Request, part: Shelved) -> tuple[dict[str, Any], Candidate]:
+    """Judge a part as `judge_part` does; return the answer, and the part as it was judged."""
     family, need = build(request)
     own = (family, need)
     if part.family != family.name:
@@ -44,7 +50,7 @@ def judge_part(request: Request, part: Shelved) -> dict[str, Any]:
                 hint="name what it is to stand in for",
             )
         own = build(Request(load(part.family).name, request.text, serving[part.family], {}, request.facts))
-    judged = brute(own[0], own[1], [part])
-    chosen = {verdict: [c for c in judged if c.verdict is verdict] for verdict in Verdict}
+    (one,) = brute(own[0], own[1], [part])
+    chosen = {verdict: [one] if one.verdict is verdict else [] for verdict in Verdict}
     usable = [*chosen[Verdict.FITS], *chosen[Verdict.CARE]]
-    return answer_of(family, need, Found(usable, chosen[Verdict.MEASURE], chosen[Verdict.UNFIT]))
+    return answer_of(family, need, Found(usable, chosen[Verdict.MEASURE], chosen[Verdict.UNFIT])), one

@@ -66,7 +66,7 @@ def _need(served: Served, number: int) -> dict[str, Any]:
         parts.append(
             {
                 "pieces": pieces,
-                "name": said_parts(make_up, entry["option"]) if make_up else entry["part"],
+                "name": said_parts(make_up, entry["option"]) if make_up else _counted(chosen),
                 "each": make_up or [single],
                 "title": entry["title"],
                 "verdict": entry["verdict"],
@@ -85,6 +85,11 @@ def _need(served: Served, number: int) -> dict[str, Any]:
         "near": [{**miss, "failed": _failed(miss)} for miss in served.near[:2]],
         "buy": served.buy,
     }
+
+
+def _counted(chosen: Any) -> str:
+    """A part, and how many of it make one of what is wanted."""
+    return f"{chosen.pieces} × {chosen.part.number}" if chosen.pieces > 1 else str(chosen.part.number)
 
 
 def _failed(miss: dict[str, Any]) -> str:

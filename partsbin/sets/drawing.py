@@ -45,7 +45,7 @@ def drawn_by(text: str) -> Drawn:
             guessed.append(row.type)
         standings.append(row.standing_of("anode_amperes") or "practice")
         total += item.count * own
-        unlisted += item.count * _unlisted(row)
+        unlisted += item.count * unlisted_screens(row)
         parts.append(f"{row.type} {say(item.count * own, 'A')}")
     if not any(item.valve.is_output and item.valve.anode_amperes for item in rows):
         return Drawn(math.nan, (), (), (), math.nan)
@@ -53,7 +53,7 @@ def drawn_by(text: str) -> Drawn:
     return Drawn(total, tuple(parts), tuple(standings), note, total + unlisted)
 
 
-def _unlisted(row: Valve) -> float:
+def unlisted_screens(row: Valve) -> float:
     """Return what the screens of a valve draw at most where the tables list the anode alone [A]."""
     if row.anode_amperes is None or row.screen_amperes is not None or row.kind.endswith(("triode", "rectifier")):
         return 0.0

@@ -64,6 +64,16 @@ def test_a_make_up_serves_one_place_however_many_parts_it_takes(bench: Bench) ->
         assert connection.execute(text("SELECT on_hand FROM part WHERE id = 1")).scalar_one() == 1
 
 
+def test_what_sits_in_a_set_says_what_it_is_joined_with(bench: Bench) -> None:
+    """Two lines of one place would be taken for two capacitors side by side; one's own words come after."""
+    store, who, job, wanted = bench
+    with writing(store) as connection:
+        fit_together(connection, Spot(job, wanted.request(job), wanted), [1, 1], SERIES, who, change="clamp added")
+        said = [line["change"] for line in fittings_of(connection, job.id)]
+    assert len(said) == 2
+    assert all(line.endswith("P-0001 + P-0001 in series; clamp added") for line in said)
+
+
 def test_several_times_at_once_are_one_act(bench: Bench) -> None:
     """Taken back as one."""
     store, who, job, wanted = bench

@@ -77,7 +77,7 @@ def test_a_position_follows_from_words_value_and_rating(
     tmp_path: Path, store: Engine, name: str, position: str
 ) -> None:
     """With what says so; common practice, no source."""
-    entry = entries_of(tmp_path, store, TYPED)[name]
+    entry = entries_of(tmp_path, store, TYPED, "chassis=earthed")[name]
     assert (entry.position, bool(entry.why)) == (position, True)
 
 
@@ -88,8 +88,8 @@ def test_no_position_is_guessed_where_it_decides_safety(tmp_path: Path, store: E
 
 
 def test_a_small_capacitor_of_a_live_set_may_be_the_isolation(tmp_path: Path, store: Engine) -> None:
-    """Between 100 pF and 10 nF it may join the aerial to the chassis; a large resistor may do so too. Unknown counts as live."""
-    text = "C1 1nF 500V\nC2 0.1uF 500V\nR1 1M\nR2 100k\n"
+    """Between 100 pF and 0.1 µF it may join aerial or earth to the chassis; a large resistor may too. Unknown counts as live."""
+    text = "C1 1nF 500V\nC2 0.22uF 500V\nR1 1M\nR2 100k\n"
     for facts in (("chassis=live",), ()):
         found = entries_of(tmp_path, store, text, *facts)
         assert [found[name].position for name in ("C1", "C2", "R1", "R2")] == ["", "coupling", "", "anode-load"]
@@ -190,3 +190,40 @@ def test_a_line_up_in_one_line_is_so_many_valves(tmp_path: Path, store: Engine) 
         entries, _ = read_needs(cells_of(file), open_job(connection, WHO))
     found = [(entry.name, entry.text, entry.pieces) for entry in entries if entry.family == "valve"]
     assert found == [("", "UL41", 1), ("", "UF42", 1), ("", "UY41", 1), ("V1", "ECC83", 1), ("", "ECC81", 1)]
+
+
+def test_a_line_up_needs_no_commas(tmp_path: Path, store: Engine) -> None:
+    """Parted by blanks as by commas, with how many of each; a second name is the same valve's."""
+    file = tmp_path / "list.txt"
+    file.write_text("PL36 PY81\nECC83 12AX7\n2xECL86 EZ81\nEF80 EF85\n", encoding="utf-8")
+    with writing(store) as connection:
+        entries, _ = read_needs(cells_of(file), open_job(connection, WHO))
+    assert [(entry.text, entry.pieces) for entry in entries] == [
+        ("PL36", 1), ("PY81", 1), ("ECC83", 1), ("ECL86", 2), ("EZ81", 1), ("EF80", 1), ("EF85", 1),
+    ]  # fmt: skip
+    assert not any("not understood" in note for entry in entries for note in entry.notes)
+
+
+@pytest.mark.parametrize(
+    ("text", "guessed"),
+    [
+        ("# Mains filter\nC1 0.01uF 400V\n", False),
+        ("// mains filter\n# values unsure\nC1 0.01uF 400V\n", False),
+        ("# Mains filter\nC7 0.1uF 400V\n# HT\nC1 0.01uF 400V\n", False),
+        ("# Mains filter\nC7 0.1uF 400V\nCapacitors\nC1 0.01uF 400V\n", True),
+        ("# HT\nC7 0.1uF 400V\n# the mains filter C9 is not fitted\nC1 0.01uF 400V\n", True),
+    ],
+)
+def test_a_remark_of_words_heads_what_follows(text: str, guessed: bool, tmp_path: Path, store: Engine) -> None:
+    """What stands under the mains is not guessed, and a second remark takes nothing back; one on a part is no heading."""
+    found = entries_of(tmp_path, store, text, "chassis=earthed")
+    assert (found["C1"].position == "coupling") is guessed
+
+
+@pytest.mark.parametrize(("value", "guessed"), [("10nF", False), ("0.1uF", False), ("0.22uF", True)])
+def test_up_to_a_tenth_of_a_microfarad_may_isolate_a_socket(
+    value: str, guessed: bool, tmp_path: Path, store: Engine
+) -> None:
+    """Sets with a live chassis have 0.1 µF in earth and aerial leads: what it does has to be said."""
+    found = entries_of(tmp_path, store, f"C1 {value} 400V\nC2 8uF 450V\n", "chassis=live")
+    assert bool(found["C1"].position) is guessed

@@ -226,3 +226,22 @@ def test_the_command_says_how_parts_are_joined(tmp_path: Any) -> None:
     assert "change: 220 kΩ 1 W across each" in ran.out
     (part,) = partsbin("plan", "1", "--json", db=db).json()["needs"][0]["parts"]
     assert (part["part"], part["pieces"], part["serves"], part["how"]) == ("P-0001", 2, 1, "in series")
+
+
+def test_a_dead_can_is_replaced_by_single_capacitors(store: Engine, noon: datetime) -> None:
+    """60-40-40-20 µF by 68, 47, 47 and 22, as the trade does it: each section gets its own, none is joined, all fit."""
+    sections = (("reservoir", "60uF 400V"), ("smoothing", "40uF 400V"), ("decoupling", "40uF 400V"))
+    with writing(store) as connection:
+        _shelf(
+            connection,
+            noon,
+            ("22uF 450V electrolytic", 1),
+            ("68uF 450V electrolytic", 1),
+            ("47uF 450V electrolytic", 2),
+        )
+        job = open_job(connection, Who(noon, "ann"), facts=["secondary=250-0-250 off-load"])
+        for number, (position, said) in enumerate((*sections, ("decoupling", "20uF 400V")), 1):
+            add_need(connection, job, "capacitor", said, position, designator=f"C1/{number}")
+        made = plan(connection, [job])
+    assert _given(made) == {"C1/1": ["P-0002"], "C1/2": ["P-0003"], "C1/3": ["P-0003"], "C1/4": ["P-0001"]}
+    assert {candidate.verdict.word for served in made for candidate, _ in served.parts} == {"fits"}

@@ -151,7 +151,7 @@ def test_the_valves_of_a_list_say_whether_its_chassis_is_live(
 def test_a_link_says_nothing_of_the_position(tmp_path: Path, store: Engine) -> None:
     """Nor does the name of a drawn outline."""
     text = "Ref,Value,Footprint,Datasheet\nC1,22n 400V,Caps:cathode_tone,https://example.org/cathode-bypass\n"
-    assert read(tmp_path, store, text, name="list.csv")["C1"].position == "coupling"
+    assert read(tmp_path, store, text, "chassis=earthed", name="list.csv")["C1"].position == "coupling"
 
 
 @pytest.mark.parametrize("given", [b"C1\x00\x01\x02 22n", b""])

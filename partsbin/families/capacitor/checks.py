@@ -96,8 +96,13 @@ def _effect(need: Need, row: Mapping[str, Any]) -> str:
         return f", ripple {follow.ripple(need.facts, value):.0f} V pp against {need.number('ripple_original'):.0f}"
     if need.position == "coupling" and need.has("grid_leak"):
         leak = need.number("grid_leak")
-        return f", bass corner {corner_frequency(leak, value):.0f} Hz against {corner_frequency(leak, ideal):.0f}"
+        has, had = (float(corner_frequency(leak, farads)) for farads in (value, ideal))
+        return f", bass corner {_hertz(has)} Hz against {_hertz(had)}"
     return ""
+
+
+def _hertz(value: float) -> str:
+    return f"{value:.2g}" if value < 10 else f"{value:.0f}"
 
 
 def _running(need: Need, c: Columns) -> Ruling | None:

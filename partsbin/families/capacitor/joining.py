@@ -179,7 +179,10 @@ def resistors(row: Mapping[str, Any]) -> str:
     for number in (1, 2, 3):
         for body, limit, any_make in BODIES:
             if body * number >= 2 * watts and limit * number >= share:
-                made = "" if any_make * number >= share else f" made for {volts(math.ceil(share / number))}"
+                asked = volts(
+                    math.ceil(row.get("share_rating", share) / number)
+                )  # as much as the part that it lies across
+                made = "" if any_make * number >= share else f" made for {asked}"
                 whole = f"{say(ohms / number, 'ohm')} {say(body, 'W')}{made}"
                 return whole if number == 1 else f"{number} × {whole} in series"
     return f"{say(ohms, 'ohm')} for {say(watts, 'W')}"

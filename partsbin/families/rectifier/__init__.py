@@ -12,7 +12,7 @@ import math
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families.rectifier.cards import after, buy, cards
 from partsbin.families.rectifier.change import restored_with
-from partsbin.families.rectifier.checks import CHECKS
+from partsbin.families.rectifier.checks import CHECKS, takes
 from partsbin.families.rectifier.examples import EXAMPLES
 from partsbin.families.rectifier.facts import CONNECTIONS, TECHNOLOGIES, RectifierFacts, hazards, options, title
 from partsbin.families.rectifier.need import need, search
@@ -45,6 +45,7 @@ FAMILY = Family(
     after=after,
     hazards=hazards,
     beside=restored_with,
+    takes=takes,
     examples=EXAMPLES,
     words=frozenset({"technology", "connection", "condition"}),
 )

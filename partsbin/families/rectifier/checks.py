@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, one_of, outcomes
+from partsbin.families._declare import Option
 from partsbin.families.rectifier.change import fit, made
 from partsbin.families.rectifier.need import ARMS, REPLACES, series_ohm
 from partsbin.needs import Need
@@ -122,6 +123,12 @@ def _pieces(connection: str, joined: str) -> int | None:
     if joined in ("centre-tap", "doubler") and connection == "bridge":
         return None
     return max(1, math.ceil(arms / made[joined]))
+
+
+def takes(need: Need, option: Option) -> int:
+    """Return how many pieces make the arms that are wanted, two in series counted."""
+    units = _pieces(need.word("connection"), str(option.offers["connection"] or "single")) or 1
+    return units * int(option.offers["series"] or 1)
 
 
 def _connection(need: Need, c: Columns) -> Ruling:

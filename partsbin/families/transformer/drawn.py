@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from partsbin.reference.valves import Counted, Lineup, Valve
+from partsbin.sets.drawing import unlisted_screens
 
 PARALLEL_MOST = 12.7  # V; heaters of more stand in a chain on the mains
 _NOTHING_DRAWN = frozenset({"diode", "rectifier"})
@@ -20,7 +21,9 @@ class Drawn:
     heaters : mapping of float to float
         Heater volts and the sum of amperes at them, without the rectifier [V], [A].
     current : float
-        Direct current from the HT [A].
+        Direct current from the HT, by what the tables list [A].
+    most : float
+        The same with what screens that no table lists draw at most [A].
     rectifier : Valve or None
         The rectifier.
     chain : bool
@@ -31,6 +34,7 @@ class Drawn:
 
     heaters: Mapping[float, float]
     current: float
+    most: float
     rectifier: Valve | None
     chain: bool
     guessed: tuple[str, ...]
@@ -52,7 +56,7 @@ def drawn(found: Lineup, usual: float) -> Drawn:
         Current of a valve whose working point is not in the table [A].
     """
     heaters: dict[float, float] = {}
-    current, guessed, rectifier = 0.0, [], None
+    current, unlisted, guessed, rectifier = 0.0, 0.0, [], None
     for item in found.valves:
         if item.valve.is_rectifier:
             rectifier = item.valve
@@ -65,8 +69,9 @@ def drawn(found: Lineup, usual: float) -> Drawn:
             guessed.append(item.valve.type)
             own = usual * item.count
         current += own
+        unlisted += item.count * unlisted_screens(item.valve)
     chain = any(volts > PARALLEL_MOST for volts in heaters)
-    return Drawn(heaters, current, rectifier, chain, tuple(guessed))
+    return Drawn(heaters, current, current + unlisted, rectifier, chain, tuple(guessed))
 
 
 def _current(item: Counted) -> float | None:

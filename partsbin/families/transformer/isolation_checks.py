@@ -10,7 +10,7 @@ from partsbin.checks import Check, Columns, Finding, Missing, Numbers, Outcome, 
 from partsbin.circuit.mains_windings import flux_ratio
 from partsbin.circuit.supply import off_load_peak
 from partsbin.families.transformer.mains_need import TOLERANCE
-from partsbin.families.transformer.winding_checks import Row, ht_of, replaced, shares
+from partsbin.families.transformer.winding_checks import OVER, Row, ht_of, replaced, same_set, shares
 from partsbin.needs import Need
 from partsbin.words import say, volts
 
@@ -185,10 +185,13 @@ def _watts(need: Need, c: Columns) -> Ruling | None:
     if need.position not in ("mains", "isolating") or not need.has("va"):
         return None
     wanted, has, n = need.number("va"), c["power"], len(c["power"])
+    least = need.number("va_least") if need.has("va_least") else wanted
+    most = np.where(same_set(need, c), least, wanted)  # with screens that no table lists
     with np.errstate(invalid="ignore", divide="ignore"):
-        fail, thin = wanted > has, wanted > need.rules.general("va_thin") * has
+        fail, thin = least > has, (least > need.rules.general("va_thin") * has) | (most > has)
         margin = (has - wanted) / has
-    unknown = np.isnan(has) & (need.position == "isolating")  # elsewhere the currents of the windings decide
+        unknown = most > OVER * has
+    unknown |= np.isnan(has) & (need.position == "isolating")  # elsewhere the currents of the windings decide
     result = outcomes(n, fail=fail, thin=thin, unknown=unknown)
     if need.has("va_assumed"):
         result[result > Outcome.THIN] = Outcome.UNKNOWN
@@ -200,6 +203,8 @@ def _say_watts(need: Need, f: Finding, row: Row) -> str:
     if math.isnan(row["power"]):
         return f"VA not marked, {wanted}" + ("" if f.verdict == "unknown" else ": the windings' currents decide")
     assumed = ", which was assumed" if f.verdict == "unknown" else ""
+    if f.verdict == "unknown" and need.has("va_least"):
+        assumed = f" at most, {need.number('va_least'):.0f} by what the tables list: read the HT current (current=)"
     return f"{row['power']:.0f} W (VA), {wanted}{assumed}"
 
 
@@ -218,5 +223,6 @@ CHECKS = (
     Check("TRF20", "primary", "worked", ("tap", "tap_known", "frequency", "condition"), _primary, _say_primary, unit="-", wall=True,
           missing=Missing.LOOK, reading="primary"),
     Check("TRF21", "separate windings", "practice", ("kind",), _separate, _say_separate, wall=True, may=("pass", "fail")),
-    Check("TRF22", "volt-amperes", "golborne-29783", ("power",), _watts, _say_watts, unit="W", missing=Missing.LOOK, reading="core"),
+    Check("TRF22", "volt-amperes", "golborne-29783", ("power", "carried", "carried_most"), _watts, _say_watts,
+          unit="W", missing=Missing.LOOK, reading="core"),
 )  # fmt: skip

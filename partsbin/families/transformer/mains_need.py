@@ -17,7 +17,7 @@ from partsbin.reference.substitutes import HEATER_IS_CATHODE, rectifier_limits
 from partsbin.reference.valves import Valve, lineup, valve
 from partsbin.rules import Rules
 from partsbin.sets import SetFacts, follow
-from partsbin.words import listed, say
+from partsbin.words import listed, say, span
 
 USUAL_HT = 250.0
 USUAL_HEATER = 6.3
@@ -189,7 +189,7 @@ def _ht(draft: Draft, facts: SetFacts, marked: Marked, rules: Rules) -> None:
 
 def _from_rail(draft: Draft, facts: SetFacts, use: str) -> float:
     """Volts off load that give the rail at the reservoir with the usual resistance in the path."""
-    known = [draft.number(name) for name in ("ht_current", "ht_mark") if draft.has(name)]
+    known = [draft.number(name) for name in ("ht_listed", "ht_current", "ht_mark") if draft.has(name)]
     current = known[0] if known else USUAL_CURRENT
     path = USUAL_PATH
     if facts.knows("winding_resistance"):
@@ -216,8 +216,15 @@ def _ht_current(draft: Draft, facts: SetFacts, marked: Marked, load: Drawn | Non
     if facts.knows("current"):
         draft.put("ht_current", facts.number("current"), "A", "given")
     elif load is not None and load.current > 0:
-        draft.put("ht_current", load.current, "A", "sum of the line-up at usual working points")
-        draft.assume(f"HT {say(load.current, 'A')} from the line-up at usual working points: current= replaces it")
+        draft.put(
+            "ht_current",
+            load.most,
+            "A",
+            "sum of the line-up at usual working points, screens that no table lists at most",
+        )
+        draft.put("ht_listed", load.current, "A", "the same by what the tables list")
+        much = span(load.current, load.most, "A")
+        draft.assume(f"HT {much} from the line-up at usual working points: current= replaces it")
     elif marked.get("dc_current"):
         draft.put("ht_mark", float(marked["dc_current"]), "A", "marked on the dead part")
     else:
@@ -227,14 +234,16 @@ def _ht_current(draft: Draft, facts: SetFacts, marked: Marked, load: Drawn | Non
 def _watts(draft: Draft) -> None:
     """Volt-amperes of all windings, where all are known."""
     dc = draft.number("ht_current") if draft.has("ht_current") else draft.number("ht_mark")
-    rms = dc
+    rms = 1.0
     if draft.has("ht_current"):
         use = cast(Connection, draft.fields["use"].value)
         kind = cast(Rectifier, draft.fields["rectifier"].value)
-        rms, _ = winding_current(dc, use, kind, choke_input=draft.has("choke_input"))
+        rms, _ = winding_current(1.0, use, kind, choke_input=draft.has("choke_input"))
     ht = draft.number("ht") * float(rms)
     lamps = draft.number("heater_extra") if draft.has("heater_extra") else 0.0
     rectifier = draft.number("rect_heater") * draft.number("rect_current") if draft.has("rect_heater") else 0.0
-    whole = ht + draft.number("heater") * (draft.number("heater_current") + lamps) + rectifier
-    if not math.isnan(whole):
-        draft.put("va", whole, "W", "HT, heaters, lamps and rectifier added up")
+    other = draft.number("heater") * (draft.number("heater_current") + lamps) + rectifier
+    if not math.isnan(ht * dc + other):
+        draft.put("va", ht * dc + other, "W", "HT, heaters, lamps and rectifier added up")
+    if draft.has("ht_listed") and draft.has("va"):
+        draft.put("va_least", ht * draft.number("ht_listed") + other, "W", "the same by what the tables list")

@@ -50,7 +50,7 @@ def isolating_need(draft: Draft, facts: SetFacts, dead: Marked, rules: Rules) ->
     elif load is not None:
         at, amperes = load.heater
         heater = at * amperes + _heater_watts(load.rectifier)
-        watts = SUPPLY_LOSS * (heater + 250.0 * load.current)
+        watts = SUPPLY_LOSS * (heater + 250.0 * load.most)
         draft.put("va", watts, "W", "line-up: heaters and HT")
         draft.assume(f"the set draws about {watts:.0f} VA: {SUPPLY_LOSS:g} times heaters and HT")
     else:

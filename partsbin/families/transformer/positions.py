@@ -14,7 +14,7 @@ from partsbin.families._stress import Draft
 from partsbin.families.transformer import other_needs
 from partsbin.families.transformer.mains_need import mains_need
 from partsbin.families.transformer.need import headline, line_need, output_need, wanted_ratio
-from partsbin.families.transformer.winding_checks import rms_needed
+from partsbin.families.transformer.winding_checks import listed_rms
 from partsbin.needs import Need, Request
 from partsbin.notation.transformer import read_transformer
 from partsbin.rules import Rules, load_rules
@@ -97,7 +97,7 @@ def search(need: Need) -> Search:
     least = need.number("standing")
     if need.position == "mains":
         ends = np.array([0.0, 1.0, math.nan])
-        least = float(np.min(rms_needed(need, ends)[0]))
+        least = float(np.min(listed_rms(need, ends)))
     low, high = need.window("care")
     if need.position in ("mains", "heater"):
         mains, rise = need.number("mains"), 1 + need.rules.general("winding_regulation")

@@ -35,12 +35,13 @@ def powered_options(item: Item) -> Sequence[Option]:
     rules = load_rules("transformer")
     taps, known = taps_of(facts, rules)
     assumed = [] if known else [f"primary taken as {volts(taps[0])}: not marked"]
-    high, low, carried = _with_carried(*told_apart(item, max(taps)), item, assumed)
+    high, low, carried, most = _with_carried(*told_apart(item, max(taps)), item, assumed)
     common = {
         **_common(item, assumed),
         "kind": facts.kind or ("mains" if high else "heater" if low else None),
         "tap_known": float(known),
         "carried": float(carried),
+        "carried_most": most,
     }
     uses = list(_uses(high)) or [NOTHING]
     ways = list(_ways(low, bool(high)))[:WAYS_MOST] or [(NOTHING, NOTHING)]
@@ -138,13 +139,16 @@ def _said(heater: Side, rectifier: Side) -> str:
 
 def _with_carried(
     high: list[Side], low: list[Side], item: Item, assumed: list[str]
-) -> tuple[list[Side], list[Side], bool]:
-    """Give unmarked windings what the valves drew that it served: iron that carried a set bears it; and whether all are so."""
+) -> tuple[list[Side], list[Side], bool, float | None]:
+    """Give unmarked windings what the valves drew that it served: iron that carried a set bears it.
+
+    Returned too: whether all are so, and what the valves drew at most.
+    """
     valves = item.facts.served or item.donor_lineup
     found = lineup(valves)
     load = drawn(found, 0.0)
     if item.facts.kind != "mains" or found.output is None or load.chain:
-        return high, low, False
+        return high, low, False, None
     ht = len(high) == 1 and high[0].current is None and load.current > 0
     if ht:
         high = [replace(high[0], current=load.current)]
@@ -156,7 +160,7 @@ def _with_carried(
         amperes += _on_the_same(load.rectifier, at) if len(low) == 1 else 0.0
         low = [replace(side, current=amperes) if side is alike[0] else side for side in low]
         assumed.append(f"heaters: carried {say(amperes, 'A')} (inferred)")
-    return high, low, ht and heaters
+    return high, low, ht and heaters, load.most if ht else None
 
 
 def _on_the_same(rectifier: Valve | None, at: float) -> float:

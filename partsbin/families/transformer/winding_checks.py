@@ -18,6 +18,7 @@ from partsbin.words import say, span, volts
 
 Row = Mapping[str, Any]
 ROUND = 1.02  # marks are rounded: 3 A stands for 3.01 A as well
+OVER = 1.2  # times a rating that screens which no table lists may draw: more is read first; common practice, no source
 Mask = np.typing.NDArray[np.bool_]
 
 
@@ -58,7 +59,7 @@ def _say_ht(need: Need, f: Finding, row: Row) -> str:
     return f"{gives}, {wanted} wanted" + (": the rail moves with it" if f.verdict == "thin" else "")
 
 
-def rms_needed(need: Need, tapped: Numbers) -> tuple[Numbers, Numbers]:
+def rms_needed(need: Need, tapped: Numbers, drawn: str = "ht_current") -> tuple[Numbers, Numbers]:
     """Return the RMS current that the HT winding has to bear, by the lenient and the strict source [A].
 
     A mark of the dead one compares with a mark, and stands for a winding used in the same way.
@@ -71,8 +72,7 @@ def rms_needed(need: Need, tapped: Numbers) -> tuple[Numbers, Numbers]:
     ends = []
     for end in (0, 1):
         by_tap, whole = (
-            winding_current(need.number("ht_current"), *use, choke_input=need.has("choke_input"))[end]
-            for use in _uses(need)
+            winding_current(need.number(drawn), *use, choke_input=need.has("choke_input"))[end] for use in _uses(need)
         )
         ends.append(np.where(untapped, whole, by_tap if end == 0 else np.where(np.isnan(tapped), whole, by_tap)))
     return ends[0], ends[1]
@@ -87,28 +87,53 @@ def _uses(need: Need) -> tuple[tuple[Connection, Rectifier], tuple[Connection, R
 
 
 def _ht_current(need: Need, c: Columns) -> Ruling | None:
+    """Hold the winding against what the tables list, by either source, and against screens that they do not list, by the lenient one.
+
+    Iron that carried the same valves bore those screens as well.
+    """
     if need.position != "mains":
         return None
-    low, high = rms_needed(need, c["centre_tapped"])
-    rated = c["dc_current"]
+    rated, carried = c["dc_current"], c["carried"] == 1.0
+    low, high = rms_needed(need, c["centre_tapped"], _listed(need))
+    most = np.where(same_set(need, c), low, rms_needed(need, c["centre_tapped"])[0])
     with np.errstate(invalid="ignore"):
-        fail, thin = rated < low * (1 - 1e-9), (rated * ROUND < high) & (c["carried"] != 1.0)
-        margin = (rated - high) / rated
-    unknown = np.isnan(rated) | np.isnan(low)
-    return Ruling(outcomes(len(rated), fail=fail, thin=thin, unknown=unknown), rated, np.where(fail, low, high), margin)
+        fail = rated < low * (1 - 1e-9)
+        thin = (rated * ROUND < high) & ~carried | (rated * ROUND < most)
+        unknown = np.isnan(rated) | np.isnan(low) | (rated * OVER < most)
+        margin = (rated - np.maximum(high, most)) / rated
+    needed = np.where(fail, low, np.maximum(high, most))
+    return Ruling(outcomes(len(rated), fail=fail, thin=thin, unknown=unknown), rated, needed, margin)
+
+
+def _listed(need: Need) -> str:
+    return "ht_listed" if need.has("ht_listed") else "ht_current"
+
+
+def listed_rms(need: Need, tapped: Numbers) -> Numbers:
+    """Return the least that the HT winding has to bear: what the tables list, without screens that they do not [A]."""
+    return rms_needed(need, tapped, _listed(need))[0]
+
+
+def same_set(need: Need, c: Columns) -> Any:
+    """Return which iron carried valves that draw just what these do: screens that no table lists were among it."""
+    if "carried_most" not in c:  # of search keys alone the best is believed
+        return c["carried"] == 1.0
+    return (c["carried"] == 1.0) & np.isclose(c["carried_most"], need.number("ht_current"))
 
 
 def _say_ht_current(need: Need, f: Finding, row: Row) -> str:
-    low, high = (float(end[0]) for end in rms_needed(need, np.array([row["centre_tapped"]])))
-    drawn = (
-        f" for {say(need.number('ht_current'), 'A')} DC" if need.has("ht_current") else ", as marked on the dead one"
-    )
+    tapped, name = np.array([row["centre_tapped"]]), _listed(need)
+    low, high = (float(end[0]) for end in rms_needed(need, tapped, name))
     if math.isnan(low):
         return "HT current of the set not known: name the line-up"
-    wanted = span(low, high, "A") + f" RMS{drawn}" if need.has("ht_current") else say(low, "A") + drawn
+    flows = f" for {say(need.number(name), 'A')} DC" if need.has("ht_current") else ", as marked on the dead one"
+    wanted = span(low, high, "A") + f" RMS{flows}" if need.has("ht_current") else say(low, "A") + flows
     if math.isnan(row["dc_current"]):
         return f"HT current not marked, {wanted} wanted"
     rated = f"HT {'carried' if row['carried'] == 1.0 else 'rated'} {say(row['dc_current'], 'A')}, {wanted}"
+    if row["dc_current"] * ROUND < float(rms_needed(need, tapped)[0][0]) and f.verdict in ("thin", "unknown"):
+        rated += f", up to {say(need.number('ht_current'), 'A')} with screens that no table lists"
+        return f"{rated}: {'feel it after an hour' if f.verdict == 'thin' else 'read the HT current (current=)'}"
     return f"{rated}: sources differ, feel it after an hour" if f.verdict == "thin" else rated
 
 

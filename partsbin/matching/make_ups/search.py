@@ -83,6 +83,11 @@ class MakeUp:
         return tuple((known[ident], pieces) for ident, pieces in taken.items())
 
     @property
+    def pieces(self) -> int:
+        """How many of it make one of what is wanted, as of a single part: one [-]."""
+        return 1
+
+    @property
     def title(self) -> str:
         """The whole in trade notation."""
         return self.join.title([_row(member.option, self.family) for member in self.members])

@@ -6,66 +6,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from partsbin.errors import PartsbinError
-
-LINE = 1
-"""What each line of an order counts beside its price, in thousandths: of two orders as dear the one with fewer parts is taken [-]."""
-
-
-MORE = 20
-"""Sending that costs less than this share of what makes it free is paid: nobody buys a shelf full to save it [-]."""
-
-
-@dataclass(frozen=True)
-class Goods:
-    """An article that a supplier sells; see `partsbin.store.offer_tables.Offer`."""
-
-    supplier: int
-    breaks: tuple[tuple[int, int], ...]
-    pack: int = 1
-    minimum: int = 1
-    supply: int | None = None
-
-    def price(self, pieces: int) -> int | None:
-        """Return what a piece costs if so many are bought, None where so few are not sold."""
-        found = [price for start, price in self.breaks if start <= pieces]
-        return found[-1] if found and pieces >= self.minimum else None
-
-    def least(self, pieces: int) -> int:
-        """Return how many must be bought to have so many, by pack and minimum [-]."""
-        wanted = max(pieces, self.minimum, self.breaks[0][0])
-        return -(-wanted // self.pack) * self.pack
-
-    @property
-    def there(self) -> float:
-        """Pieces that can be bought: whole packs of what the supplier has, none where that is under the least that is sold [-]."""
-        if self.supply is None:
-            return float("inf")
-        whole = self.supply // self.pack * self.pack
-        return float(whole) if whole >= self.least(1) else 0.0
-
-    def on_sale(self, pieces: int) -> tuple[float, float]:
-        """Return what a piece costs if so many are wanted, or as many as there are, and how many there are."""
-        there = self.there
-        n = int(min(pieces, there))
-        return self.cost(n) / n if n else float("inf"), there
-
-    def cost(self, pieces: int) -> float:
-        """Return the least that so many pieces cost, infinity where there are not as many: more may cost less at a price break."""
-        tried = {self.least(max(pieces, start)) for start in (0, *(start for start, _ in self.breaks))}
-        costs = [n * p for n in tried if (p := self.price(n)) is not None and (self.supply is None or n <= self.supply)]
-        return float(min(costs, default=float("inf")))
-
-
-@dataclass(frozen=True)
-class Shipping:
-    """What a supplier wants for sending an order, and from what sum on nothing; in thousandths."""
-
-    price: int = 0
-    free_from: int | None = None
-
-    def of(self, goods: int) -> int:
-        """Return what is paid for sending goods of so much."""
-        return 0 if self.free_from is not None and goods >= self.free_from else self.price
+from partsbin.jobs.goods import LINE, Goods, Sensible, Shipping
 
 
 @dataclass(frozen=True)
@@ -150,38 +91,39 @@ class _Model:
         self.cost: list[float] = []
         self.upper: list[float] = []
         self.rows: list[tuple[dict[int, float], float, float]] = []
-        used = sorted({article for own in serving for article in own})
-        total = sum(wanted)
-        dear = 0.0
+        sensible = Sensible(wanted, serving, goods, shipping)
+        used, dear = sensible.articles, 0.0
         self.tiers: dict[int, list[tuple[int, int]]] = {article: [] for article in used}
         money: dict[int, dict[int, float]] = {}
         sent = {g: self.column(float(shipping.get(g, Shipping()).price), 1) for g in {goods[a].supplier for a in used}}
         for article in used:
-            item = goods[article]
-            most = max(item.least(total), item.least(item.breaks[-1][0]), self._until_free(item))
-            most = most if item.supply is None else min(most, item.supply // item.pack * item.pack)
+            item, limit = goods[article], sensible.limit(article)
             ones = {}
-            for start, price in item.breaks:
-                least = item.least(start)
-                packs = self.column(price * item.pack, max(most // item.pack, 0))
-                chosen = self.column(LINE, 1 if least <= most else 0)
+            for tier, (start, price) in enumerate(item.breaks):
+                least, most = item.least(start), self._most(item, tier, limit, sensible.pieces[article])
+                if least > most:
+                    continue
+                packs = self.column(price * item.pack, most // item.pack)
+                chosen = self.column(LINE, 1)
                 self.rows.append(({packs: item.pack, chosen: -float(least)}, 0, float("inf")))
-                self.rows.append(({packs: item.pack, chosen: -float(max(most, 0))}, -float("inf"), 0))
+                self.rows.append(({packs: item.pack, chosen: -float(most)}, -float("inf"), 0))
                 self.rows.append(({chosen: 1, sent[item.supplier]: -1}, -float("inf"), 0))
                 self.tiers[article].append((packs, item.pack))
                 money.setdefault(item.supplier, {})[packs] = float(price * item.pack)
                 ones[chosen] = 1.0
                 dear += price * most
-            self.rows.append((ones, 0, 1))
+            if ones:
+                self.rows.append((ones, 0, 1))
         for supplier, paid in money.items():
-            self._free(sent[supplier], paid, shipping.get(supplier, Shipping()))
+            if sensible.free(supplier):
+                self._free(sent[supplier], paid, shipping[supplier])
         dear += sum(ship.price for ship in shipping.values()) + LINE * len(used) + 1
         self.serves: dict[tuple[int, int], int] = {}
         self.short: dict[int, int] = {}
         for need, pieces in enumerate(wanted):
             self.short[need] = self.column(dear, pieces)
             own = {self.short[need]: 1.0}
-            for article in serving[need]:
+            for article in (each for each in serving[need] if each in self.tiers):
                 self.serves[need, article] = self.column(0.0, pieces)
                 own[self.serves[need, article]] = 1.0
             self.rows.append((own, pieces, pieces))
@@ -192,12 +134,16 @@ class _Model:
             self.rows.append((row, 0, float("inf")))
             self.rows += [({**row, column: -1.0}, 0, float("inf")) for need, column in takers.items() if need in shared]
 
-    def _until_free(self, item: Goods) -> int:
-        """Pieces of an article that alone are enough for free sending: more than is wanted may cost less [-]."""
-        ship, price = self.shipping.get(item.supplier, Shipping()), min(price for _, price in item.breaks)
-        if ship.free_from is None or not ship.price or price <= 0 or ship.price * MORE < ship.free_from:
-            return 0
-        return item.least(-(-ship.free_from // price))
+    @staticmethod
+    def _most(item: Goods, tier: int, limit: float, pieces: int) -> int:
+        """The most pieces that are sensibly bought at a price: whole packs for so much money, before a dearer price begins."""
+        price = item.breaks[tier][1]
+        most = int(limit // price) if price else item.least(pieces)
+        if item.supply is not None:
+            most = min(most, item.supply)
+        if tier + 1 < len(item.breaks) and item.breaks[tier + 1][1] > price:
+            most = min(most, item.breaks[tier + 1][0] - 1)
+        return most // item.pack * item.pack
 
     def column(self, cost: float, upper: float) -> int:
         """Add a whole number from 0 to `upper`."""
@@ -207,8 +153,7 @@ class _Model:
 
     def _free(self, sent: int, paid: Mapping[int, float], ship: Shipping) -> None:
         """Shipping is free only for goods of enough money."""
-        if ship.free_from is None or not ship.price:
-            return
+        assert ship.free_from is not None  # or it never is
         free = self.column(-float(ship.price), 1)
         self.rows.append(({free: 1, sent: -1}, -float("inf"), 0))
         self.rows.append(({**paid, free: -float(ship.free_from)}, 0, float("inf")))

@@ -10,7 +10,7 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
-from partsbin.jobs.buying import Goods, Shipping
+from partsbin.jobs.goods import Goods, Shipping
 from partsbin.jobs.orders import offer_number
 from partsbin.matching.offered import OnSale, Sale
 from partsbin.notation.money import say_money

@@ -9,7 +9,8 @@ from typing import Any
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
-from partsbin.jobs.buying import Goods, Order, order
+from partsbin.jobs.buying import Order, order
+from partsbin.jobs.goods import Goods
 from partsbin.jobs.on_sale import Offers
 from partsbin.jobs.orders import Ordered, lines, offer_number
 from partsbin.jobs.plan import Served, plan

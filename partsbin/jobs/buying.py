@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from partsbin.errors import PartsbinError
 from partsbin.jobs.goods import LINE, Goods, Sensible, Shipping
@@ -23,6 +24,8 @@ class Order:
         Pieces of a need that nobody offers enough of [-].
     goods, shipping : int
         What it costs, in thousandths.
+    over : int
+        By how much it may be dearer than the least at most, where the proof would have taken too long; in thousandths.
     """
 
     pieces: Mapping[int, int]
@@ -30,6 +33,14 @@ class Order:
     short: Mapping[int, int]
     goods: int
     shipping: int
+    over: int = 0
+
+
+OUT_OF_TIME = 1
+"""What the solver says then."""
+
+PATIENCE = 10.0
+"""How long the least dear order is looked for; then the best that was found is taken, and told for what it is [s]."""
 
 
 def order(
@@ -63,17 +74,46 @@ def order(
     Raises
     ------
     PartsbinError
-        If the solver gives no proven optimum.
+        If the solver finds no order in time that serves as many pieces as can be.
 
     Notes
     -----
     A mixed integer programme. For each price from a break: packs bought at it, and whether it is the one. For each supplier: whether
-    anything is bought there, and whether shipping is free. What stays short costs more than the dearest order.
+    anything is bought there, and whether shipping is free. What stays short costs more than the dearest order. First all sending is
+    taken as paid, which is quickly proven; then what is free is reckoned with, where it can be reached at all for what that costs.
     """
     if not any(serving):
         return Order({}, {}, {at: n for at, n in enumerate(wanted) if n}, 0, 0)
-    model = _Model(wanted, serving, goods, shipping, shared)
-    return model.solve()
+    paid = {supplier: Shipping(ship.price) for supplier, ship in shipping.items()}
+    first = _Model(wanted, serving, goods, paid, shared, Sensible(wanted, serving, goods, paid)).solve()
+    if first is None:
+        raise PartsbinError("no least order was found in time", hint="order for fewer jobs at a time")
+    first = _sent(first, goods, shipping)
+    cost = first.goods + first.shipping + LINE * len(first.pieces)
+    sensible = Sensible(wanted, serving, goods, shipping, float("inf") if first.short else cost)
+    free = {
+        supplier for supplier in {goods[article].supplier for article in sensible.serves} if sensible.free(supplier)
+    }
+    if not free:
+        return first
+    saved = sum(shipping[supplier].price for supplier in free)  # no more than this is saved where sending is free
+    second = _Model(wanted, serving, goods, shipping, shared, sensible).solve()
+    if second is None or sum(second.short.values()) > sum(first.short.values()):
+        return replace(first, over=first.over + saved)
+    second = _sent(second, goods, shipping)
+    if second.over and first.goods + first.shipping <= second.goods + second.shipping:
+        return replace(first, over=min(first.over + saved, second.over))
+    return replace(second, over=min(first.over + saved, second.over))
+
+
+def _sent(order: Order, goods: Sequence[Goods], shipping: Mapping[int, Shipping]) -> Order:
+    """Say what an order costs."""
+    paid: dict[int, int] = {}
+    for article, n in order.pieces.items():
+        supplier = goods[article].supplier
+        paid[supplier] = paid.get(supplier, 0) + n * (goods[article].price(n) or 0)
+    sending = sum(shipping.get(supplier, Shipping()).of(sum_) for supplier, sum_ in paid.items())
+    return replace(order, goods=sum(paid.values()), shipping=sending)
 
 
 class _Model:
@@ -86,12 +126,11 @@ class _Model:
         goods: Sequence[Goods],
         shipping: Mapping[int, Shipping],
         shared: Collection[int],
+        sensible: Sensible,
     ) -> None:
-        self.goods, self.shipping = goods, shipping
         self.cost: list[float] = []
         self.upper: list[float] = []
         self.rows: list[tuple[dict[int, float], float, float]] = []
-        sensible = Sensible(wanted, serving, goods, shipping)
         used, dear = sensible.articles, 0.0
         self.tiers: dict[int, list[tuple[int, int]]] = {article: [] for article in used}
         money: dict[int, dict[int, float]] = {}
@@ -118,6 +157,7 @@ class _Model:
             if sensible.free(supplier):
                 self._free(sent[supplier], paid, shipping[supplier])
         dear += sum(ship.price for ship in shipping.values()) + LINE * len(used) + 1
+        self.dear = dear
         self.serves: dict[tuple[int, int], int] = {}
         self.short: dict[int, int] = {}
         for need, pieces in enumerate(wanted):
@@ -158,8 +198,8 @@ class _Model:
         self.rows.append(({free: 1, sent: -1}, -float("inf"), 0))
         self.rows.append(({**paid, free: -float(ship.free_from)}, 0, float("inf")))
 
-    def solve(self) -> Order:
-        """Hand it to the solver, and read the order off."""
+    def solve(self) -> Order | None:
+        """Hand it to the solver, and read the order off; None where nothing useful was found in time."""
         import numpy as np
         from scipy.optimize import Bounds, LinearConstraint, milp
         from scipy.sparse import csr_array
@@ -173,20 +213,21 @@ class _Model:
             integrality=np.ones(len(self.cost)),
             bounds=Bounds(np.zeros(len(self.cost)), np.array(self.upper, dtype=float)),
             constraints=LinearConstraint(matrix, least, most),
-            options={"mip_rel_gap": 0.0},
+            options={"mip_rel_gap": 0.0, "time_limit": PATIENCE},
         )
-        if result.status != 0:
-            raise PartsbinError(f"no proven least order: {result.message}", hint="order for fewer jobs at a time")
+        over = 0
+        if result.status == OUT_OF_TIME and result.x is not None and result.mip_dual_bound is not None:
+            over = math.ceil(result.fun - result.mip_dual_bound)
+        if result.status == OUT_OF_TIME and (result.x is None or over >= self.dear):
+            return None
+        if result.status not in (0, OUT_OF_TIME):
+            raise PartsbinError(f"no least order: {result.message}", hint="order for fewer jobs at a time")
         values = np.rint(result.x).astype(int).tolist()
-        pieces = {a: n for a, tiers in self.tiers.items() if (n := sum(values[p] * size for p, size in tiers))}
-        paid: dict[int, int] = {}
-        for article, n in pieces.items():
-            supplier = self.goods[article].supplier
-            paid[supplier] = paid.get(supplier, 0) + n * (self.goods[article].price(n) or 0)
         return Order(
-            pieces,
+            {a: n for a, tiers in self.tiers.items() if (n := sum(values[p] * size for p, size in tiers))},
             {key: values[column] for key, column in self.serves.items() if values[column]},
             {need: values[column] for need, column in self.short.items() if values[column]},
-            sum(paid.values()),
-            sum(self.shipping.get(supplier, Shipping()).of(sum_) for supplier, sum_ in paid.items()),
+            0,
+            0,
+            over,
         )

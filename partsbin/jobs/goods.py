@@ -91,14 +91,16 @@ class Sensible:
         The articles.
     shipping : mapping of int to Shipping
         By supplier.
+    known : float
+        What some order that serves all costs, in thousandths.
 
     Notes
     -----
-    `total` is what some order costs: each need buys its own least dear article that is ample, all suppliers send. No least dear order
-    costs more, so a supplier whose sending is free only beyond that never sends for nothing. Whoever has more of an
-    article than is wanted of it saves at most the sending by it: `limit` is what is paid for it at most. Where nothing
-    is to be saved by having more, an article is never bought beside one of the same supplier that serves the same at least, is
-    ample, and costs no more however many are wanted.
+    `total` is what some order costs: `known`, or where each need buys its own least dear article that is ample and all suppliers
+    send. No least dear order costs more, so a supplier whose sending is free only beyond that never sends for nothing. Whoever
+    has more of an article than is wanted of it saves at most the sending by it: `limit` is what is paid for it at most. Where
+    nothing is to be saved by having more, an article is never bought beside one of the same supplier that serves the same at
+    least, is ample, and costs no more however many are wanted.
     """
 
     def __init__(
@@ -107,6 +109,7 @@ class Sensible:
         serving: Sequence[Sequence[int]],
         goods: Sequence[Goods],
         shipping: Mapping[int, Shipping],
+        known: float = float("inf"),
     ) -> None:
         self.goods, self.shipping = goods, shipping
         self.serves: dict[int, frozenset[int]] = {}
@@ -120,7 +123,7 @@ class Sensible:
             if n
         ]
         sending = sum(shipping.get(name, Shipping()).price for name in {goods[a].supplier for a in self.serves})
-        self.total = sum(least) + sending + LINE * len(least)
+        self.total = min(sum(least) + sending + LINE * len(least), known)
         self.articles = sorted(set(self.serves) - set(self._dominated()))
 
     def free(self, supplier: int) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from typing import Annotated, Any
 
 import typer
@@ -42,14 +43,14 @@ def add_to(app: typer.Typer) -> None:
     app.command("demo", short_help="Build the demonstration, play three repairs on it.")(demo)
 
 
-def _finish(answer: dict[str, Any], as_json: bool) -> None:
+def _finish(answer: dict[str, Any], as_json: bool, sold: Sequence[str] = ()) -> None:
     from partsbin.cli.render import answer_text
     from partsbin.cli.screen import show
 
     if as_json:
         print_json(answer)
     else:
-        show(answer_text(plain(answer), width()))
+        show("\n".join([answer_text(plain(answer), width()), *(f"SOLD     {plain(line)}" for line in sold)]))
     raise typer.Exit(0 if answer["candidates"] else 1)
 
 
@@ -95,7 +96,16 @@ def find(
         known = _of_job(connection, job) if job else ()
         request = Request(family, text, position, {}, read_facts([*known, *(facts or ())]))
         answer = search(connection, request, limit=limit, origin="offered" if offers else "shelf")
-    _finish(answer, as_json)
+        sold = _sold(connection, answer) if offers else []
+    _finish(answer, as_json, sold)
+
+
+def _sold(connection: Any, answer: dict[str, Any]) -> list[str]:
+    """Who sells the candidates."""
+    from partsbin.jobs.on_sale import sold_as
+    from partsbin.stock.shelf import id_of
+
+    return sold_as(connection, [id_of(each["part"]) for each in answer["candidates"] if each["part"]])
 
 
 def _of_job(connection: Any, code: str) -> list[str]:

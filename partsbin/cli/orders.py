@@ -107,6 +107,8 @@ def _proposal(made: Proposal, ordered: list[Ordered]) -> None:
     if made.lines:
         total = say_money(made.goods + made.shipping)
         tell(f"goods {say_money(made.goods)}, sending {say_money(made.shipping)}, together {total}")
+        if made.over:
+            say(f"    no proof in time that it is the least: another may cost up to {say_money(made.over)} less")
     elif not made.wanted and not made.unsaid:
         say("    nothing is short")
     elif made.wanted and not made.missing:

@@ -116,4 +116,11 @@ def _portrait(connection: Connection, number: str) -> tuple[dict[str, Any], list
     from partsbin.stock.portrait import portrait, portrait_text
 
     found = portrait(connection, number)
-    return found, portrait_text(plain(found)).split("\n")
+    lines = portrait_text(plain(found)).split("\n")
+    if found["on_hand"] == 0:
+        from partsbin.jobs.on_sale import sold_as
+        from partsbin.stock.shelf import id_of
+
+        sold = sold_as(connection, [id_of(number)])
+        lines += [f"    sold as {plain(line.partition(': ')[2])}" for line in sold]
+    return found, lines

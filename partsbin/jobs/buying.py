@@ -2,70 +2,12 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from partsbin.errors import PartsbinError
-
-LINE = 1
-"""What each line of an order counts beside its price, in thousandths: of two orders as dear the one with fewer parts is taken [-]."""
-
-
-MORE = 20
-"""Sending that costs less than this share of what makes it free is paid: nobody buys a shelf full to save it [-]."""
-
-
-@dataclass(frozen=True)
-class Goods:
-    """An article that a supplier sells; see `partsbin.store.offer_tables.Offer`."""
-
-    supplier: int
-    breaks: tuple[tuple[int, int], ...]
-    pack: int = 1
-    minimum: int = 1
-    supply: int | None = None
-
-    def price(self, pieces: int) -> int | None:
-        """Return what a piece costs if so many are bought, None where so few are not sold."""
-        found = [price for start, price in self.breaks if start <= pieces]
-        return found[-1] if found and pieces >= self.minimum else None
-
-    def least(self, pieces: int) -> int:
-        """Return how many must be bought to have so many, by pack and minimum [-]."""
-        wanted = max(pieces, self.minimum, self.breaks[0][0])
-        return -(-wanted // self.pack) * self.pack
-
-    @property
-    def there(self) -> float:
-        """Pieces that can be bought: whole packs of what the supplier has, none where that is under the least that is sold [-]."""
-        if self.supply is None:
-            return float("inf")
-        whole = self.supply // self.pack * self.pack
-        return float(whole) if whole >= self.least(1) else 0.0
-
-    def on_sale(self, pieces: int) -> tuple[float, float]:
-        """Return what a piece costs if so many are wanted, or as many as there are, and how many there are."""
-        there = self.there
-        n = int(min(pieces, there))
-        return self.cost(n) / n if n else float("inf"), there
-
-    def cost(self, pieces: int) -> float:
-        """Return the least that so many pieces cost, infinity where there are not as many: more may cost less at a price break."""
-        tried = {self.least(max(pieces, start)) for start in (0, *(start for start, _ in self.breaks))}
-        costs = [n * p for n in tried if (p := self.price(n)) is not None and (self.supply is None or n <= self.supply)]
-        return float(min(costs, default=float("inf")))
-
-
-@dataclass(frozen=True)
-class Shipping:
-    """What a supplier wants for sending an order, and from what sum on nothing; in thousandths."""
-
-    price: int = 0
-    free_from: int | None = None
-
-    def of(self, goods: int) -> int:
-        """Return what is paid for sending goods of so much."""
-        return 0 if self.free_from is not None and goods >= self.free_from else self.price
+from partsbin.jobs.goods import LINE, Goods, Sensible, Shipping
 
 
 @dataclass(frozen=True)
@@ -82,6 +24,8 @@ class Order:
         Pieces of a need that nobody offers enough of [-].
     goods, shipping : int
         What it costs, in thousandths.
+    over : int
+        By how much it may be dearer than the least at most, where the proof would have taken too long; in thousandths.
     """
 
     pieces: Mapping[int, int]
@@ -89,6 +33,14 @@ class Order:
     short: Mapping[int, int]
     goods: int
     shipping: int
+    over: int = 0
+
+
+OUT_OF_TIME = 1
+"""What the solver says then."""
+
+PATIENCE = 10.0
+"""How long the least dear order is looked for; then the best that was found is taken, and told for what it is [s]."""
 
 
 def order(
@@ -122,17 +74,46 @@ def order(
     Raises
     ------
     PartsbinError
-        If the solver gives no proven optimum.
+        If the solver finds no order in time that serves as many pieces as can be.
 
     Notes
     -----
     A mixed integer programme. For each price from a break: packs bought at it, and whether it is the one. For each supplier: whether
-    anything is bought there, and whether shipping is free. What stays short costs more than the dearest order.
+    anything is bought there, and whether shipping is free. What stays short costs more than the dearest order. First all sending is
+    taken as paid, which is quickly proven; then what is free is reckoned with, where it can be reached at all for what that costs.
     """
     if not any(serving):
         return Order({}, {}, {at: n for at, n in enumerate(wanted) if n}, 0, 0)
-    model = _Model(wanted, serving, goods, shipping, shared)
-    return model.solve()
+    paid = {supplier: Shipping(ship.price) for supplier, ship in shipping.items()}
+    first = _Model(wanted, serving, goods, paid, shared, Sensible(wanted, serving, goods, paid)).solve()
+    if first is None:
+        raise PartsbinError("no least order was found in time", hint="order for fewer jobs at a time")
+    first = _sent(first, goods, shipping)
+    cost = first.goods + first.shipping + LINE * len(first.pieces)
+    sensible = Sensible(wanted, serving, goods, shipping, float("inf") if first.short else cost)
+    free = {
+        supplier for supplier in {goods[article].supplier for article in sensible.serves} if sensible.free(supplier)
+    }
+    if not free:
+        return first
+    saved = sum(shipping[supplier].price for supplier in free)  # no more than this is saved where sending is free
+    second = _Model(wanted, serving, goods, shipping, shared, sensible).solve()
+    if second is None or sum(second.short.values()) > sum(first.short.values()):
+        return replace(first, over=first.over + saved)
+    second = _sent(second, goods, shipping)
+    if second.over and first.goods + first.shipping <= second.goods + second.shipping:
+        return replace(first, over=min(first.over + saved, second.over))
+    return replace(second, over=min(first.over + saved, second.over))
+
+
+def _sent(order: Order, goods: Sequence[Goods], shipping: Mapping[int, Shipping]) -> Order:
+    """Say what an order costs."""
+    paid: dict[int, int] = {}
+    for article, n in order.pieces.items():
+        supplier = goods[article].supplier
+        paid[supplier] = paid.get(supplier, 0) + n * (goods[article].price(n) or 0)
+    sending = sum(shipping.get(supplier, Shipping()).of(sum_) for supplier, sum_ in paid.items())
+    return replace(order, goods=sum(paid.values()), shipping=sending)
 
 
 class _Model:
@@ -145,43 +126,44 @@ class _Model:
         goods: Sequence[Goods],
         shipping: Mapping[int, Shipping],
         shared: Collection[int],
+        sensible: Sensible,
     ) -> None:
-        self.goods, self.shipping = goods, shipping
         self.cost: list[float] = []
         self.upper: list[float] = []
         self.rows: list[tuple[dict[int, float], float, float]] = []
-        used = sorted({article for own in serving for article in own})
-        total = sum(wanted)
-        dear = 0.0
+        used, dear = sensible.articles, 0.0
         self.tiers: dict[int, list[tuple[int, int]]] = {article: [] for article in used}
         money: dict[int, dict[int, float]] = {}
         sent = {g: self.column(float(shipping.get(g, Shipping()).price), 1) for g in {goods[a].supplier for a in used}}
         for article in used:
-            item = goods[article]
-            most = max(item.least(total), item.least(item.breaks[-1][0]), self._until_free(item))
-            most = most if item.supply is None else min(most, item.supply // item.pack * item.pack)
+            item, limit = goods[article], sensible.limit(article)
             ones = {}
-            for start, price in item.breaks:
-                least = item.least(start)
-                packs = self.column(price * item.pack, max(most // item.pack, 0))
-                chosen = self.column(LINE, 1 if least <= most else 0)
+            for tier, (start, price) in enumerate(item.breaks):
+                least, most = item.least(start), self._most(item, tier, limit, sensible.pieces[article])
+                if least > most:
+                    continue
+                packs = self.column(price * item.pack, most // item.pack)
+                chosen = self.column(LINE, 1)
                 self.rows.append(({packs: item.pack, chosen: -float(least)}, 0, float("inf")))
-                self.rows.append(({packs: item.pack, chosen: -float(max(most, 0))}, -float("inf"), 0))
+                self.rows.append(({packs: item.pack, chosen: -float(most)}, -float("inf"), 0))
                 self.rows.append(({chosen: 1, sent[item.supplier]: -1}, -float("inf"), 0))
                 self.tiers[article].append((packs, item.pack))
                 money.setdefault(item.supplier, {})[packs] = float(price * item.pack)
                 ones[chosen] = 1.0
                 dear += price * most
-            self.rows.append((ones, 0, 1))
+            if ones:
+                self.rows.append((ones, 0, 1))
         for supplier, paid in money.items():
-            self._free(sent[supplier], paid, shipping.get(supplier, Shipping()))
+            if sensible.free(supplier):
+                self._free(sent[supplier], paid, shipping[supplier])
         dear += sum(ship.price for ship in shipping.values()) + LINE * len(used) + 1
+        self.dear = dear
         self.serves: dict[tuple[int, int], int] = {}
         self.short: dict[int, int] = {}
         for need, pieces in enumerate(wanted):
             self.short[need] = self.column(dear, pieces)
             own = {self.short[need]: 1.0}
-            for article in serving[need]:
+            for article in (each for each in serving[need] if each in self.tiers):
                 self.serves[need, article] = self.column(0.0, pieces)
                 own[self.serves[need, article]] = 1.0
             self.rows.append((own, pieces, pieces))
@@ -192,12 +174,16 @@ class _Model:
             self.rows.append((row, 0, float("inf")))
             self.rows += [({**row, column: -1.0}, 0, float("inf")) for need, column in takers.items() if need in shared]
 
-    def _until_free(self, item: Goods) -> int:
-        """Pieces of an article that alone are enough for free sending: more than is wanted may cost less [-]."""
-        ship, price = self.shipping.get(item.supplier, Shipping()), min(price for _, price in item.breaks)
-        if ship.free_from is None or not ship.price or price <= 0 or ship.price * MORE < ship.free_from:
-            return 0
-        return item.least(-(-ship.free_from // price))
+    @staticmethod
+    def _most(item: Goods, tier: int, limit: float, pieces: int) -> int:
+        """The most pieces that are sensibly bought at a price: whole packs for so much money, before a dearer price begins."""
+        price = item.breaks[tier][1]
+        most = int(limit // price) if price else item.least(pieces)
+        if item.supply is not None:
+            most = min(most, item.supply)
+        if tier + 1 < len(item.breaks) and item.breaks[tier + 1][1] > price:
+            most = min(most, item.breaks[tier + 1][0] - 1)
+        return most // item.pack * item.pack
 
     def column(self, cost: float, upper: float) -> int:
         """Add a whole number from 0 to `upper`."""
@@ -207,14 +193,13 @@ class _Model:
 
     def _free(self, sent: int, paid: Mapping[int, float], ship: Shipping) -> None:
         """Shipping is free only for goods of enough money."""
-        if ship.free_from is None or not ship.price:
-            return
+        assert ship.free_from is not None  # or it never is
         free = self.column(-float(ship.price), 1)
         self.rows.append(({free: 1, sent: -1}, -float("inf"), 0))
         self.rows.append(({**paid, free: -float(ship.free_from)}, 0, float("inf")))
 
-    def solve(self) -> Order:
-        """Hand it to the solver, and read the order off."""
+    def solve(self) -> Order | None:
+        """Hand it to the solver, and read the order off; None where nothing useful was found in time."""
         import numpy as np
         from scipy.optimize import Bounds, LinearConstraint, milp
         from scipy.sparse import csr_array
@@ -228,20 +213,21 @@ class _Model:
             integrality=np.ones(len(self.cost)),
             bounds=Bounds(np.zeros(len(self.cost)), np.array(self.upper, dtype=float)),
             constraints=LinearConstraint(matrix, least, most),
-            options={"mip_rel_gap": 0.0},
+            options={"mip_rel_gap": 0.0, "time_limit": PATIENCE},
         )
-        if result.status != 0:
-            raise PartsbinError(f"no proven least order: {result.message}", hint="order for fewer jobs at a time")
+        over = 0
+        if result.status == OUT_OF_TIME and result.x is not None and result.mip_dual_bound is not None:
+            over = math.ceil(result.fun - result.mip_dual_bound)
+        if result.status == OUT_OF_TIME and (result.x is None or over >= self.dear):
+            return None
+        if result.status not in (0, OUT_OF_TIME):
+            raise PartsbinError(f"no least order: {result.message}", hint="order for fewer jobs at a time")
         values = np.rint(result.x).astype(int).tolist()
-        pieces = {a: n for a, tiers in self.tiers.items() if (n := sum(values[p] * size for p, size in tiers))}
-        paid: dict[int, int] = {}
-        for article, n in pieces.items():
-            supplier = self.goods[article].supplier
-            paid[supplier] = paid.get(supplier, 0) + n * (self.goods[article].price(n) or 0)
         return Order(
-            pieces,
+            {a: n for a, tiers in self.tiers.items() if (n := sum(values[p] * size for p, size in tiers))},
             {key: values[column] for key, column in self.serves.items() if values[column]},
             {need: values[column] for need, column in self.short.items() if values[column]},
-            sum(paid.values()),
-            sum(self.shipping.get(supplier, Shipping()).of(sum_) for supplier, sum_ in paid.items()),
+            0,
+            0,
+            over,
         )

@@ -99,7 +99,7 @@ def _ways(part: Shelved, cards: Sequence[Mapping[str, Any]]) -> list[str]:
     how = {
         "fact": "--with {}=… says it of the set",
         "reading": "--reading {}=… says it of the part",
-        "any": "--with KEY=VALUE says what was learnt of the set",
+        "any": "--with KEY=VALUE says what was learnt of the set; of the dead part: partsbin job drop, then job need with it",
         "mark": f'partsbin mark {part.number} "…" writes down what can be seen on it',
     }
     return [words.format(owed[kind]) for kind, words in how.items() if kind in owed]

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from heapq import heapify, heappop, heappush
 from operator import itemgetter
 from typing import Any
 
 from sqlalchemy import Connection, select
 
-from partsbin.jobs.buying import Goods, Shipping
+from partsbin.jobs.goods import Goods, Shipping
+from partsbin.jobs.orders import offer_number
 from partsbin.matching.offered import OnSale, Sale
+from partsbin.notation.money import say_money
+from partsbin.stock.shelf import number_of
 from partsbin.store.offer_tables import Supplier
 from partsbin.store.statements import Statement
 from partsbin.store.tables import table_of
@@ -80,3 +83,42 @@ class _Made(dict[int, Goods]):
         steps = tuple((start, price) for start, price in json.loads(breaks))
         self[ident] = made = Goods(supplier, steps, pack, minimum, supply)
         return made
+
+
+_SOLD = Statement("""
+SELECT offer.id AS id, offer.part_id AS part_id, offer.article AS article, supplier.name AS supplier, offer.breaks AS breaks,
+  offer.pack AS pack, offer.minimum AS minimum, offer.supply AS supply
+FROM offer JOIN supplier ON supplier.id = offer.supplier_id WHERE offer.part_id IN :ids ORDER BY offer.least, offer.id
+""")
+
+
+def sold_as(connection: Connection, part_ids: Sequence[int], most: int = 3) -> list[str]:
+    """Return in words who sells some parts at which price, of each part the least dear few, in the order of the parts.
+
+    Parameters
+    ----------
+    connection : Connection
+        Reading one state of the catalogue.
+    part_ids : sequence of int
+        Parts of origin "offered".
+    most : int
+        Offers of each part [-].
+    """
+    found: dict[int, list[str]] = {ident: [] for ident in part_ids}
+    for row in _SOLD.of_ids(connection, list(found)) if found else ():
+        found[row["part_id"]].append(_said(row))
+    said = []
+    for ident, lines in found.items():
+        more = f"{number_of(ident)}: {len(lines) - most:,} more offers"
+        said += [f"{number_of(ident)}: {line}" for line in lines[:most]] + [more] * (len(lines) > most)
+    return said
+
+
+def _said(row: Mapping[str, Any]) -> str:
+    (_, first), *later = json.loads(row["breaks"])
+    paid = ", ".join([say_money(first), *(f"{say_money(price)} from {start}" for start, price in later)])
+    there = "" if row["supply"] is None else f", {row['supply']:,} there"
+    pack = f", in packs of {row['pack']}" if row["pack"] > 1 else ""
+    least = f", {row['minimum']} at least" if row["minimum"] > 1 else ""
+    article = f"{row['article']} of " if row["article"] else ""
+    return f"{offer_number(row['id'])}, {article}{row['supplier']}, at {paid}{pack}{least}{there}"

@@ -50,7 +50,9 @@ def offer_id(text: str) -> int:
     said = text.strip().upper()
     digits = said[1:].removeprefix("-")
     if said[:1] not in ("O", "0") or not (digits.isascii() and digits.isdecimal()) or len(digits) > 15:
-        raise UsageError(f"{text!r} is no number of an offer", hint="such as O-0012, as partsbin reorder names them")
+        raise UsageError(
+            f"{text!r} is no number of an offer", hint="such as O-0012: partsbin reorder and find --offers name them"
+        )
     return int(digits)
 
 

@@ -9,7 +9,8 @@ from typing import Any
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
-from partsbin.jobs.buying import Goods, Order, order
+from partsbin.jobs.buying import Order, order
+from partsbin.jobs.goods import Goods
 from partsbin.jobs.on_sale import Offers
 from partsbin.jobs.orders import Ordered, lines, offer_number
 from partsbin.jobs.plan import Served, plan
@@ -90,7 +91,8 @@ class Proposal:
     """An order, what it costs, what is coming already, what nobody offers, and how the rules stand.
 
     Pieces of a part count for each rule that they serve, as on the shelf; a job takes its own. Of needs whose position is not said
-    (`unsaid`) nobody knows what would serve them.
+    (`unsaid`) nobody knows what would serve them. `over` is by how much it may be dearer than the least, where no proof was
+    found in time.
     """
 
     wanted: tuple[Short, ...]
@@ -101,6 +103,7 @@ class Proposal:
     shipping: int
     coming: tuple[Coming, ...] = ()
     unsaid: tuple[str, ...] = ()
+    over: int = 0
 
     def comes(self, short: Short) -> int:
         """Return how many pieces of what is short are ordered already [-]."""
@@ -121,6 +124,7 @@ class Proposal:
             "goods": self.goods,
             "shipping": self.shipping,
             "total": self.goods + self.shipping,
+            "over": self.over,
         }
 
 
@@ -216,7 +220,9 @@ def cover(
     bought.sort(key=lambda line: (line.supplier, line.article, line.offer_id))
     coming.sort(key=lambda each: each.line.id)
     missing = tuple((wanted[need], pieces) for need, pieces in made.short.items())
-    return Proposal(tuple(wanted), tuple(bought), missing, stand, made.goods, made.shipping, tuple(coming))
+    return Proposal(
+        tuple(wanted), tuple(bought), missing, stand, made.goods, made.shipping, tuple(coming), over=made.over
+    )
 
 
 def _order(

@@ -189,8 +189,10 @@ def drop_rule(connection: Connection, ident: int) -> None:
         If there is none in force of that number.
     """
     table = table_of(StockRule)
-    done = connection.execute(update(table).where(table.c.id == ident, ~table.c.dropped).values(dropped=True))
-    if not done.rowcount:
+    known = {rule.id for rule in rules(connection)}
+    if ident in known:
+        connection.execute(update(table).where(table.c.id == ident).values(dropped=True))
+    else:
         raise UsageError(f"no rule {ident}", hint="partsbin rule list shows them")
 
 

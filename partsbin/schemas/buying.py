@@ -126,6 +126,7 @@ class OrderAnswer(Strict):
     goods: int
     shipping: int
     total: int
+    over: int
     sent: list[int]
     files: list[str]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import lru_cache
 from typing import Any
 
 from pydantic import ValidationError
@@ -101,6 +102,7 @@ def family_by_designator(designator: str) -> str:
     return ""
 
 
+@lru_cache(4096)
 def family_by_words(text: str) -> str:
     """Return the family that a description names in words, "" if none."""
     low = text.lower()

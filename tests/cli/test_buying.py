@@ -64,6 +64,14 @@ def test_offers_are_not_on_the_shelf(db: Path) -> None:
     assert {c["part"] for c in asked(db, *words, "--offers")["candidates"]} >= {"P-0001"}
 
 
+def test_what_is_not_on_the_shelf_is_named_with_who_sells_it(db: Path) -> None:
+    """The number that books it, the price, how many there are; both by `find` and by `show`."""
+    ran = partsbin("find", "capacitor", "47n 400V", "-p", "coupling", "-w", "rail=250", "--offers", db=db)
+    said = "O-0001, K-101 of Bridge Valves, at 0.85, 0.62 from 10, 250 there"
+    assert f"SOLD     P-0001: {said}" in ran.out.splitlines()
+    assert f"    sold as {said}" in partsbin("show", "P-0001", db=db).out.splitlines()
+
+
 def test_one_csv_a_supplier_inside_the_folder_named(db: Path, tmp_path: Path) -> None:
     """A supplier's name leads to no other folder, and is taken for no formula."""
     partsbin("rule", "add", "1", "valve", "ECC83", "-p", "as-plugged", db=db)
@@ -158,6 +166,10 @@ def test_a_second_delivery_lies_with_the_first(db: Path) -> None:
         ("bought", "O-0001", "--order", "7"),
         ("bought",),
         ("order", "show", "7"),
+        ("order", "show", "99999999999"),
+        ("rule", "drop", "99999999999999999999"),
+        ("bought", "O-99999999999999999999"),
+        ("bought", "--order", "1", "--price", "0.40"),
         ("order", "cancel", "7"),
         ("rule", "add", "2", "valve", "ECC83", "-p", "as-plugged", "--service", "0.95", "--lead", "99999999"),
         ("rule", "add", "2", "valve", "ECC83", "-p", "as-plugged", "--service", "1", "--lead", "14"),

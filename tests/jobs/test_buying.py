@@ -7,7 +7,8 @@ from itertools import product
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from partsbin.jobs.buying import LINE, Goods, Shipping, order
+from partsbin.jobs.buying import order
+from partsbin.jobs.goods import LINE, Goods, Shipping
 
 MOST = 6
 
@@ -17,7 +18,7 @@ def _goods(draw: st.DrawFn) -> Goods:
     first = draw(st.integers(5, 60))
     breaks = [(1, first)]
     if draw(st.booleans()):
-        breaks.append((draw(st.integers(2, 5)), draw(st.integers(5, first))))
+        breaks.append((draw(st.integers(2, 5)), draw(st.integers(5, first + 5))))  # a dearer one as well
     supply = draw(st.none() | st.integers(0, MOST))
     return Goods(draw(st.integers(1, 2)), tuple(breaks), draw(st.integers(1, 3)), draw(st.integers(1, 2)), supply)
 

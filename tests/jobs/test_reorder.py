@@ -11,7 +11,8 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine
 
 from partsbin.checks import Verdict
-from partsbin.jobs.buying import Goods, Shipping, order
+from partsbin.jobs.buying import order
+from partsbin.jobs.goods import Goods, Shipping
 from partsbin.jobs.offers import supplier_id, take_offers
 from partsbin.jobs.reorder import Short, cover
 from partsbin.matching.offered import Serving

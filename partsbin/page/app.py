@@ -17,7 +17,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from partsbin.errors import PartsbinError
-from partsbin.page import finding, fitting, jobs, needs, planning, printing
+from partsbin.page import finding, fitting, jobs, keeping, needs, orders, planning, printing
 from partsbin.page import pairing as pairing_page
 from partsbin.page.desk import FOLDER, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
 from partsbin.page.devices import Known
@@ -64,6 +64,8 @@ def create(
             *planning.ROUTES,
             *pairing_page.ROUTES,
             *printing.ROUTES,
+            *orders.ROUTES,
+            *keeping.ROUTES,
             Mount("/assets", StaticFiles(directory=FOLDER / "assets")),
         ],
         middleware=[Middleware(Guard, hosts=tuple(hosts), network=network)],

@@ -36,6 +36,7 @@ MOST_VISITS = 1000
 NAV = (
     ("/find", "find"),
     ("/jobs", "jobs"),
+    ("/orders", "orders"),
 )  # fmt: skip
 """The pages of the bar, in its order: address and plain word."""
 

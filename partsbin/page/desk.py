@@ -34,6 +34,7 @@ MOST_VISITS = 1000
 """Visits that a message may be waiting for, at most [-]."""
 
 NAV = (
+    ("/bench", "bench"),
     ("/find", "find"),
     ("/jobs", "jobs"),
     ("/orders", "orders"),

@@ -83,6 +83,22 @@ def would_serve(connection: Connection, part_ids: Sequence[int]) -> list[Match]:
     return sorted(found, key=lambda match: (match.part_id, match.verdict))
 
 
+_CAME = Statement("""
+SELECT DISTINCT part.id FROM (SELECT id, part_id, act_id, word, quantity FROM movement ORDER BY id DESC LIMIT :last) AS came
+JOIN part ON part.id = came.part_id
+WHERE came.word IN ('shelved', 'bought', 'returned', 'parted') AND came.quantity > 0 AND part.on_hand > part.reserved
+  AND NOT EXISTS (SELECT 1 FROM act WHERE act.reverses_id = came.act_id)
+ORDER BY part.id DESC LIMIT :most
+""")
+LAST = 500
+"""Movements among which is looked for what has just come in [-]."""
+
+
+def just_come(connection: Connection, most: int) -> list[int]:
+    """Return the newest of the parts that came onto the shelf lately and lie there still."""
+    return [row[0] for row in _CAME.rows(connection, {"last": LAST, "most": most})]
+
+
 def _families(wanted: Wanted) -> set[str]:
     """The families that a need may be served from."""
     return {wanted.family, *(name for name, _ in servers(wanted.family, wanted.position))}

@@ -17,7 +17,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from partsbin.errors import PartsbinError
-from partsbin.page import finding, fitting, jobs, needs, planning, printing
+from partsbin.page import bench, finding, fitting, jobs, keeping, needs, orders, planning, printing
 from partsbin.page import pairing as pairing_page
 from partsbin.page.desk import FOLDER, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
 from partsbin.page.devices import Known
@@ -57,6 +57,7 @@ def create(
             Route("/", _first),
             Route("/favicon.ico", _no_icon),  # what a browser asks for that reads no link
             Route("/name", posted(_name), methods=["POST"]),
+            *bench.ROUTES,
             *finding.ROUTES,
             *fitting.ROUTES,
             *jobs.ROUTES,
@@ -64,6 +65,8 @@ def create(
             *planning.ROUTES,
             *pairing_page.ROUTES,
             *printing.ROUTES,
+            *orders.ROUTES,
+            *keeping.ROUTES,
             Mount("/assets", StaticFiles(directory=FOLDER / "assets")),
         ],
         middleware=[Middleware(Guard, hosts=tuple(hosts), network=network)],
@@ -80,7 +83,7 @@ def create(
 
 
 def _first(request: Request) -> Response:
-    return RedirectResponse("/find", 303)
+    return RedirectResponse("/bench", 303)
 
 
 def _no_icon(request: Request) -> Response:

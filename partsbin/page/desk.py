@@ -34,8 +34,10 @@ MOST_VISITS = 1000
 """Visits that a message may be waiting for, at most [-]."""
 
 NAV = (
+    ("/bench", "bench"),
     ("/find", "find"),
     ("/jobs", "jobs"),
+    ("/orders", "orders"),
 )  # fmt: skip
 """The pages of the bar, in its order: address and plain word."""
 

@@ -145,7 +145,7 @@ def note_sitting(connection: Connection, donor: Chassis, who: Who, minutes: floa
     connection.execute(insert(table_of(Stripping)), row)
 
 
-def owed(connection: Connection, donor: Chassis | None = None) -> list[dict[str, Any]]:
+def owed(connection: Connection, donor: Chassis | None = None, *, newest: int | None = None) -> list[dict[str, Any]]:
     """Return the readings still owed on salvaged parts, most useful first.
 
     Parameters
@@ -154,6 +154,8 @@ def owed(connection: Connection, donor: Chassis | None = None) -> list[dict[str,
         Reading.
     donor : Chassis, optional
         Whose parts; without it those of all donors.
+    newest : int, optional
+        How many parts are looked at, the newest; without it all [-].
 
     Returns
     -------
@@ -162,7 +164,8 @@ def owed(connection: Connection, donor: Chassis | None = None) -> list[dict[str,
         come first, for no search finds them; then those without their rating; then the rest. Among equals the larger count.
     """
     part = table_of(Part)
-    query = select(part.c.id, part.c.family).where(part.c.on_hand > 0, part.c.condition != "new").order_by(part.c.id)
+    query = select(part.c.id, part.c.family).where(part.c.on_hand > 0, part.c.condition != "new")
+    query = query.order_by(part.c.id) if newest is None else query.order_by(part.c.id.desc()).limit(newest)
     query = query.where(part.c.donor_id == donor.id) if donor else query.where(part.c.donor_id.is_not(None))
     of_family: dict[str, list[int]] = {}
     for ident, name in connection.execute(query):

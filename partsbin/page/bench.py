@@ -1,0 +1,72 @@
+"""The bench: the first page. Jobs open, wanted parts that have just come in, readings owed, what runs short, thin margins."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import Connection
+from starlette.requests import Request as Asked
+from starlette.responses import Response
+from starlette.routing import Route
+
+from partsbin.errors import PartsbinError
+from partsbin.jobs.record import jobs
+from partsbin.jobs.review import reviewed, thin_margins
+from partsbin.jobs.stock_rules import levels
+from partsbin.jobs.wanted import just_come, would_serve
+from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
+from partsbin.page.fields import count_of
+from partsbin.stock.donors import owed
+from partsbin.stock.shelf import number_of
+from partsbin.store.engine import reading, writing
+
+A_PAGE = 10
+"""Lines of each list on the page; the rest lies behind a link [-]."""
+
+LOOKED_AT = 40
+"""Parts of donors that are looked at for what is still to be read, the newest [-]."""
+
+JUST = 12
+"""Parts that have just come in that are held against what is wanted [-]."""
+
+
+def page(request: Asked) -> Response:
+    """Show the bench."""
+    return _page(desk_of(request), request, asked(request))
+
+
+def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
+    at = count_of(form.get("thin", ""), least=0)
+    with reading(desk.engine) as connection:
+        open_jobs = jobs(connection, open_only=True, most=A_PAGE + 1)
+        thin = thin_margins(connection, most=A_PAGE + 1, start=at)
+        shown: dict[str, Any] = {
+            "came": _came(connection, bool(open_jobs)),
+            "owed": owed(connection, newest=LOOKED_AT)[: A_PAGE + 1],
+            "short": [level for level in levels(connection, desk.clock()) if level.order][: A_PAGE + 1],
+        }
+    return desk.show(
+        request, "bench.html", status, jobs=open_jobs, thin=thin, at=at, a_page=A_PAGE, form=form, fault=fault, **shown
+    )
+
+
+def _came(connection: Connection, wanted: bool) -> list[dict[str, str]]:
+    """Return which needs are served by what has just come in; nothing is judged where no job is open."""
+    if not wanted:
+        return []
+    matches = would_serve(connection, just_come(connection, JUST))
+    return [{"part": number_of(each.part_id), "said": each.said, "job": each.job} for each in matches[: A_PAGE + 1]]
+
+
+def review(desk: Desk, request: Asked, form: Form) -> Response:
+    """Write down that a thin margin was looked at again."""
+    try:
+        who = desk.who(request)
+        with writing(desk.engine) as connection:
+            said = reviewed(connection, count_of(form.get("act", ""), least=0), who, form.get("said", "").strip())
+    except PartsbinError as fault:
+        return _page(desk, request, form, fault, 409)
+    return see_other("/bench", said)
+
+
+ROUTES = [Route("/bench", page), Route("/bench/reviewed", posted(review), methods=["POST"])]

@@ -1,0 +1,103 @@
+"""What is to be kept on the shelf, and from whom it comes: stock rules and how they stand, suppliers and their sending."""
+
+from __future__ import annotations
+
+from starlette.requests import Request as Asked
+from starlette.responses import Response
+from starlette.routing import Route
+
+from partsbin.errors import PartsbinError, UsageError
+from partsbin.families import named, names
+from partsbin.jobs.offers import ship, suppliers
+from partsbin.jobs.stock_rules import add_rule, drop_rule, levels
+from partsbin.notation.money import read_money, say_money
+from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
+from partsbin.page.fields import count_of, typed_facts
+from partsbin.rules import load_rules
+from partsbin.stock.describe import readings_of
+from partsbin.store.engine import reading, writing
+
+SHOWN = 200
+"""Rules and suppliers that the page shows, at most [-]."""
+
+
+def page(request: Asked) -> Response:
+    """Show the rules with what is there of each, and the suppliers."""
+    return _page(desk_of(request), request, asked(request))
+
+
+def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
+    form = {**dict.fromkeys(("text", "family", "position"), ""), **form}
+    found = readings_of(form["text"], "") if form["text"] and not form["family"] else []
+    if len({entry.family for entry in found}) == 1:
+        form["family"] = found[0].family
+    with reading(desk.engine) as connection:
+        stand = levels(connection, desk.clock())
+    return desk.show(
+        request,
+        "keeping.html",
+        status,
+        levels=stand[:SHOWN],
+        suppliers=suppliers(desk.engine)[:SHOWN],
+        families=names(),
+        positions=list(load_rules(form["family"]).positions) if form["family"] in names() else [],
+        form=form,
+        fault=fault,
+        said=say_money,
+    )
+
+
+def added(desk: Desk, request: Asked, form: Form) -> Response:
+    """Note a stock rule."""
+    try:
+        desk.who(request)
+        service, lead = form.get("service", "").strip(), form.get("lead", "").strip()
+        with writing(desk.engine) as connection:
+            rule = add_rule(
+                connection, named(form.get("family", "")), form.get("text", "").strip(), form.get("position", ""),
+                count_of(form.get("level", "")), facts=typed_facts(form.get("facts", "")),
+                service=_chance(service) if service else None, lead=count_of(lead) if lead else None,
+            )  # fmt: skip
+    except PartsbinError as fault:
+        return _page(desk, request, form, fault, 409)
+    return see_other("/rules", rule.name)
+
+
+def _chance(text: str) -> float:
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        raise UsageError(f"{text[:40]!r} is no chance: expected such as 0.95") from None
+
+
+def dropped(desk: Desk, request: Asked, form: Form) -> Response:
+    """Take a rule out of force."""
+    try:
+        desk.who(request)
+        with writing(desk.engine) as connection:
+            drop_rule(connection, count_of(form.get("rule", ""), least=0))
+    except PartsbinError as fault:
+        return _page(desk, request, form, fault, 409)
+    return see_other("/rules", f"rule {form['rule']} is out of force")
+
+
+def sending(desk: Desk, request: Asked, form: Form) -> Response:
+    """Note what a supplier wants for sending an order."""
+    name, free = form.get("name", "").strip(), form.get("free_from", "").strip()
+    try:
+        desk.who(request)
+        if not name:
+            raise UsageError("no supplier is named")
+        with writing(desk.engine) as connection:
+            ship(connection, name, read_money(form.get("shipping", "")), read_money(free) if free else None)
+    except PartsbinError as fault:
+        return _page(desk, request, form, fault, 409)
+    return see_other("/rules", f"{name}: noted what sending costs")
+
+
+ROUTES = [
+    Route("/rules", page),
+    Route("/rules/add", posted(added), methods=["POST"]),
+    Route("/rules/drop", posted(dropped), methods=["POST"]),
+    Route("/rules/sending", posted(sending), methods=["POST"]),
+]

@@ -1,0 +1,168 @@
+"""Orders and stock rules on the page: what is short, the order for it, what is under way, what came."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from sqlalchemy import Engine
+
+from partsbin.jobs.offers import take_offers
+from partsbin.jobs.orders import cancel
+from partsbin.jobs.record import add_need, open_job
+from partsbin.stock.columns import all_fields
+from partsbin.stock.lists import read_cells
+from partsbin.store.engine import open_store, writing
+from tests.page.visit import NOON, OTHER, SCRIPT, Visit, count, hidden, said, visiting
+
+
+@pytest.fixture
+def engine(tmp_path: Path) -> Iterator[Engine]:
+    """An offer of a supplier with a hostile name, and a job that wants one of it."""
+    opened = open_store(tmp_path / "page.sqlite")
+    prices = tmp_path / "prices.csv"
+    prices.write_text("Order code,Description,Price\nK1,22 nF 630V polyester axial,0.40\n", encoding="utf-8")
+    take_offers(opened, read_cells(prices, fields=all_fields()), f"Bridge {SCRIPT}", at=NOON, condition="new")
+    with writing(opened) as connection:
+        job = open_job(connection, OTHER, what="intercom")
+        add_need(connection, job, "capacitor", "0.02uF 350V", "coupling", designator="C31")
+    yield opened
+    opened.dispose()
+
+
+@pytest.fixture
+def visit(engine: Engine) -> Iterator[Visit]:
+    """Somebody at the bench."""
+    with visiting(engine) as found:
+        yield found
+
+
+def send(visit: Visit) -> str:
+    """Order what the job is short of; return the page of the order."""
+    page = visit.get("/orders?job=J-0001")
+    visit.post("/orders/send", seen=hidden(page, "seen"), job="J-0001")
+    return visit.get("/order/1")
+
+
+def test_what_a_job_is_short_of_is_proposed_with_its_sum(visit: Visit) -> None:
+    """One piece at 0.40, no sending said."""
+    page = visit.get("/orders?job=J-0001")
+    assert ("O-0001 K1 22 nF 630 V" in page, "together 0.40" in page) == (True, True)
+
+
+def test_the_proposal_is_a_table_to_take_along(visit: Visit) -> None:
+    """Only of the supplier that is asked for."""
+    supplier = f"Bridge {SCRIPT}"
+    own = visit.client.get("/orders/proposal.csv", params={"job": "J-0001", "supplier": supplier})
+    other = visit.client.get("/orders/proposal.csv", params={"job": "J-0001", "supplier": "another"})
+    assert ("O-0001" in own.text, "O-0001" in other.text) == (True, False)
+
+
+def test_what_was_sent_is_coming_and_not_ordered_twice(visit: Visit) -> None:
+    """The next proposal counts it."""
+    send(visit)
+    page = visit.get("/orders?job=J-0001")
+    assert ("1 of them coming" in page, "/orders/send" in page) == (True, False)
+
+
+def test_a_proposal_that_has_changed_since_is_not_sent(visit: Visit, engine: Engine) -> None:
+    """Sent twice from two windows it is one order."""
+    page = visit.get("/orders?job=J-0001")
+    forms = [visit.post("/orders/send", seen=hidden(page, "seen"), job="J-0001") for _ in range(2)]
+    assert [answer.status_code for answer in forms] == [200, 409]
+    assert count(engine, "SELECT count(*) FROM purchase") == 1
+
+
+def test_a_delivery_is_booked_and_says_what_it_would_serve(visit: Visit, engine: Engine) -> None:
+    """It goes onto the shelf in one act."""
+    page = send(visit)
+    answer = visit.post("/order/1/came", seen=hidden(page, "seen"), place="drawer E1", **{"came.O-0001": "1"})
+    assert ("would serve C31 of J-0001" in said(answer.text), count(engine, "SELECT sum(on_hand) FROM part")) == (
+        True,
+        1,
+    )
+
+
+def test_a_delivery_is_not_booked_twice(visit: Visit, engine: Engine) -> None:
+    """Going back and sending again is told."""
+    seen = hidden(send(visit), "seen")
+    answers = [visit.post("/order/1/came", seen=seen, **{"came.O-0001": "1"}) for _ in range(2)]
+    assert ([answer.status_code for answer in answers], count(engine, "SELECT sum(on_hand) FROM part")) == (
+        [200, 409],
+        1,
+    )
+
+
+def test_nothing_that_came_books_nothing(visit: Visit) -> None:
+    """A line left empty did not come."""
+    assert visit.post("/order/1/came", seen=hidden(send(visit), "seen")).status_code == 409
+
+
+def test_the_rest_of_an_order_is_cancelled_once(visit: Visit, engine: Engine) -> None:
+    """What somebody else cancelled meanwhile is told."""
+    seen = hidden(send(visit), "seen")
+    with writing(engine) as connection:
+        cancel(connection, 1)
+    assert visit.post("/order/1/cancel", seen=seen).status_code == 409
+    answer = visit.post("/order/1/cancel", seen="")
+    assert (answer.status_code, "nothing" in visit.get("/orders")) == (409, True)
+
+
+def test_an_order_is_a_table(visit: Visit) -> None:
+    """As it is sent."""
+    send(visit)
+    assert "K1,O-0001,22 nF 630 V" in visit.client.get("/order/1/table.csv").text
+
+
+def test_what_came_without_an_order_is_booked_by_its_offer(visit: Visit, engine: Engine) -> None:
+    """Three at another price."""
+    visit.post("/orders/bought", offer="O-0001", pieces="3", price="0.45", place="E1")
+    assert count(engine, "SELECT price FROM part WHERE on_hand = 3") == 450
+
+
+def test_a_rule_is_added_asks_for_an_order_and_is_dropped(visit: Visit) -> None:
+    """Ten are wanted and none is here."""
+    visit.post("/rules/add", family="capacitor", text="22nF 400V", position="coupling", level="10", facts="rail=250")
+    assert "0 here, 10 wanted, order 10" in visit.get("/rules")
+    assert "10 short" in visit.get("/orders?propose=yes")
+    visit.post("/rules/drop", rule="1")
+    assert "no rule yet" in visit.get("/rules")
+
+
+def test_what_sending_costs_is_noted_and_counted(visit: Visit) -> None:
+    """By hand: 0.40 + 4.50."""
+    visit.post("/rules/sending", name=f"Bridge {SCRIPT}", shipping="4.50")
+    assert "together 4.90" in visit.get("/orders?job=J-0001")
+
+
+@pytest.mark.parametrize(
+    ("form", "fields"),
+    [
+        ("/orders/bought", {"offer": "O-0099"}),
+        ("/orders/bought", {"offer": "O-0001", "pieces": "many"}),
+        ("/orders/bought", {"offer": "O-0001", "price": "dear"}),
+        ("/rules/add", {"family": "capacitor", "position": "coupling", "level": "0"}),
+        ("/rules/add", {"family": "capacitor", "position": "coupling", "level": "9", "service": "often", "lead": "9"}),
+        ("/rules/drop", {"rule": "7"}),
+        ("/rules/sending", {"name": "", "shipping": "1"}),
+    ],
+)
+def test_what_cannot_be_is_told_on_the_page(visit: Visit, form: str, fields: dict[str, str]) -> None:
+    """In words, and nothing is written."""
+    answer = visit.post(form, **fields)
+    assert (answer.status_code, bool(said(answer.text))) == (409, True)
+
+
+@pytest.mark.parametrize("page", ["/orders?job=J-0001", "/rules", "/order/1"])
+def test_script_in_the_name_of_a_supplier_stays_text(visit: Visit, page: str) -> None:
+    """It came in with a price list."""
+    send(visit)
+    assert "<script>alert" not in visit.get(page)
+
+
+@pytest.mark.parametrize("name", ["offer", "pieces", "price", "place", "text", "family", "level", "name", "shipping"])
+def test_script_in_a_field_stays_text(visit: Visit, name: str) -> None:
+    """On the page of the fault."""
+    answers = [visit.post(form, **{name: SCRIPT}) for form in ("/orders/bought", "/rules/add", "/rules/sending")]
+    assert not any("<script>alert" in answer.text for answer in answers)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import Connection
@@ -16,9 +18,11 @@ from partsbin.jobs.stock_rules import levels
 from partsbin.jobs.wanted import just_come, would_serve
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
 from partsbin.page.fields import count_of
+from partsbin.page.remembered import Remembered
 from partsbin.stock.donors import owed
 from partsbin.stock.shelf import number_of
 from partsbin.store.engine import reading, writing
+from partsbin.store.statements import Statement
 
 A_PAGE = 10
 """Lines of each list on the page; the rest lies behind a link [-]."""
@@ -40,14 +44,57 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
     with reading(desk.engine) as connection:
         open_jobs = jobs(connection, open_only=True, most=A_PAGE + 1)
         thin = thin_margins(connection, most=A_PAGE + 1, start=at)
-        shown: dict[str, Any] = {
-            "came": _came(connection, bool(open_jobs)),
-            "owed": owed(connection, newest=LOOKED_AT)[: A_PAGE + 1],
-            "short": [level for level in levels(connection, desk.clock()) if level.order][: A_PAGE + 1],
-        }
+        reads = owed(connection, newest=LOOKED_AT)[: A_PAGE + 1]
+        came, came_at = _remembered(desk, connection, "came", lambda: _came(connection, bool(open_jobs)))
+        short, short_at = _remembered(desk, connection, "short", lambda: _short(connection, desk.clock()))
     return desk.show(
-        request, "bench.html", status, jobs=open_jobs, thin=thin, at=at, a_page=A_PAGE, form=form, fault=fault, **shown
+        request,
+        "bench.html",
+        status,
+        jobs=open_jobs,
+        thin=thin,
+        owed=reads,
+        came=came,
+        came_at=came_at,
+        short=short,
+        short_at=short_at,
+        at=at,
+        a_page=A_PAGE,
+        form=form,
+        fault=fault,
     )
+
+
+_RESTS_ON = {
+    "came": (
+        Statement("SELECT max(id) FROM act"),
+        Statement("""
+        SELECT job.id, job.facts, need.id, need.family, need.text, need.position, need.facts, need.quantity, need.dropped
+        FROM job LEFT JOIN job_need AS need ON need.job_id = job.id WHERE job.closed_at IS NULL
+        """),
+    ),
+    "short": (
+        Statement("SELECT max(id) FROM act"),
+        Statement("SELECT id, level, dropped FROM stock_rule"),
+        Statement("SELECT count(*), sum(pieces), sum(cancelled) FROM purchase_line"),
+    ),
+}
+"""What an answer rests on: acts are every change of stock; jobs, needs, rules and orders change beside them."""
+
+
+def _remembered(
+    desk: Desk, connection: Connection, name: str, reckon: Callable[[], Any]
+) -> tuple[Any, datetime | None]:
+    """Return an answer that is reckoned anew when what it rests on has changed: usage is counted by the day."""
+    rows = [statement.rows(connection, {}) for statement in _RESTS_ON[name]]
+    kept: Remembered[Any] = desk.remembered.setdefault(name, Remembered())
+    return kept.get(repr((rows, desk.clock().date())), desk.clock(), reckon)
+
+
+def _short(connection: Connection, now: datetime) -> list[dict[str, Any]]:
+    """Return the rules that ask for an order."""
+    asking = [level for level in levels(connection, now) if level.order][: A_PAGE + 1]
+    return [{"name": level.name, "why": level.why, "order": level.order} for level in asking]
 
 
 def _came(connection: Connection, wanted: bool) -> list[dict[str, str]]:

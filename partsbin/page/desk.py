@@ -72,6 +72,7 @@ class Desk:
 
         self._told: OrderedDict[str, str] = OrderedDict()
         self._telling = Lock()
+        self.remembered: dict[str, Any] = {}  # what pages reckon dearly, by their own words: see remembered.py
 
     def tell(self, visit: str, done: str) -> None:
         """Keep what was done until the visit's next page says it, once; no address and no cookie carries it."""

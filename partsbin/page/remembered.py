@@ -1,0 +1,51 @@
+"""What is dear to reckon and shown often, remembered while nothing that it rests on has changed."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Hashable
+from datetime import datetime, timedelta
+from threading import Lock
+from typing import Generic, TypeVar
+
+T = TypeVar("T")
+DEAR = 0.05
+"""From so long a reckoning on an older answer will do for a while [s]."""
+
+WHILE = timedelta(seconds=30)
+"""How old it may be."""
+
+
+class Remembered(Generic[T]):
+    """One answer, with what it rests on, what it cost and when it was reckoned; one thread reckons, the others take the older one."""
+
+    def __init__(self) -> None:
+        self._one: tuple[Hashable, T, datetime, float] | None = None
+        self._reckoning = Lock()
+
+    def get(self, rests_on: Hashable, now: datetime, reckon: Callable[[], T]) -> tuple[T, datetime | None]:
+        """Return the answer, and since when it may be out of date; None where it is not.
+
+        Parameters
+        ----------
+        rests_on : hashable
+            What the answer depends on: the same again means the same answer.
+        now : datetime
+            The time.
+        reckon : callable
+            Finds the answer.
+        """
+        old = self._one
+        if old is not None and old[0] == rests_on:
+            return old[1], None
+        if old is not None and old[3] > DEAR and timedelta() <= now - old[2] < WHILE:
+            return old[1], old[2]
+        if not self._reckoning.acquire(blocking=old is None) and old is not None:
+            return old[1], old[2]
+        try:
+            begun = time.perf_counter()
+            answer = reckon()
+            self._one = (rests_on, answer, now, time.perf_counter() - begun)
+            return answer, None
+        finally:
+            self._reckoning.release()

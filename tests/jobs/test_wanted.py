@@ -8,11 +8,12 @@ from pathlib import Path
 from sqlalchemy import Engine
 
 from partsbin.jobs.record import add_need, close_job, open_job
-from partsbin.jobs.wanted import would_serve
+from partsbin.jobs.wanted import just_come, would_serve
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text
-from partsbin.store.engine import writing
+from partsbin.stock.ledger import undo
+from partsbin.store.engine import reading, writing
 from tests.command import partsbin
 
 WHO = Who(datetime(2026, 4, 1, 12, tzinfo=UTC), "ann")
@@ -95,3 +96,14 @@ def test_a_need_whose_position_is_open_says_how_to_give_it(tmp_path: Path) -> No
     partsbin("job", "need", "1", "--file", str(rows), db=db)
     ran = partsbin("fit", "P-0001", "--job", "1", "--for", "C14", db=db)
     assert (ran.code, "partsbin job position J-0001 C14" in ran.err) == (2, True)
+
+
+def test_what_has_just_come_in_is_newest_first_without_what_was_taken_back(store: Engine) -> None:
+    """Of three parts the last was a slip."""
+    with writing(store) as connection:
+        for text in ("22n 630V", "47n 630V", "10n 630V"):
+            draft, _ = draft_from_text(text, family="capacitor", count=1, condition="new")
+            shelve(connection, [draft], at=WHO.at, by="ann")
+        undo(connection, at=WHO.at, by="ann")
+    with reading(store) as connection:
+        assert just_come(connection, 9) == [2, 1]

@@ -35,7 +35,8 @@ def bars(title: str, labels: Sequence[str], values: Sequence[float], *, unit: st
             f'<rect x="{LABEL}" y="{top}" width="{length:.1f}" height="{ROW - 8}" fill="url(#hatch)" stroke="currentColor"/>'
         )
         rows.append(f'<text x="{LABEL + length + 6:.1f}" y="{top + 14}">{escape(_figure(value, unit))}</text>')
-    return _svg(title, told or _extremes(labels, values, unit), LABEL + LENGTH + 90, len(labels) * ROW + 8, rows)
+    told = told or _extremes(labels, values, unit)
+    return frame(title, told, LABEL + LENGTH + 90, len(labels) * ROW + 8, [HATCH, *rows])
 
 
 def margins(title: str, labels: Sequence[str], values: Sequence[float]) -> str:
@@ -55,18 +56,33 @@ def margins(title: str, labels: Sequence[str], values: Sequence[float]) -> str:
         rows.append(f'<text x="{LABEL + LENGTH + 8}" y="{middle + 4}">{value * 100:.1f} %</text>')
     thin = sum(1 for value in values if value < 0.05)
     told = f"{len(values)} margins, {thin} of them under 5 %"
-    return _svg(title, told, LABEL + LENGTH + 90, len(labels) * ROW + 8, rows)
+    return frame(title, told, LABEL + LENGTH + 90, len(labels) * ROW + 8, rows)
 
 
-def _svg(title: str, told: str, width: int, height: int, rows: Sequence[str]) -> str:
-    pattern = (
-        '<defs><pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
-        '<line x1="0" y1="0" x2="0" y2="6" stroke="currentColor" stroke-width="2" stroke-opacity=".5"/></pattern></defs>'
-    )
+HATCH = (
+    '<defs><pattern id="hatch" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
+    '<line x1="0" y1="0" x2="0" y2="6" stroke="currentColor" stroke-width="2" stroke-opacity=".5"/></pattern></defs>'
+)
+
+
+def frame(title: str, told: str, width: float, height: float, drawn: Sequence[str], *, css: str = "") -> str:
+    """Return a drawing with its title and its words for those who do not see it.
+
+    Parameters
+    ----------
+    title, told : str
+        What is shown, and what it says.
+    width, height : float
+        Of the drawing's own units [-].
+    drawn : sequence of str
+        What stands in it, as SVG.
+    css : str
+        Class by which a page with a style sheet sizes and colours it; without one it has a width and a type of its own.
+    """
+    look = f'class="{css}"' if css else f'width="{width:g}" font-size="{TEXT}" fill="currentColor"'
     return (
-        f'<svg role="img" viewBox="0 0 {width} {height}" width="{width}" font-size="{TEXT}" fill="currentColor" '
-        f'aria-label="{escape(title)}: {escape(told)}"><title>{escape(title)}</title><desc>{escape(told)}</desc>'
-        f"{pattern}{''.join(rows)}</svg>"
+        f'<svg role="img" viewBox="0 0 {width:g} {height:g}" {look} aria-label="{escape(title)}: {escape(told)}">'
+        f"<title>{escape(title)}</title><desc>{escape(told)}</desc>{''.join(drawn)}</svg>"
     )
 
 

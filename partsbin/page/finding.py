@@ -15,6 +15,7 @@ from partsbin.families._said import said_fields
 from partsbin.jobs.record import Opened, job_named, jobs, still_open
 from partsbin.matching.answer import find
 from partsbin.needs import Request
+from partsbin.page import plots
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
 from partsbin.page.margins import WIDTH, bars
 from partsbin.page.words import MOST_JOBS, VERDICTS
@@ -51,8 +52,7 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         "find.html",
         status,
         form=form,
-        facts={name.removeprefix("set."): text for name, text in form.items() if name.startswith("set.") and text},
-        questions=_questions(answer),
+        **_asked_of_set(form, answer),
         families=names(),
         positions=_positions(form["family"]),
         readings=understood,
@@ -61,7 +61,8 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         fault=fault,
         words=VERDICTS,
         width=WIDTH,
-        back=urlencode({name: text for name, text in form.items() if text}),
+        rail=plots.rail(answer) if answer else None,
+        margins=plots.candidates(answer) if answer else None,
     )
 
 
@@ -89,20 +90,25 @@ def _answer(desk: Desk, form: Form) -> tuple[dict[str, Any], list[Opened]]:
     pairs = [f"{name.removeprefix('set.')}={text}" for name, text in form.items() if name.startswith("set.") and text]
     wanted = Request(named(form["family"]), form["text"], form["position"], {}, read_facts(pairs))
     with reading(desk.engine) as connection:
-        answer = find(connection, wanted, limit=SHOWN)
+        answer = {**find(connection, wanted, limit=SHOWN), "missed": wanted.facts.missed}
         for candidate in (*answer["candidates"], *answer["near_misses"]):
             candidate["bars"] = bars(candidate)
             candidate["seen"] = last_act(connection, id_of(candidate["part"])) if candidate["part"] else 0
         return answer, jobs(connection, open_only=True, most=MOST_JOBS)
 
 
-def _questions(answer: dict[str, Any] | None) -> list[dict[str, Any]]:
-    """Return what the need asks, with the words that each fact takes."""
-    return [
-        {**question, "choices": FACTS[question["fact"]].choices}
-        for question in (answer["need"]["questions"] if answer else ())
-        if question["fact"] in FACTS
-    ]
+def _asked_of_set(form: Form, answer: dict[str, Any] | None) -> dict[str, Any]:
+    """Return what the page asks of the set: what would change the answer, what was said, what else would be read."""
+    found = answer["need"]["questions"] if answer else ()
+    questions = [{**each, "choices": FACTS[each["fact"]].choices} for each in found if each["fact"] in FACTS]
+    asked = {each["fact"] for each in questions}
+    said = [name for name in FACTS if form.get(f"set.{name}") and name not in asked]
+    missed = answer["missed"] if answer else ()
+    return {
+        "questions": questions,
+        "said": [FACTS[name] for name in said],
+        "wanted": [FACTS[name] for name in missed if name not in (*asked, *said)],
+    }
 
 
 def read(request: Asked) -> Response:

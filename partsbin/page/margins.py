@@ -6,6 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from partsbin.words import percent
+
 WIDTH = 240.0
 """Width of the drawing [-]."""
 
@@ -32,7 +34,7 @@ class Bar:
 
 
 def bars(candidate: Mapping[str, Any]) -> list[Bar]:
-    """Return the checks that decide: all that are not plain, then those with figures.
+    """Return the checks that decide: all that are not plain, then those with figures, the thinnest margin first.
 
     Parameters
     ----------
@@ -44,8 +46,13 @@ def bars(candidate: Mapping[str, Any]) -> list[Bar]:
         for check in candidate["checks"]
         if check["verdict"] != "pass" or isinstance(check["offered"], (int, float, dict))
     ]
-    decisive.sort(key=lambda check: ("fail", "unknown", "thin", "pass").index(check["verdict"]))
+    decisive.sort(
+        key=lambda check: (_FIRST.index(check["verdict"]), 1.0 if check["margin"] is None else check["margin"])
+    )
     return [_bar(check) for check in decisive]
+
+
+_FIRST = ("fail", "unknown", "thin", "pass")
 
 
 def _bar(check: Mapping[str, Any]) -> Bar:
@@ -53,6 +60,15 @@ def _bar(check: Mapping[str, Any]) -> Bar:
     if margin is None:
         return Bar(check["title"], check["reason"], check["verdict"], None, "")
     stress = min(1.0, max(0.0, 1.0 - margin))
-    percent = round(100 * margin)
-    share = f"{percent} % to spare" if percent >= 0 else f"{-percent} % too little"
-    return Bar(check["title"], check["reason"], check["verdict"], round(stress * WIDTH, 1), share)
+    return Bar(check["title"], check["reason"], check["verdict"], round(stress * WIDTH, 1), spare(margin))
+
+
+def spare(margin: float) -> str:
+    """Return a margin in words.
+
+    Examples
+    --------
+    >>> spare(0.39), spare(-0.038)
+    ('39 % to spare', '3.8 % too little')
+    """
+    return f"{percent(margin)} to spare" if margin >= 0 else f"{percent(-margin)} too little"

@@ -99,6 +99,7 @@ class SetFacts:
     uncertainty: Mapping[str, float] = field(default_factory=dict)
     said: Mapping[str, str] = field(default_factory=dict)
     _asked: set[str] = field(default_factory=set, init=False, repr=False, compare=False)
+    _missed: set[str] = field(default_factory=set, init=False, repr=False, compare=False)
 
     def number(self, name: str, default: float = float("nan")) -> float:
         """Return the fact as a number in SI, or `default` where it is not known."""
@@ -116,17 +117,26 @@ class SetFacts:
 
     def knows(self, name: str) -> bool:
         """Return whether the fact was given; that alone does not use it."""
+        if name not in self.values:
+            self._missed.add(_GIVEN_BY.get(name, name))
         return name in self.values
 
     def _take(self, name: str) -> Any:
         if name in self.values:
             self._asked.add(_GIVEN_BY.get(name, name))
+        else:
+            self._missed.add(_GIVEN_BY.get(name, name))
         return self.values.get(name)
 
     @property
     def unused(self) -> tuple[str, ...]:
         """The facts given that nobody asked for so far, as ``KEY=VALUE``."""
         return tuple(f"{name}={text}" for name, text in self.texts.items() if name not in self._asked)
+
+    @property
+    def missed(self) -> tuple[str, ...]:
+        """The facts that somebody looked for so far and nobody gave: what else would be read if it were said."""
+        return tuple(name for name in FACTS if name in self._missed and name not in self.texts)
 
     @property
     def notes(self) -> tuple[str, ...]:

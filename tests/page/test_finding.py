@@ -85,7 +85,7 @@ def test_a_piece_is_set_aside_and_the_page_shown_again(client: TestClient, engin
 def test_what_was_done_is_said_once(client: TestClient) -> None:
     """By the page that the form leads to, and not when that is loaded again."""
     there = client.post("/find/aside", data=form_of(client.get(ASK).text))
-    said = '<p class="done" role="status">one of P-0001 set aside</p>'
+    said = '<p class="done" role="status" tabindex="-1" autofocus>one of P-0001 set aside</p>'
     assert (said in there.text, "done" in str(there.url), said in client.get(str(there.url)).text) == (
         True,
         False,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from partsbin.page.margins import spare
 from partsbin.page.plots.drawing import (
     BOTTOM,
     LEFT,
@@ -21,9 +22,12 @@ from partsbin.page.plots.drawing import (
     upright,
     words,
 )
-from partsbin.words import listed, percent, volts
+from partsbin.words import listed, volts
 
-HEIGHT = 240.0
+HEIGHT = 280.0
+LETTERS = 17.0
+"""A line of words [-]."""
+
 MOST_RATINGS = 4
 """Lines of rated volts on one drawing [-]."""
 
@@ -50,10 +54,9 @@ def candidates(answer: Mapping[str, Any]) -> Plot | None:
         rest = [Piece(_BEARS - inside.length, "rated")] if load <= 1 else [Piece((load - 1) * _BEARS, "over")]
         rows.append((f"{_called(candidate)} {check['title']}", spare(check["margin"]), [inside, *rest]))
     height, drawn = bars(rows)
-    drawn += [
-        line([(_BEARS * WIDTH, 0), (_BEARS * WIDTH, height)], "limit"),
-        words(_BEARS * WIDTH, height + 16, "what it bears", anchor="end"),
-    ]
+    edge = _BEARS * WIDTH
+    drawn.insert(0, line([(edge, 0), (edge, height)], "limit"))
+    drawn.append(words(edge, height + 16, "what it bears", anchor="end"))
     over = [_called(candidate) for candidate, check in shown if check["margin"] < 0]
     least = min((check["margin"], _called(candidate)) for candidate, check in shown)
     told = f"thinnest: {least[1]}, {spare(least[0])}"
@@ -73,17 +76,6 @@ def candidates(answer: Mapping[str, Any]) -> Plot | None:
 
 _TITLE = "what stands on each part, of what it bears"
 _BEARS = 0.8  # of the width: room beyond it for what is too much
-
-
-def spare(margin: float) -> str:
-    """Return a margin in words.
-
-    Examples
-    --------
-    >>> spare(0.39), spare(-0.038)
-    ('39 % to spare', '3.8 % too little')
-    """
-    return f"{percent(margin)} to spare" if margin >= 0 else f"{percent(-margin)} too little"
 
 
 def _thinnest(candidate: Mapping[str, Any]) -> Mapping[str, Any] | None:
@@ -123,16 +115,19 @@ def rail(answer: Mapping[str, Any]) -> Plot | None:
         )
     )
     drawn += [
-        words(LEFT + 14, y(cold) + 20, volts(cold)),
-        words(WIDTH - RIGHT, y(hot) + 20, volts(hot), anchor="end"),
-        words(LEFT, HEIGHT - BOTTOM + 18, "cold: no valve draws yet"),
-        words(WIDTH - RIGHT, HEIGHT - BOTTOM + 34, "running, mains high", anchor="end"),
+        words(LEFT, HEIGHT - BOTTOM + 17, "cold: no valve draws yet"),
+        words(WIDTH - RIGHT, HEIGHT - BOTTOM + 36, "running, mains high", anchor="end"),
     ]
-    for rating, parts in ratings.items():
+    free = 0.0
+    for rating, parts in reversed(ratings.items()):  # from above: a name keeps clear of the one above it
         drawn.append(line([(LEFT, y(rating)), (WIDTH - RIGHT, y(rating))], "limit"))
-        drawn.append(
-            words(WIDTH - RIGHT, y(rating) - 4, f"{volts(rating)} {parts[0]}{' …' if parts[1:] else ''}", anchor="end")
-        )
+        free = max(free + LETTERS, y(rating) - 4)
+        said = f"{volts(rating)} {parts[0]}{' …' if parts[1:] else ''}"
+        drawn.append(words(WIDTH - RIGHT, free, said, anchor="end"))
+    drawn += [
+        words(LEFT + 14, y(cold) + LETTERS + 3, volts(cold)),
+        words(WIDTH - RIGHT, max(free + LETTERS, y(hot) + LETTERS + 3), volts(hot), anchor="end"),
+    ]
     title = "volts at the position, from cold start to running"
     told = f"{volts(cold)} until the valves draw, then {volts(hot)}; not to scale in time"
     rows = [

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
 from typing import Any
 from urllib.parse import urlencode
 
@@ -12,7 +14,9 @@ from starlette.routing import Route
 from partsbin.errors import PartsbinError
 from partsbin.families import load, named, names
 from partsbin.families._said import said_fields
+from partsbin.jobs.fitting import owed_as
 from partsbin.jobs.record import Opened, job_named, jobs, still_open
+from partsbin.jobs.spots import Told
 from partsbin.matching.answer import find
 from partsbin.needs import Request
 from partsbin.page import plots
@@ -24,6 +28,7 @@ from partsbin.sets import read_facts
 from partsbin.sets.facts import FACTS
 from partsbin.stock.acts import measure, part_of, reserve
 from partsbin.stock.describe import readings_of
+from partsbin.stock.marking import mark
 from partsbin.stock.readings import read_taken
 from partsbin.stock.shelf import id_of, number_of
 from partsbin.store.engine import reading, writing
@@ -118,18 +123,24 @@ def read(request: Asked) -> Response:
 
 
 def record(desk: Desk, request: Asked, form: Form) -> Response:
-    """Write down a reading of a part on a card; the answer then follows from it."""
+    """Write down what a card asked for: a reading of the part, or what is printed on it; a fact of the set goes with the question."""
+    asked_for = {"reading": form.get("reading", ""), "instrument": form.get("instrument", "")}
+    learnt: dict[str, str] = {}
 
     def work() -> str:
         with writing(desk.engine) as connection:
             ident = id_of(form.get("part", ""))
             refuse_stale(connection, ident, form.get("seen", ""))
-            part = part_of(connection, ident)
-            taken = read_taken(load(part.family), [f"{form.get('reading', '')}={form.get('value', '')}"])
-            read, _ = measure(connection, ident, taken, desk.who(request))
-            return f"{form['reading']} of {number_of(read)} written down"
+            part, told = part_of(connection, ident), Told()
+            told.take(part, asked_for["reading"], owed_as(part, asked_for), form.get("value", ""))
+            learnt.update({f"set.{name}": text for name, text in read_facts(told.facts).texts.items()})
+            for text in told.marks:
+                mark(connection, ident, text, desk.who(request))
+            if told.readings:
+                ident = measure(connection, ident, read_taken(load(part.family), told.readings), desk.who(request))[0]
+            return "said of the set" if told.facts else f"{asked_for['reading']} of {number_of(ident)} written down"
 
-    return _done(desk, request, form, work)
+    return _done(desk, request, form, work, learnt)
 
 
 def set_aside(desk: Desk, request: Asked, form: Form) -> Response:
@@ -146,14 +157,16 @@ def set_aside(desk: Desk, request: Asked, form: Form) -> Response:
     return _done(desk, request, form, work)
 
 
-def _done(desk: Desk, request: Asked, form: Form, work: Any) -> Response:
+def _done(
+    desk: Desk, request: Asked, form: Form, work: Callable[[], str], learnt: Mapping[str, str] = MappingProxyType({})
+) -> Response:
     """Do it and show the page again; a fault is told on the page that the form came from, with what was typed."""
     kept = {name: text for name, text in form.items() if name in KEPT or name.startswith("set.")}
     try:
         done = work()
     except PartsbinError as fault:
         return _page(desk, request, kept, fault, 409)
-    return see_other(f"/find?{urlencode(kept)}", done)
+    return see_other(f"/find?{urlencode({**kept, **learnt})}", done)
 
 
 ROUTES = [

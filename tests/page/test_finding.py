@@ -110,6 +110,27 @@ def test_a_reading_is_written_down_by_who_said_their_name(client: TestClient, en
         assert connection.execute(text('SELECT "by" FROM act ORDER BY id DESC')).scalar() == "bench"
 
 
+def owed_form(page: str, ident: str, asked_for: str, instrument: str, value: str) -> dict[str, str]:
+    """Return the form of a card of a part, as it stands on the page."""
+    form = next(
+        form
+        for form in page.split("<form")[1:]
+        if f'value="{ident}"' in form and f'"reading" value="{asked_for}"' in form
+    )
+    names = ("token", "text", "family", "position", "part", "seen", "reading", "instrument")
+    found = {name: field(form, name) for name in names}
+    assert found["instrument"] == instrument
+    return {**found, "value": value}
+
+
+def test_a_mark_that_was_looked_for_is_written_down_as_a_mark(client: TestClient, engine: Engine) -> None:
+    """Rated volts are read with the eyes: no meter's reading of them exists."""
+    shelve(engine, "10n film", NOON)
+    page = client.get("/find?text=0.01uF+250V&family=capacitor&position=coupling&set.rail=200").text
+    answer = client.post("/find/record", data=owed_form(page, "P-0002", "voltage_dc", "eyes", "630 V"))
+    assert re.search(r"</strong> P-0002 10 nF 630 V", answer.text)
+
+
 def test_nobody_named_means_nothing_written(engine: Engine) -> None:
     """An act needs to know who did it."""
     with TestClient(create(engine, clock=lambda: NOON), base_url="http://127.0.0.1") as stranger:

@@ -211,9 +211,9 @@ class Tab:
             press()
 
     def find(self, role: str, name: str, at: int = 0) -> int:
-        """Return the node that a screen reader calls so, the `at`-th of several; the name may be a part of it."""
+        """Return the node that a screen reader calls so, the `at`-th of several; a part of the name will do."""
         seen = [(said, node) for said_role, said, node in self.outline() if said_role == role]
-        found = [node for said, node in seen if name in said]
+        found = [node for said, node in seen if said == name] or [node for said, node in seen if name in said]
         if len(found) <= at:
             raise BrowserError(f"no {role} called {name!r} on {self.address}: {[said for said, _ in seen]}")
         return found[at]

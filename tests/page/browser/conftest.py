@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import os
-import shutil
 import socket
+import sqlite3
 import subprocess
 import sys
 import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 
 import pytest
@@ -44,6 +44,13 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return file
 
 
+def copied(catalogue: Path, file: Path) -> Path:
+    """Return a copy of a catalogue, what lies beside its file included."""
+    with closing(sqlite3.connect(catalogue)) as source, closing(sqlite3.connect(file)) as copy:
+        source.backup(copy)
+    return file
+
+
 @contextmanager
 def serving(catalogue: Path) -> Iterator[str]:
     """Start the program as a person does, and return where it answers."""
@@ -68,16 +75,33 @@ def serving(catalogue: Path) -> Iterator[str]:
 
 
 @pytest.fixture(scope="session")
-def site(demo: Path) -> Iterator[str]:
-    """Where the demonstration is served to be read."""
-    with serving(demo) as address:
+def used(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demonstration with a repair under way: needs, a part fitted, a donor that was stripped further."""
+    file = copied(demo, tmp_path_factory.mktemp("used") / "used.sqlite")
+    for words in (
+        ("job", "open", "intercom from the cellar", "--with", "rail=200", "--with", "lineup=ECC83 EL84 EZ80"),
+        ("job", "need", "J-1", "capacitor", "0.02uF 350V", "-p", "coupling", "-d", "C7"),
+        ("job", "need", "J-1", "capacitor", "32uF 350V", "-p", "reservoir", "-d", "C1"),
+        ("fit", "P-0002", "-j", "J-1", "-p", "coupling", "--original", "0.02uF 350V"),
+        ("measure", "P-0078", "capacitance=48uF"),
+        ("measure", "P-0078", "capacitance=41uF"),
+    ):
+        ran = partsbin(*words, db=file)
+        assert ran.code == 0, (words, ran.err)
+    return file
+
+
+@pytest.fixture(scope="session")
+def site(used: Path) -> Iterator[str]:
+    """Where a catalogue with a repair under way is served to be read."""
+    with serving(used) as address:
         yield address
 
 
 @pytest.fixture
 def own_site(demo: Path, tmp_path: Path) -> Iterator[str]:
     """Where a copy of the demonstration is served to be written."""
-    with serving(Path(shutil.copy(demo, tmp_path / "own.sqlite"))) as address:
+    with serving(copied(demo, tmp_path / "own.sqlite")) as address:
         yield address
 
 

@@ -10,8 +10,6 @@ import typer
 from partsbin.cli.common import MOST, AsJson, Db, engine, now, plain, print_json, say, tell, user
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from partsbin.stock.acts import Who
 
 Number = Annotated[str, typer.Argument(metavar="PART", help="A part: P-0042.")]
@@ -63,70 +61,26 @@ def measure(
 
     partsbin measure P-0042 "leakage=12uA@350V" "capacitance=21.6nF±(1%+2d)" --instrument LCR
     """
-    from partsbin.errors import RefusedError, UsageError
-    from partsbin.families import load
-    from partsbin.families._declare import INSTRUMENTS
-    from partsbin.notation.choices import exactly
-    from partsbin.stock.acts import measure as write
-    from partsbin.stock.acts import part_of
-    from partsbin.stock.history import drift_of, readings_of_part
-    from partsbin.stock.instruments import accuracy_with
-    from partsbin.stock.readings import read_taken
-    from partsbin.stock.shelf import id_of, number_of
+    from partsbin.errors import UsageError
+    from partsbin.stock.measuring import past_day, write_down
+    from partsbin.stock.portrait import said_reading
     from partsbin.store.engine import writing
 
     if every and pieces is not None:
         raise UsageError("--every and --pieces say two things", hint="one of them")
-    at = _day(on)
+    at = past_day(on, now().date())
     with writing(engine(context, db)) as connection:
-        part = part_of(connection, id_of(number))
-        if not part.on_hand:
-            raise RefusedError(
-                f"{part.number}: none on hand to be measured", hint="count it again if the shelf says otherwise"
-            )
-        instrument = exactly(instrument, INSTRUMENTS) or instrument.strip()
-        accuracy = accuracy_with(connection, instrument)
-        taken = read_taken(load(part.family), readings, instrument=instrument, accuracy=accuracy, at=at)
-        ident, act = write(connection, part.id, taken, who(why), pieces=part.on_hand if every else pieces or 0)
-        history = readings_of_part(connection, ident)
-        known = [reading for reading in history if reading["act"] == act]
-        drift = drift_of(part.item.facts, history)
-    if as_json:
-        print_json(
-            {
-                "part": number_of(ident),
-                "parted_from": part.number if ident != part.id else "",
-                "readings": known,
-                "drift": drift,
-            }
+        done = write_down(
+            connection, number, readings, who(why), pieces=pieces or 0, every=every, instrument=instrument, at=at
         )
+    if as_json:
+        print_json({"part": done.part, "parted_from": done.parted_from, "readings": done.readings, "drift": done.drift})
         return
-    from partsbin.stock.portrait import said_reading
-
-    split = f", split off {part.number}" if ident != part.id else ""
-    tell(f"{number_of(ident)}  {plain(part.title)}{split}")
-    for reading in known:
+    tell(f"{done.part}  {plain(done.title)}{f', split off {done.parted_from}' if done.parted_from else ''}")
+    for reading in done.readings:
         tell(f"    {said_reading(reading)}")
-    for line in drift:
+    for line in done.drift:
         tell(f"    DRIFT {line}")
-
-
-def _day(text: str) -> datetime | None:
-    """Return noon of a day that is past, None for now."""
-    from datetime import UTC, date, datetime, time
-
-    from partsbin.errors import UsageError
-
-    if not text.strip():
-        return None
-    try:
-        day = date.fromisoformat(text.strip())
-    except ValueError:
-        raise UsageError(f"{text!r} is no date", hint="year, month, day: 2026-03-01") from None
-    today = now().date()
-    if day > today:
-        raise UsageError(f"{text.strip()} is still to come: expected a day up to {today}")
-    return None if day == today else datetime.combine(day, time(12), UTC)
 
 
 def mark(

@@ -9,16 +9,15 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user
+from partsbin.cli.common import AsJson, Db, engine, plain, print_json, say, tell
 from partsbin.cli.stock import who
 from partsbin.cli.wanted import tell_wanted, wanted_for
 
 if TYPE_CHECKING:
     from sqlalchemy import Engine
 
-    from partsbin.stock.donors import Chassis
-    from partsbin.stock.sitting import Yielded
-    from partsbin.stock.stripping import Sitting, Taken
+    from partsbin.stock.sitting import LineByLine, Yielded
+    from partsbin.stock.stripping import Taken
 
 HELP = """\
     a part a line: OPT 45:1 Rp 380 ; place B3   ·   2x 250k lin SP sw ; read resistance=255k
@@ -74,23 +73,15 @@ def _lines(file: str) -> list[str]:
         raise UsageError(f"cannot read {file!r}: {fault}", hint="a text file in UTF-8, a part a line") from None
 
 
-def _chassis(connection: Any, code: str, lineup: str) -> Chassis:
-    """The donor, noted if it is new."""
-    from partsbin.errors import UsageError
-    from partsbin.stock.donors import add_donor, donor_of, learn
-
-    try:
-        return learn(connection, donor_of(connection, code), lineup=lineup)
-    except UsageError:
-        return add_donor(connection, code=code, lineup=lineup)
-
-
 def _from_lines(opened: Engine, code: str, lines: list[str], place: str, lineup: str, minutes: float) -> Yielded:
+    from partsbin.stock.donors import known_or_new
     from partsbin.stock.sitting import strip_lines
     from partsbin.store.engine import writing
 
     with writing(opened) as connection:
-        return strip_lines(connection, _chassis(connection, code, lineup), lines, who(), place=place, minutes=minutes)
+        return strip_lines(
+            connection, known_or_new(connection, code, lineup), lines, who(), place=place, minutes=minutes
+        )
 
 
 def _account(done: Yielded, serves: list[dict[str, Any]]) -> None:
@@ -127,21 +118,21 @@ def _json(donor: str, done: Yielded) -> dict[str, Any]:
 
 def _typed(opened: Engine, code: str, place: str, lineup: str) -> None:
     """Lines from the keyboard, each shelved as it is read."""
-    from partsbin.stock.donors import note_sitting
-    from partsbin.stock.stripping import Sitting
+    from partsbin.stock.donors import known_or_new, note_sitting
+    from partsbin.stock.sitting import LineByLine
     from partsbin.store.engine import writing
 
     with writing(opened) as connection:
-        donor = _chassis(connection, code, lineup)
+        donor = known_or_new(connection, code, lineup)
     say(f"{donor.code}  {plain(donor.name) or 'a donor'}{f': {plain(donor.lineup)}' if donor.lineup else ''}\n{HELP}")
-    loop = _Loop(opened, donor, Sitting(donor.code, place))
+    sitting = LineByLine(opened, donor, place)
     started = monotonic()
     while (line := _ask("> ")) is not None and line.strip():
-        loop.take(line.strip())
+        _take(sitting, line.strip())
     with writing(opened) as connection:
-        if loop.shelved:
-            note_sitting(connection, donor, who(), (monotonic() - started) / 60, len(loop.shelved))
-    _total(len(loop.shelved), sum(pieces for _, pieces in loop.shelved), 0)
+        if sitting.written:
+            note_sitting(connection, donor, who(), (monotonic() - started) / 60, sitting.parts)
+    _total(sitting.parts, sitting.pieces, 0)
 
 
 def _ask(prompt: str) -> str | None:
@@ -152,63 +143,32 @@ def _ask(prompt: str) -> str | None:
         return None
 
 
-class _Loop:
-    """The parts of one sitting at the keyboard."""
+def _take(sitting: LineByLine, line: str) -> None:
+    """Shelve what a line says, take the last one back, or ask which of several readings is meant."""
+    if line in ("-", "undo"):
+        _take_back(sitting)
+        return
+    looked = sitting.look(line)
+    taken, number = sitting.take(line, who(), _which(looked) if looked.readings else 0)
+    tell(_said(taken, number))
+    tell_wanted(wanted_for(sitting.engine, [number]))
 
-    def __init__(self, opened: Engine, donor: Chassis, sitting: Sitting) -> None:
-        self.opened, self.donor, self.sitting = opened, donor, sitting
-        self.shelved: list[tuple[str, int]] = []
 
-    def take(self, line: str) -> None:
-        """Shelve what a line says, take the last one back, or ask which of several readings is meant."""
-        if line in ("-", "undo"):
-            self._take_back()
-            return
-        taken = self.sitting.take(line)
-        if taken.readings:
-            taken = self._which(line, taken)
-        number = self._write(taken)
-        tell(_said(taken, number))
-        tell_wanted(wanted_for(self.opened, [number]))
+def _which(taken: Taken) -> int:
+    """Ask which of several readings is meant, counted from 1; 0 for none said."""
+    from partsbin.cli.render import reading_said
 
-    def _which(self, line: str, taken: Taken) -> Taken:
-        from partsbin.cli.render import reading_said
+    for index, reading in enumerate(taken.readings, 1):
+        say(f"    {index}  {plain(reading_said(reading.family, reading.fields, sure=reading.sure))}")
+    end = "Enter keeps it as unsure" if taken.draft is not None else "Enter leaves it out"
+    chosen = (_ask(f"    which? {end}: ") or "").strip()
+    return int(chosen) if chosen.isdecimal() else 0
 
-        for index, reading in enumerate(taken.readings, 1):
-            say(f"    {index}  {plain(reading_said(reading.family, reading.fields, sure=reading.sure))}")
-        end = "Enter keeps it as unsure" if taken.draft is not None else "Enter leaves it out"
-        chosen = (_ask(f"    which? {end}: ") or "").strip()
-        return self.sitting.take(line, chosen=int(chosen)) if chosen.isdecimal() else taken
 
-    def _write(self, taken: Taken) -> str:
-        from partsbin.stock.shelf import id_of
-        from partsbin.stock.sitting import more_of, shelve_one
-        from partsbin.store.engine import writing
-
-        if taken.draft is None:
-            return ""
-        with writing(self.opened) as connection:
-            if taken.kind == "more" and self.shelved:
-                number = self.shelved[-1][0]
-                more_of(connection, id_of(number), taken.draft, who())
-                self.shelved[-1] = (number, taken.draft.count)
-                return number
-            number = shelve_one(connection, taken, self.donor, who())
-        self.shelved.append((number, taken.draft.count))
-        return number
-
-    def _take_back(self) -> None:
-        from partsbin.stock.acts import part_of
-        from partsbin.stock.ledger import undo
-        from partsbin.stock.shelf import id_of
-        from partsbin.store.engine import writing
-
-        if not self.shelved:
-            say("    nothing of this sitting is left to take back")
-            return
-        number = self.shelved[-1][0]
-        with writing(self.opened) as connection:
-            undo(connection, at=now(), by=user())
-            left = part_of(connection, id_of(number)).on_hand
-        self.shelved[-1:] = [(number, left)] if left else []
-        tell(f"{number}  taken back{f', {left} left' if left else ''}")
+def _take_back(sitting: LineByLine) -> None:
+    if not sitting.written:
+        say("    nothing of this sitting is left to take back")
+        return
+    number = sitting.take_back(who()).number
+    left = sitting.left_of(number)
+    tell(f"{number}  taken back{f', {left} left' if left else ''}")

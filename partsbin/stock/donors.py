@@ -13,7 +13,7 @@ from partsbin.errors import RefusedError, UsageError
 from partsbin.families import load
 from partsbin.stock.acts import Who
 from partsbin.stock.renewal import renew
-from partsbin.stock.shelf import get, number_of
+from partsbin.stock.shelf import Shelved, get, number_of
 from partsbin.store.job_tables import Stripping
 from partsbin.store.tables import Donor, Part, table_of
 
@@ -101,6 +101,15 @@ def add_donor(connection: Connection, *, code: str = "", **said: Any) -> Chassis
     return donor_of(connection, code)
 
 
+def known_or_new(connection: Connection, code: str, lineup: str = "") -> Chassis:
+    """Return a donor, noted if its number is new, with its valves if they are said."""
+    try:
+        known = donor_of(connection, code)
+    except UsageError:
+        return add_donor(connection, code=code, lineup=lineup)
+    return learn(connection, known, lineup=lineup)
+
+
 def _next_code(connection: Connection) -> str:
     table = table_of(Donor)
     taken = [
@@ -173,13 +182,14 @@ def owed(connection: Connection, donor: Chassis | None = None, *, newest: int | 
     found = []
     for name, ids in of_family.items():
         for shelved in get(connection, load(name), ids).values():
-            entry = _owed(shelved)
+            entry = owed_on(shelved)
             if entry["read"] or entry["look"]:
                 found.append(entry)
     return sorted(found, key=lambda entry: (entry["rank"], -entry["count"], entry["part"]))
 
 
-def _owed(shelved: Any) -> dict[str, Any]:
+def owed_on(shelved: Shelved) -> dict[str, Any]:
+    """Return what is still to be read and looked for on one part, as of `owed`; ``readings`` are the names under which it is written."""
     family = load(shelved.family)
     facts, readings = shelved.item.facts, shelved.item.readings
     offers: Mapping[str, Any] = family.options(shelved.item)[0].offers
@@ -187,15 +197,16 @@ def _owed(shelved: Any) -> dict[str, Any]:
     no_limit = offers.get(family.keys.limit) in (None, "")
     known = {name for name in type(facts).model_fields if getattr(facts, name) not in (None, ())}
     known |= {name.partition("@")[0] for name in readings} | (set() if no_value else {family.keys.value})
-    read = [r.help for r in family.readings if r.name not in known]
+    lacking = [reading for reading in family.readings if reading.name not in known]
     unknown = ((family.keys.value, no_value), (family.keys.limit, no_limit))
-    look = list(dict.fromkeys(name.replace("_", " ") for name, lacking in unknown if lacking and hasattr(facts, name)))
+    look = list(dict.fromkeys(name.replace("_", " ") for name, none in unknown if none and hasattr(facts, name)))
     return {
         "part": shelved.number,
         "title": shelved.title,
         "place": shelved.place,
         "count": shelved.on_hand,
-        "read": read,
+        "read": [reading.help for reading in lacking],
+        "readings": [reading.name for reading in lacking],
         "look": look,
         "rank": 0 if no_value else 1 if no_limit else 2,
     }

@@ -6,15 +6,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, Engine, func, select
 
+from partsbin.errors import RefusedError
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.donors import Chassis, note_sitting
-from partsbin.stock.ledger import Line, act
+from partsbin.stock.ledger import Line, act, undo
 from partsbin.stock.parts import Draft
-from partsbin.stock.shelf import number_of
+from partsbin.stock.shelf import id_of, number_of
 from partsbin.stock.stripping import Sitting, Taken
+from partsbin.store.engine import writing
+from partsbin.store.tables import Movement, table_of
 
 
 @dataclass
@@ -98,3 +101,97 @@ def more_of(connection: Connection, part_id: int, draft: Draft, who: Who) -> Non
     changes: dict[str, tuple[Any, Any]] = {name: (now[name], then[name]) for name in now if now[name] != then[name]}
     line = Line(part_id, "shelved", draft.count - part.on_hand, changes=changes)
     act(connection, "shelved", [line], **replace(who, why=who.why or "more of them").said())
+
+
+@dataclass(frozen=True)
+class Written:
+    """A line that became a part, or said more of the one before.
+
+    Parameters
+    ----------
+    number : str
+        The part's.
+    act_id : int
+        The act, by which it is taken back.
+    draft : Draft
+        The part as the line left it.
+    """
+
+    number: str
+    act_id: int
+    draft: Draft
+
+
+class LineByLine:
+    """A sitting at the bench: each line is written as soon as it is said, an act of its own, and the last one can be taken back.
+
+    Parameters
+    ----------
+    engine : Engine
+        The catalogue.
+    donor : Chassis
+        Where the parts come from.
+    place : str
+        Where they go, until a line says otherwise.
+    """
+
+    def __init__(self, engine: Engine, donor: Chassis, place: str = "") -> None:
+        self.engine, self.donor, self.sitting = engine, donor, Sitting(donor.code, place)
+        self.written: list[Written] = []
+
+    @property
+    def parts(self) -> int:
+        """Parts that the sitting gave [-]."""
+        return len({entry.number for entry in self.written})
+
+    @property
+    def pieces(self) -> int:
+        """Their pieces [-]."""
+        return sum({entry.number: entry.draft.count for entry in self.written}.values())
+
+    def look(self, line: str, chosen: int = 0) -> Taken:
+        """Understand a line without taking it: nothing is written, the next line is read as if this one had not been."""
+        return replace(self.sitting).take(line, chosen=chosen)
+
+    def take(self, line: str, who: Who, chosen: int = 0) -> tuple[Taken, str]:
+        """Understand a line and write what it says; return what it was taken for, and the part's number if there is one."""
+        after = replace(self.sitting)
+        taken, entry = after.take(line, chosen=chosen), None
+        if taken.draft is not None:
+            with writing(self.engine) as connection:
+                if taken.kind == "more":
+                    number = self.written[-1].number
+                    more_of(connection, id_of(number), taken.draft, who)
+                else:
+                    number = shelve_one(connection, taken, self.donor, who)
+                entry = Written(number, _newest_act(connection, id_of(number)), taken.draft)
+        self.sitting = after  # only once it is written: a fault leaves the sitting where it was
+        self.written += [entry] if entry else []
+        return taken, entry.number if entry else ""
+
+    def take_back(self, who: Who) -> Written:
+        """Take the last line back that wrote something; return it.
+
+        Raises
+        ------
+        RefusedError
+            If nothing of this sitting is left, or what has happened since stands in the way.
+        """
+        if not self.written:
+            raise RefusedError("nothing of this sitting is left to take back")
+        last = self.written[-1]
+        with writing(self.engine) as connection:
+            undo(connection, at=who.at, by=who.by, act_id=last.act_id)
+        self.written.pop()
+        before = self.written[-1] if self.written else None
+        self.sitting.last = before.draft if before and before.number == last.number else None
+        return last
+
+    def left_of(self, number: str) -> int:
+        """Return the pieces of a part that the lines still standing speak of [-]."""
+        return next((entry.draft.count for entry in reversed(self.written) if entry.number == number), 0)
+
+
+def _newest_act(connection: Connection, part_id: int) -> int:
+    table = table_of(Movement)
+    return int(connection.execute(select(func.max(table.c.act_id)).where(table.c.part_id == part_id)).scalar_one())

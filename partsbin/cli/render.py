@@ -7,8 +7,7 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
-from partsbin.families import load
-from partsbin.families._said import said_fields
+from partsbin.stock.describe import reading_said
 
 INDENT = 9
 _UNIT_AFTER = re.compile(r"(?<=[0-9]) (?=(?:[pnµmkM]?(?:F|V|A|W|Ω|H|Hz|J|m|s)|%|°C)(?![A-Za-z]))")
@@ -216,9 +215,3 @@ def readings_text(readings: Sequence[Mapping[str, Any]]) -> str:
     if len(readings) > 1:
         lines.append(f"{len(readings)} readings: the text alone does not tell which")
     return "\n".join(lines)
-
-
-def reading_said(family: str, fields: Mapping[str, Any], *, sure: bool = True) -> str:
-    """Return one way of understanding a description, in a line."""
-    said = ", ".join(f"{name} {text}" for name, text in said_fields(load(family).facts, fields))
-    return f"{family}{'' if sure else ' (not sure)'}: {said}"

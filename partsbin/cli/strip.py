@@ -156,7 +156,7 @@ def _take(sitting: LineByLine, line: str) -> None:
 
 def _which(taken: Taken) -> int:
     """Ask which of several readings is meant, counted from 1; 0 for none said."""
-    from partsbin.cli.render import reading_said
+    from partsbin.stock.describe import reading_said
 
     for index, reading in enumerate(taken.readings, 1):
         say(f"    {index}  {plain(reading_said(reading.family, reading.fields, sure=reading.sure))}")

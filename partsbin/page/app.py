@@ -17,8 +17,7 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from partsbin.errors import PartsbinError
-from partsbin.page import bench, finding, fitting, jobs, keeping, needs, orders, planning, printing
-from partsbin.page import pairing as pairing_page
+from partsbin.page import finding, strip
 from partsbin.page.desk import FOLDER, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
 from partsbin.page.devices import Known
 from partsbin.page.guard import LOOPBACK, Guard, Network, TooLargeError
@@ -59,14 +58,7 @@ def create(
             Route("/name", posted(_name), methods=["POST"]),
             *bench.ROUTES,
             *finding.ROUTES,
-            *fitting.ROUTES,
-            *jobs.ROUTES,
-            *needs.ROUTES,
-            *planning.ROUTES,
-            *pairing_page.ROUTES,
-            *printing.ROUTES,
-            *orders.ROUTES,
-            *keeping.ROUTES,
+            *strip.ROUTES,
             Mount("/assets", StaticFiles(directory=FOLDER / "assets")),
         ],
         middleware=[Middleware(Guard, hosts=tuple(hosts), network=network)],

@@ -18,7 +18,9 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from partsbin.errors import RefusedError, UsageError
+from partsbin.page.addresses import donor_address, job_address, part_address, place_address
 from partsbin.page.guard import Tokens
+from partsbin.page.sittings import Sittings
 from partsbin.stock.acts import Who
 
 FOLDER = Path(__file__).parent
@@ -36,8 +38,9 @@ MOST_VISITS = 1000
 NAV = (
     ("/bench", "bench"),
     ("/find", "find"),
-    ("/jobs", "jobs"),
-    ("/orders", "orders"),
+    ("/strip", "strip"),
+    ("/donors", "donors"),
+    ("/places", "places"),
 )  # fmt: skip
 """The pages of the bar, in its order: address and plain word."""
 
@@ -54,11 +57,14 @@ class Desk:
         Returns the time.
     tokens : Tokens
         Those of forms.
+    sittings : Sittings
+        Those over donors that are going on.
     """
 
     engine: Engine
     clock: Callable[[], datetime]
     tokens: Tokens = field(default_factory=Tokens)
+    sittings: Sittings = field(default_factory=Sittings)
 
     def __post_init__(self) -> None:
         """Load no template yet: each is read when it is first shown."""
@@ -70,6 +76,9 @@ class Desk:
             lstrip_blocks=True,
         )
 
+        self.templates.globals.update(
+            at_part=part_address, at_donor=donor_address, at_job=job_address, at_place=place_address
+        )
         self._told: OrderedDict[str, str] = OrderedDict()
         self._telling = Lock()
         self.remembered: dict[str, Any] = {}  # what pages reckon dearly, by their own words: see remembered.py
@@ -133,11 +142,14 @@ def asked(request: Request) -> Form:
     return _fields(request.url.query)
 
 
-def posted(work: Work) -> Callable[[Request], Any]:
-    """Return the endpoint of a form: its token is held against the visit, then the work is done in the thread pool."""
+def posted(work: Work, longest: int = LONGEST) -> Callable[[Request], Any]:
+    """Return the endpoint of a form: its token is held against the visit, then the work is done in the thread pool.
+
+    A form with a list in it says how long a field may be.
+    """
 
     async def endpoint(request: Request) -> Response:
-        form = _fields((await request.body()).decode("utf-8", "replace"))
+        form = _fields((await request.body()).decode("utf-8", "replace"), longest)
         desk = desk_of(request)
         if not desk.tokens.holds(request.scope["visit"], form.pop("token", "")):
             raise ForgedError
@@ -154,16 +166,15 @@ class ForgedError(Exception):
     """A form without the token of its visit: from elsewhere, or from before the program was started again."""
 
 
-def _fields(text: str) -> Form:
+def _fields(text: str, longest: int = LONGEST) -> Form:
     try:
         pairs = parse_qsl(text, keep_blank_values=True, max_num_fields=MOST_FIELDS)
     except ValueError:
         raise UsageError(f"more than {MOST_FIELDS} fields in one form") from None
     found: Form = {}
     for name, value in pairs:
-        most = LONG.get(name, LONGEST)
-        if len(value) > most:
-            raise UsageError(f"a field of {len(value)} letters: expected at most {most}")
+        if len(value) > longest:
+            raise UsageError(f"a field of {len(value)} letters: expected at most {longest}")
         if "\x00" in value:
             raise UsageError("a sign of number zero in a field: expected text")
         found[name] = value

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 from typing import Any
@@ -14,6 +14,7 @@ from partsbin import families
 from partsbin.errors import RefusedError
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts
+from partsbin.families._said import said_fields
 from partsbin.notation.condition import listed_words, state_of, stated
 from partsbin.notation.doubts import without_doubts
 from partsbin.notation.reading import Reading
@@ -296,3 +297,9 @@ def _plain(value: Any) -> Any:
     ):
         return " ".join(value)
     return value
+
+
+def reading_said(family: str, fields: Mapping[str, Any], *, sure: bool = True) -> str:
+    """Return one way of understanding a description, in a line."""
+    said = ", ".join(f"{name} {text}" for name, text in said_fields(load(family).facts, fields))
+    return f"{family}{'' if sure else ' (not sure)'}: {said}"

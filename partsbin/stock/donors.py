@@ -189,7 +189,7 @@ def owed(connection: Connection, donor: Chassis | None = None, *, newest: int | 
 
 
 def owed_on(shelved: Shelved) -> dict[str, Any]:
-    """Return what is still to be read and looked for on one part, as of `owed`; ``readings`` are the names under which it is written."""
+    """Return what is still to be read and looked for on one part, as of `owed`; ``readings`` are names to measure it by."""
     family = load(shelved.family)
     facts, readings = shelved.item.facts, shelved.item.readings
     offers: Mapping[str, Any] = family.options(shelved.item)[0].offers

@@ -26,7 +26,7 @@ _WRITTEN = re.compile(r"([^=<>≥≤]*)([=<>≥≤])(.*)", re.DOTALL)
 _MORE = re.compile(r"(?i)(?:>=?|≥|(?:over|above|more than|at least|über|ueber|mehr als)\b)\s*")
 _LESS = re.compile(r"(?i)(?:<=?|≤|(?:under|below|less than|at most|unter|weniger als|höchstens)\b)\s*")
 _BARE = re.compile(r"[\d.,\s+-]*(?:e[+-]?\d+)?", re.IGNORECASE)
-_SAMPLE = {
+SAMPLE = {
     "F": "22nF or 0.022uF",
     "A": "5uA",
     "H": "9H",
@@ -252,5 +252,5 @@ def _ratio_or_value(number: str, quantity: str, unit: str, meter: float) -> tupl
             raise NotationError(f"{number!r}: expected two values above zero")
         return first / second, 2 * meter if "V" in number.upper() else meter
     if number and _BARE.fullmatch(number) and (unit not in ("-", "ohm") or quantity == "insulation"):
-        raise NotationError(f"{number!r} has no unit", hint=f"write it out: {quantity}={_SAMPLE.get(unit, unit)}")
+        raise NotationError(f"{number!r} has no unit", hint=f"write it out: {quantity}={SAMPLE.get(unit, unit)}")
     return to_float(read_quantity(number, unit)), meter

@@ -3,7 +3,7 @@
 const gone = document.getElementById("gone");
 const away = (is) => { gone.hidden = !is; };
 for (const field of document.querySelectorAll("[data-keep]")) {
-  const key = `partsbin:${location.pathname}:${field.name}`;
+  const key = `partsbin:${location.pathname}:${field.name}:${field.dataset.keep}`; // a form that was taken says another word
   const kept = sessionStorage.getItem(key);
   if (!field.value && kept) field.value = kept;
   field.addEventListener("input", () => sessionStorage.setItem(key, field.value));

@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
-PATIENCE = 30.0
+PATIENCE = 20.0
 """Seconds that anything may take on a busy machine, at most [s]."""
 
 _FLAGS = (

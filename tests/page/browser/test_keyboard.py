@@ -68,7 +68,8 @@ def test_what_was_done_is_where_one_stands_after_a_form(browser: Chromium, own_s
         tab.open(own_site + ASK)
         tab.type("P-0339, insulation", "200M@500V")
         tab.press("Enter", leads=True)
-        assert tab.value("document.activeElement.textContent") == "insulation of P-0339 written down"
+        stands = "document.activeElement.textContent == 'insulation of P-0339 written down'"
+        tab.until(lambda: bool(tab.value(stands)), "standing at what was done")
 
 
 def test_the_second_of_two_is_told_and_writes_nothing(browser: Chromium, own_site: str) -> None:

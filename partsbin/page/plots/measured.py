@@ -122,12 +122,14 @@ def drift(
     for (across, down), reading in zip(spots, own, strict=True):
         reach = abs(y(float(reading["value"]) + reading["uncertainty"]) - down)
         drawn += [line([(across, down - reach), (across, down + reach)], "spread"), mark(across, down)]
-    drawn.append(words(LEFT, HEIGHT - BOTTOM + 18, str(own[0]["at"])[:10]))
-    drawn.append(words(WIDTH - RIGHT, HEIGHT - BOTTOM + 18, str(own[-1]["at"])[:10], anchor="end"))
+    days = [str(reading["at"])[:10] for reading in own]
+    if days[0] == days[-1]:  # read again on the same day: the hour tells them apart
+        days = [str(reading["at"])[:16].replace("T", " ") for reading in own]
+    first_at, last_at = days[0], days[-1]
+    drawn.append(words(LEFT, HEIGHT - BOTTOM + 18, first_at))
+    drawn.append(words(WIDTH - RIGHT, HEIGHT - BOTTOM + 18, last_at, anchor="end"))
     first, last = own[0], own[-1]
-    told = (
-        f"{say(first['value'], unit)} on {str(first['at'])[:10]}, {say(last['value'], unit)} on {str(last['at'])[:10]}"
-    )
+    told = f"{say(first['value'], unit)} on {first_at}, {say(last['value'], unit)} on {last_at}"
     title = f"{quantity} over time"
     rows = tuple(
         (

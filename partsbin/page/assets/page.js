@@ -2,11 +2,11 @@
 "use strict";
 const gone = document.getElementById("gone");
 const away = (is) => { gone.hidden = !is; };
+const keyOf = (field) => `partsbin:${location.pathname}:${field.name}:${field.dataset.keep}`; // a form that was taken says another word
 for (const field of document.querySelectorAll("[data-keep]")) {
-  const key = `partsbin:${location.pathname}:${field.name}:${field.dataset.keep}`; // a form that was taken says another word
-  const kept = sessionStorage.getItem(key);
+  const kept = sessionStorage.getItem(keyOf(field));
   if (!field.value && kept) field.value = kept;
-  field.addEventListener("input", () => sessionStorage.setItem(key, field.value));
+  field.addEventListener("input", () => sessionStorage.setItem(keyOf(field), field.value));
 }
 const line = document.querySelector("[data-reading]");
 if (line) {
@@ -39,6 +39,7 @@ for (const form of document.forms) {
       await fetch("/assets/page.css", { method: "HEAD", cache: "no-store" });
       away(false);
       form.dataset.sure = "yes";
+      for (const field of form.querySelectorAll("[data-keep]")) sessionStorage.removeItem(keyOf(field)); // it goes over now
       form.requestSubmit(button);
     } catch {
       away(true);

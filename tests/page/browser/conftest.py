@@ -11,9 +11,13 @@ import time
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
+from threading import Thread
 
 import pytest
+import uvicorn
 
+from partsbin.page.app import create
+from partsbin.store.engine import open_store
 from tests.command import partsbin
 from tests.page.browser.chromium import CHROMIUM, PATIENCE, Chromium, Tab
 
@@ -74,6 +78,22 @@ def serving(catalogue: Path) -> Iterator[str]:
         running.wait(PATIENCE)
 
 
+@contextmanager
+def serving_here(catalogue: Path) -> Iterator[str]:
+    """Serve a catalogue from this process: the same pages without the start of a program, for each test that writes."""
+    engine, listening = open_store(catalogue), socket.create_server(("127.0.0.1", 0))
+    server = uvicorn.Server(uvicorn.Config(create(engine), log_level="critical", ws="none", lifespan="off"))
+    thread = Thread(target=server.run, args=([listening],))
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{listening.getsockname()[1]}"
+    finally:
+        server.should_exit = server.force_exit = True
+        thread.join(PATIENCE)
+        listening.close()
+        engine.dispose()
+
+
 @pytest.fixture(scope="session")
 def used(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The demonstration with a repair under way: needs, a part fitted, a donor that was stripped further."""
@@ -101,7 +121,7 @@ def site(used: Path) -> Iterator[str]:
 @pytest.fixture
 def own_site(demo: Path, tmp_path: Path) -> Iterator[str]:
     """Where a copy of the demonstration is served to be written."""
-    with serving(copied(demo, tmp_path / "own.sqlite")) as address:
+    with serving_here(copied(demo, tmp_path / "own.sqlite")) as address:
         yield address
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from tests.page.browser.chromium import Chromium, Tab
-from tests.page.browser.conftest import copied, serving
+from tests.page.browser.conftest import copied, serving_here
 from tests.page.browser.test_repairs import say_name
 
 ASK = "/find?text=choke+10H+80mA&family=choke&position=smoothing"
@@ -89,7 +89,7 @@ def asked(browser: Chromium, demo: Path, tmp_path: Path) -> object:
     """A tab with a reading typed, whose server has gone; where it was, and its catalogue."""
     file = copied(demo, tmp_path / "gone.sqlite")
     with browser.tab(width=390) as tab:
-        with serving(file) as address:
+        with serving_here(file) as address:
             say_name(tab, address)
             tab.open(address + ASK)
             tab.type("P-0339, insulation", "200M@500V")

@@ -9,7 +9,7 @@ import pytest
 
 from tests.command import partsbin
 from tests.page.browser.chromium import Chromium, Tab
-from tests.page.browser.conftest import copied, serving
+from tests.page.browser.conftest import copied, serving_here
 
 Keep = Callable[[Tab, str], None]
 SIX = "ECH81 EBF89 EABC80 EL84 EM80 EZ80"
@@ -93,7 +93,7 @@ def one_job(demo: Path, tmp_path: Path) -> object:
     """The demonstration with one job open that wants nothing yet."""
     file = copied(demo, tmp_path / "job.sqlite")
     assert partsbin("job", "open", "intercom", "--with", "rail=200", db=file).code == 0
-    with serving(file) as address:
+    with serving_here(file) as address:
         yield address
 
 

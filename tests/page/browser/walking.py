@@ -11,6 +11,7 @@ from urllib.error import HTTPError
 from urllib.parse import urljoin, urlsplit
 
 ASKED = (
+    "/part/P-0288",
     "/find?text=32uF+350V&family=capacitor&position=reservoir&set.secondary=286-0-286&set.rail=312",
     "/find?text=1M+log&family=potentiometer&position=volume&set.chassis=live",
     "/find?text=nonsense",

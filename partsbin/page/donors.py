@@ -9,16 +9,17 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from partsbin.errors import PartsbinError, RefusedError
-from partsbin.jobs.trace import siblings
+from partsbin.errors import PartsbinError
+from partsbin.jobs.trace import sets_of
 from partsbin.jobs.worth import LEAVE, worth
 from partsbin.notation.money import read_money, say_money
 from partsbin.page.addresses import donor_address
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
 from partsbin.page.paging import Pages
-from partsbin.page.plots import bars
-from partsbin.stock.donor_list import donors_with_sums, given, how_many, yield_of
+from partsbin.page.plots import donor_yield
+from partsbin.stock.donor_list import donors_with_sums, given, how_many, went, yield_of
 from partsbin.stock.donors import Chassis, add_donor, donor_of, learn, minutes_of
+from partsbin.stock.shelf import number_of
 from partsbin.store.engine import reading, writing
 
 SAID = ("name", "lineup", "note", "cost", "came")
@@ -74,7 +75,8 @@ def _one(desk: Desk, request: Request, form: Form | None = None, fault: Partsbin
     with reading(desk.engine) as connection:
         donor = donor_of(connection, request.path_params["donor"])
         sums, parts = yield_of(connection, donor), given(connection, donor, limit=pages.size, start=pages.start)
-        inside = [each for each in siblings(connection, donor=donor.code) if each["sets"]][:LISTED]
+        fitted = went(connection, donor, limit=LISTED)
+        sets = sets_of(connection, list(fitted))
         minutes = minutes_of(connection, donor)
     told = (("left", sums["left"]), ("tested of these", sums["tested"]), ("used", sums["used"]), ("bad", sums["bad"]))
     return desk.show(
@@ -90,7 +92,7 @@ def _one(desk: Desk, request: Request, form: Form | None = None, fault: Partsbin
         minutes=minutes,
         parts=parts,
         pages=pages.among(sums["parts"]),
-        inside=inside,
+        inside=[{"part": number_of(ident), "title": fitted[ident], "sets": found} for ident, found in sets.items()],
         form={**{name: str(getattr(donor, name) or "") for name in SAID}, "cost": "", **(form or {})},
         fault=fault,
     )

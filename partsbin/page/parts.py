@@ -23,8 +23,8 @@ from partsbin.page.addresses import part_address
 from partsbin.page.codes import drawn
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
 from partsbin.page.paging import Pages
-from partsbin.page.plots import Plot, drift, track_law
-from partsbin.stock.acts import Who
+from partsbin.page.plots import Plot, drift
+from partsbin.stock.acts import Who, part_of
 from partsbin.stock.history import USUAL_TOLERANCE, last_standing, marked_since
 from partsbin.stock.instruments import recorded
 from partsbin.stock.photographs import photographs_of
@@ -42,7 +42,7 @@ DRAWN = 40
 MOST_DRAWN = 4
 """Quantities that are drawn, at most [-]."""
 
-NAMED = 5
+NAMED = 100
 """Needs that are named, at most [-]."""
 
 
@@ -58,7 +58,6 @@ def _page(desk: Desk, request: Request, form: Form | None = None, fault: Partsbi
         beside = {
             "facts": _facts(found, marked_since(connection, ident)),
             "sets": sets_of(connection, [ident]).get(ident, []),
-            "serves": [match.said for match in would_serve(connection, [ident])][:NAMED],
             "photographs": photographs_of(connection, ident),
             "last": last_standing(connection, ident),
             "instruments": sorted(recorded(connection) or ()),
@@ -84,6 +83,14 @@ def _page(desk: Desk, request: Request, form: Form | None = None, fault: Partsbi
         fault=fault,
         **beside,
     )
+
+
+def serves(request: Request) -> Response:
+    """Show which open needs a part would serve: every one is judged, so this is a page of its own."""
+    desk, ident = desk_of(request), id_of(request.path_params["part"])
+    with reading(desk.engine) as connection:
+        part, found = part_of(connection, ident), would_serve(connection, [ident])
+    return desk.show(request, "serves.html", part=part, at=part_address(part.number), found=found, most=NAMED)
 
 
 def _facts(found: Mapping[str, Any], since: Mapping[str, Mapping[str, Any]]) -> list[tuple[str, str, str]]:
@@ -170,5 +177,6 @@ def _done(act: str, work: Work) -> Callable[[Request], Any]:
 
 ROUTES: list[Any] = [
     Route("/part/{part}", page),
+    Route("/part/{part}/serves", serves),
     *(Route(f"/part/{{part}}/{act}", _done(act, work), methods=["POST"]) for act, work in part_acts.ACTS.items()),
 ]

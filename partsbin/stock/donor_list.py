@@ -27,6 +27,14 @@ SELECT count(*) AS parts, coalesce(sum(on_hand), 0) AS left_over,
   coalesce(sum((SELECT sum(-quantity) FROM movement WHERE part_id = part.id AND word = 'scrapped')), 0) AS bad
 FROM part WHERE donor_id = :donor
 """)
+_FAMILIES = text("""
+SELECT family, count(*) AS parts, coalesce(sum(on_hand), 0) AS left_over FROM part WHERE donor_id = :donor
+GROUP BY family ORDER BY family
+""")
+_WENT = text("""
+SELECT DISTINCT part.id, part.title FROM part JOIN movement ON movement.part_id = part.id AND movement.job_id IS NOT NULL
+WHERE part.donor_id = :donor AND movement.word IN ('fitted', 'returned') ORDER BY part.id LIMIT :limit
+""")
 _GIVEN = text("""
 SELECT part.id, part.family, part.title, part.condition, part.on_hand, part.reserved, part.rough,
   coalesce(place.name, '') AS place
@@ -77,3 +85,8 @@ def given(connection: Connection, donor: Chassis, *, limit: int, start: int = 0)
     """Return what a donor gave, by number, with what is left of each and where it lies."""
     rows = connection.execute(_GIVEN, {"donor": donor.id, "limit": limit, "start": start}).mappings()
     return [{"part": number_of(row["id"]), **row} for row in rows]
+
+
+def went(connection: Connection, donor: Chassis, *, limit: int) -> dict[int, str]:
+    """Return the parts of a donor that were fitted in sets, by id, with their titles; some may have come back since."""
+    return {row.id: row.title for row in connection.execute(_WENT, {"donor": donor.id, "limit": limit})}

@@ -73,6 +73,12 @@ def label(
         int | None,
         typer.Option("--dpi", help=f"Dots per inch of the printer; {ROLL_DPI} for a roll.", show_default=False),
     ] = None,
+    page: Annotated[
+        str,
+        typer.Option(
+            "--page", metavar="ADDRESS", help="The bench page's address: a telephone's camera opens the codes."
+        ),
+    ] = "",
     outline: Annotated[bool, typer.Option("--outline", help="Draw the edges, for a trial on plain paper.")] = False,
     db: Db = None,
     as_json: AsJson = False,
@@ -83,7 +89,10 @@ def label(
 
     partsbin label --shelved today --roll 57x32
     """
+    from dataclasses import replace
+
     from partsbin.errors import UsageError
+    from partsbin.labels.codes import code_on_page
     from partsbin.labels.sheets import arrange, draw
     from partsbin.store.engine import reading
 
@@ -95,6 +104,8 @@ def label(
     day = _day(shelved) if shelved else None
     with reading(engine(context, db)) as connection:
         labels, notes = _picked(connection, numbers or (), places or (), every_place, inside or (), donors or (), day)
+    if page:
+        labels = [replace(one, code=code_on_page(page, one.code)) for one in labels]
     if layout.roll and dpi is None:
         dpi = ROLL_DPI
     placed = arrange([one for one in labels for _ in range(copies)], layout, skip=skip, dpi=dpi)

@@ -1,7 +1,7 @@
 """What the code on a label holds, and the code itself: as large and as well protected against damage as its room allows.
 
 A part's label holds its number, ``P-0042``; a place's holds ``PLACE:`` and its name, ``PLACE:drawer C2``. Both are short, both are
-plain words to any scanner, and neither can be taken for the other.
+plain words to any scanner, and neither can be taken for the other. A telephone opens one that has the bench page before it.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import NamedTuple
+from urllib.parse import quote, unquote
 
 from partsbin.errors import UsageError
 from partsbin.stock.shelf import id_of, number_of
@@ -28,6 +29,8 @@ LEAST, MOST = 0.33, 0.8
 """Side of one module: below the first a cheap printer smears it, beyond the second it only takes room [mm]."""
 
 _PART = re.compile(r"P-[0-9]{4,16}")
+_PAGE = re.compile(r"https?://(?:[A-Za-z0-9.-]{1,253}|\[[0-9A-Fa-f:.]{2,45}\])(?::[0-9]{1,5})?/?")
+_SCAN = "/scan?code="
 
 
 @dataclass(frozen=True)
@@ -56,14 +59,37 @@ def code_of_place(name: str) -> str:
     return f"{PLACE}{name}"
 
 
+def code_on_page(page: str, code: str) -> str:
+    """Return a code that a telephone's camera opens: the address of the bench page, and the code as it is without.
+
+    Raises
+    ------
+    UsageError
+        If the address is none.
+
+    Examples
+    --------
+    >>> code_on_page("http://192.0.2.7:8071/", "PLACE:drawer C2")
+    'http://192.0.2.7:8071/scan?code=PLACE%3Adrawer%20C2'
+    """
+    if _PAGE.fullmatch(page.strip()) is None:
+        raise UsageError(
+            f"{page[:60]!r} is no address of the bench page", hint="as serve says it: http://192.0.2.7:8071"
+        )
+    return f"{page.strip().rstrip('/')}{_SCAN}{quote(code, safe='')}"
+
+
 def read_code(text: str) -> Scanned:
-    """Return what a scanned text means.
+    """Return what a scanned text means, with the address of a bench page before it or without.
 
     Raises
     ------
     UsageError
         If it is not from one of our labels.
     """
+    page, scan, code = text.partition(_SCAN)
+    if scan and _PAGE.fullmatch(page):
+        text = unquote(code)
     if text.startswith(PLACE) and text != PLACE:
         return Scanned(place=text.removeprefix(PLACE))
     if _PART.fullmatch(text):

@@ -41,6 +41,15 @@ def test_parts_and_a_place_on_one_sheet(shelf: Path, out: Path) -> None:
     assert read(out) == ["P-0001", "P-0002", "PLACE:drawer C2"]
 
 
+def test_codes_that_a_telephone_opens_hold_the_address_of_the_page(shelf: Path, out: Path) -> None:
+    """Read back with a decoder that has drawn none of it."""
+    assert label(shelf, out, "P-0001", "--place", "drawer C2", "--page", "http://192.0.2.7:8071").code == 0
+    assert read(out) == [
+        "http://192.0.2.7:8071/scan?code=P-0001",
+        "http://192.0.2.7:8071/scan?code=PLACE%3Adrawer%20C2",
+    ]
+
+
 def test_json_says_where_each_label_lies(shelf: Path, out: Path) -> None:
     """Pages, rows and columns count from 1."""
     said = kept("labels", label(shelf, out, "P-0001", "--skip", "5", "--json"))

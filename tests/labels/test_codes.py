@@ -7,7 +7,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from partsbin.errors import UsageError
-from partsbin.labels.codes import LEAST, MOST, QUIET, Room, Scanned, code_of_part, code_of_place, read_code, symbol
+from partsbin.labels.codes import (
+    LEAST,
+    MOST,
+    QUIET,
+    Room,
+    Scanned,
+    code_of_part,
+    code_of_place,
+    code_on_page,
+    read_code,
+    symbol,
+)
 from tests.expected import by_hand
 
 DOT = 25.4 / 203
@@ -29,8 +40,39 @@ def test_the_code_of_a_place_is_read_back(name: str) -> None:
     assert read_code(code_of_place(name)) == Scanned(place=name)
 
 
+@settings(deadline=None)
+@given(NAMES, st.sampled_from(["http://192.0.2.7:8071", "https://bench.example/", "http://[::1]:8071"]))
+def test_a_code_with_the_address_of_the_page_means_the_same(name: str, page: str) -> None:
+    """Whoever reads it, the page or a scanner at the keyboard."""
+    assert read_code(code_on_page(page, code_of_place(name))) == Scanned(place=name)
+
+
 @pytest.mark.parametrize(
-    "text", ["", "P-", "P-42", "p-0042", "P-0042 ", "P-00000", "PLACE:", "drawer C2", "place:x", "P-٠٠٤٢"]
+    "page", ["", "bench", "ftp://bench", "http://", "http://bench/jobs", "http://a b", "http://x@y"]
+)
+def test_what_is_no_address_of_the_page_is_refused(page: str) -> None:
+    """Before a sheet of labels is printed with it."""
+    with pytest.raises(UsageError, match="no address of the bench page"):
+        code_on_page(page, "P-0042")
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "http://bench/part?code=P-0042",
+        "http://bench/scan?code=",
+        "x/scan?code=P-0042",
+        "",
+        "P-",
+        "P-42",
+        "p-0042",
+        "P-0042 ",
+        "P-00000",
+        "PLACE:",
+        "drawer C2",
+        "place:x",
+        "P-٠٠٤٢",
+    ],
 )
 def test_another_text_is_none_of_ours(text: str) -> None:
     """A parcel's code beside the drawer names neither a part nor a place."""

@@ -66,10 +66,9 @@ def candidates(answer: Mapping[str, Any]) -> Plot | None:
         _TITLE,
         told,
         area(_TITLE, told, height + 24, drawn),
-        ("part", "verdict", "check", "figures", "margin"),
+        ("part", "check", "figures", "margin"),
         tuple(
-            (_called(candidate), candidate["verdict"], check["title"], check["reason"], spare(check["margin"]))
-            for candidate, check in shown
+            (_called(candidate), check["title"], check["reason"], spare(check["margin"])) for candidate, check in shown
         ),
     )
 

@@ -106,7 +106,7 @@ def test_a_candidate_shows_its_thinnest_margin() -> None:
     """Of two checks the one that decides."""
     plot = candidates(answer(candidate("P-0001", check(500, 400), check(500, 475, title="running peak"))))
     assert plot is not None
-    assert plot.rows == (("P-0001", "fits", "running peak", "off load 475 V of 500 V", "5 % to spare"),)
+    assert plot.rows == (("P-0001", "running peak", "off load 475 V of 500 V", "5 % to spare"),)
 
 
 def test_parts_joined_are_called_by_all_their_numbers() -> None:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import AsyncIterator, Callable, Iterable
+from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 from urllib.parse import urlsplit
 
+from anyio import CapacityLimiter, to_thread
 from sqlalchemy import Engine
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -17,11 +19,15 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from partsbin.errors import PartsbinError
-from partsbin.page import finding, strip
-from partsbin.page.desk import FOLDER, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
+from partsbin.page import donors, finding, fitting, jobs, needs, owed, parts, photographs, places, planning, strip
+from partsbin.page import pairing as pairing_page
+from partsbin.page.desk import FOLDER, WRITERS, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
 from partsbin.page.devices import Known
 from partsbin.page.guard import LOOPBACK, Guard, Network, TooLargeError
 from partsbin.page.pairing import Pairing
+
+READERS = 4
+"""Pages that are made at once: more would all be slow together, where in turn the first ones are quick [-]."""
 
 
 def create(
@@ -51,7 +57,15 @@ def create(
         return await run_in_threadpool(known.is_let_in, token, clock())
 
     network = Network(urlsplit(pairing.address).netloc.rpartition(":")[0], lets_in) if pairing else None
+
+    @asynccontextmanager
+    async def in_turn(app: Starlette) -> AsyncIterator[None]:
+        to_thread.current_default_thread_limiter().total_tokens = READERS
+        app.state.desk.writers = CapacityLimiter(WRITERS)
+        yield
+
     app = Starlette(
+        lifespan=in_turn,
         routes=[
             Route("/", _first),
             Route("/favicon.ico", _no_icon),  # what a browser asks for that reads no link

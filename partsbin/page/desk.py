@@ -11,9 +11,9 @@ from threading import Lock
 from typing import Any
 from urllib.parse import parse_qsl, quote, unquote
 
+from anyio import CapacityLimiter, to_thread
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
-from sqlalchemy import Connection, Engine, text
-from starlette.concurrency import run_in_threadpool
+from sqlalchemy import Connection, Engine
 from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 
@@ -22,6 +22,7 @@ from partsbin.page.addresses import donor_address, job_address, part_address, pl
 from partsbin.page.guard import Tokens
 from partsbin.page.sittings import Sittings
 from partsbin.stock.acts import Who
+from partsbin.store.statements import Statement
 
 FOLDER = Path(__file__).parent
 NAME = "partsbin_name"
@@ -43,6 +44,15 @@ NAV = (
     ("/places", "places"),
 )  # fmt: skip
 """The pages of the bar, in its order: address and plain word."""
+
+
+WRITERS = 8
+"""Forms that are worked on at once: they wait for their turn at the catalogue, and must not keep those waiting who only look [-]."""
+
+_LAST = Statement(
+    """SELECT max(act_id) FROM (SELECT act_id FROM movement WHERE part_id = :part
+       UNION ALL SELECT act_id FROM reading WHERE part_id = :part) AS acts"""
+)
 
 
 @dataclass
@@ -79,6 +89,7 @@ class Desk:
         self.templates.globals.update(
             at_part=part_address, at_donor=donor_address, at_job=job_address, at_place=place_address
         )
+        self.writers: CapacityLimiter | None = None
         self._told: OrderedDict[str, str] = OrderedDict()
         self._telling = Lock()
         self.remembered: dict[str, Any] = {}  # what pages reckon dearly, by their own words: see remembered.py
@@ -162,6 +173,23 @@ def posted(work: Work, longest: int = LONGEST) -> Callable[[Request], Any]:
     return endpoint
 
 
+async def answered(request: Request, form: Form, work: Work) -> Response:
+    """Hold the token of a form against the visit, do the work in the thread pool, and keep what was done for the next page.
+
+    Raises
+    ------
+    ForgedError
+        If the form is not of this visit.
+    """
+    desk = desk_of(request)
+    if not desk.tokens.holds(request.scope["visit"], form.pop("token", "")):
+        raise ForgedError
+    answer = await to_thread.run_sync(work, desk, request, form, limiter=desk.writers)
+    if isinstance(answer, SeeOther) and answer.done:
+        desk.tell(request.scope["visit"], answer.done)
+    return answer
+
+
 class ForgedError(Exception):
     """A form without the token of its visit: from elsewhere, or from before the program was started again."""
 
@@ -204,11 +232,7 @@ def see_other(address: str, done: str = "") -> SeeOther:
 
 def last_act(connection: Connection, part_id: int) -> int:
     """Return the number of the last act on a part, 0 for none; a form carries it as `seen`."""
-    asked = "SELECT max(act_id) FROM {} WHERE part_id = :part"
-    found = [
-        connection.execute(text(asked.format(table)), {"part": part_id}).scalar() for table in ("movement", "reading")
-    ]
-    return max(int(act or 0) for act in found)
+    return int(_LAST.rows(connection, {"part": part_id})[0][0] or 0)
 
 
 def refuse_stale(connection: Connection, part_id: int, seen: str) -> None:

@@ -128,11 +128,12 @@ def run(app: Any, sockets: list[socket.socket]) -> None:
         loop="asyncio",
         http="h11",
         ws="none",
-        lifespan="off",
+        lifespan="on",
         proxy_headers=False,  # nobody says on behalf of another where a request comes from
         server_header=False,
         access_log=False,  # an address may carry the secret of a pairing
         log_level="warning",
+        timeout_keep_alive=60,  # a person thinks longer than five seconds
         timeout_graceful_shutdown=2,
     )
     try:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, select, union
 
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts
@@ -79,6 +79,72 @@ def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, An
         }
         for row in rows
     ]
+
+
+def marked_since(connection: Connection, part_id: int) -> dict[str, dict[str, Any]]:
+    """Return since when what is marked on a part is known: by field, with ``at``, ``by`` and ``word``; under "" what came with it.
+
+    What was written down later and taken back again is not of it.
+    """
+    act, movement, back = table_of(Act), table_of(Movement), table_of(Act).alias("back")
+    query = (
+        select(movement.c.changes, movement.c.word, act.c.at, act.c.by)
+        .join(act, act.c.id == movement.c.act_id)
+        .join(back, back.c.reverses_id == act.c.id, isouter=True)
+        .where(movement.c.part_id == part_id, back.c.id.is_(None), act.c.word != UNDONE)
+        .order_by(movement.c.id)
+    )
+    found: dict[str, dict[str, Any]] = {}
+    for row in connection.execute(query).mappings():
+        said = {"at": row["at"].isoformat(), "by": row["by"], "word": row["word"]}
+        found.setdefault("", said)
+        before, after = (row["changes"] or {}).get(FACTS, ({}, {}))
+        found.update({name: said for name, value in after.items() if before.get(name) != value})
+    return found
+
+
+REVERSIBLE = (
+    "shelved",
+    "bought",
+    "reserved",
+    "released",
+    "scrapped",
+    "counted",
+    "moved",
+    "parted",
+    "measured",
+    "marked",
+)
+"""Acts that are taken back from a part's own page; what was fitted comes back through its job."""
+
+
+def last_standing(connection: Connection, part_id: int) -> dict[str, Any] | None:
+    """Return the last act on a part that still stands, if it concerns this part alone, or it and the one that it was split off.
+
+    Returns
+    -------
+    dict or None
+        ``act``, ``word``, ``by``; None where the last one is of another kind, or of a whole list: that is taken back by its number.
+    """
+    act, movement, read, back = table_of(Act), table_of(Movement), table_of(Reading), table_of(Act).alias("back")
+    own = union(
+        select(movement.c.act_id).where(movement.c.part_id == part_id),
+        select(read.c.act_id).where(read.c.part_id == part_id),
+    )
+    query = (
+        select(act.c.id, act.c.word, act.c.by)
+        .join(back, back.c.reverses_id == act.c.id, isouter=True)
+        .where(act.c.id.in_(own), back.c.id.is_(None), act.c.word != UNDONE)
+        .order_by(act.c.id.desc())
+        .limit(1)
+    )
+    row = connection.execute(query).mappings().first()
+    if row is None or row["word"] not in REVERSIBLE:
+        return None
+    touched = select(movement.c.part_id).where(movement.c.act_id == row["id"]).distinct().limit(3)
+    if len(connection.execute(touched).all()) > 2:  # a list may have thousands: they are not counted
+        return None
+    return {"act": row["id"], "word": row["word"], "by": row["by"]}
 
 
 def _changes(row: Mapping[str, Any]) -> dict[str, Sequence[Any]]:

@@ -65,7 +65,7 @@ def _figures(file: Path) -> tuple[int, int]:
     engine = open_store(file)
     with reading(engine) as connection:
         aside = connection.execute(text("SELECT coalesce(sum(reserved), 0) FROM part")).scalar_one()
-        read = connection.execute(text("SELECT count(*) FROM reading")).scalar_one()
+        read = connection.execute(text("SELECT count(*) FROM act WHERE word IN ('measured', 'marked')")).scalar_one()
     engine.dispose()
     return int(aside), int(read)
 

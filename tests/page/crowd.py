@@ -20,6 +20,10 @@ ASKS = (
 )
 
 
+SAID = {"voltage_dc": "630V", "capacitance": "21nF"}
+"""What is read on a part, by what is owed."""
+
+
 @dataclass
 class Told:
     """What one browser was told.
@@ -29,7 +33,7 @@ class Told:
     waits : list of (str, float)
         What was asked, and how long the answer took [s].
     aside, read : int
-        Pieces that the page said it set aside, and readings that it said it wrote down [-].
+        Pieces that the page said it set aside, and readings or marks that it said it wrote down [-].
     faults : list of str
         Answers that there must not be.
     """
@@ -88,7 +92,9 @@ class Browser:
             if forms and self.chance.random() < 0.5:
                 form = dict(re.findall(r'name="([a-z.]+)" value="([^"]*)"', self.chance.choice(forms)))
                 self.ask("part", f"/part/{form['part']}")
-                status = self.ask(what, action, {**form, "value": "21nF"} if what == "record" else form)[0]
+                status = self.ask(what, action, {**form, "value": SAID[form["reading"]]} if what == "record" else form)[
+                    0
+                ]
                 if status == 303:
                     self.told.aside += what == "set aside"
                     self.told.read += what == "record"

@@ -26,7 +26,7 @@ from partsbin.page.margins import WIDTH, bars
 from partsbin.page.words import MOST_JOBS, VERDICTS
 from partsbin.rules.serving import servers
 from partsbin.stock.acts import part_of
-from partsbin.stock.shelf import Shelved, number_of
+from partsbin.stock.shelf import Shelved, id_of, number_of
 from partsbin.store.engine import reading, writing
 from partsbin.words import listed
 
@@ -152,7 +152,7 @@ class _StillOwingError(Exception):
 
 def _alone(desk: Desk, request: Asked, form: Form) -> tuple[int, str]:
     who, where = desk.who(request), _where(form)
-    (ident,) = parts_named(form["part"])
+    ident = id_of(form["part"])
     pieces, found = count_of(form["pieces"]), bool(form["found"])
     with writing(desk.engine) as connection:
         refuse_stale(connection, ident, form["seen"])

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator, Callable, Iterable
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
+from threading import Thread
 from urllib.parse import urlsplit
 
 from anyio import CapacityLimiter, to_thread
@@ -19,15 +21,18 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from partsbin.errors import PartsbinError
-from partsbin.page import donors, finding, fitting, jobs, needs, owed, parts, photographs, places, planning, strip
 from partsbin.page import pairing as pairing_page
 from partsbin.page.desk import FOLDER, WRITERS, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
 from partsbin.page.devices import Known
 from partsbin.page.guard import LOOPBACK, Guard, Network, TooLargeError
+from partsbin.page.pages import Pages, load_all
 from partsbin.page.pairing import Pairing
 
 READERS = 4
 """Pages that are made at once: more would all be slow together, where in turn the first ones are quick [-]."""
+
+SOON = 0.25
+"""When the pages that nobody has asked for yet are loaded, after the start [s]."""
 
 
 def create(
@@ -62,7 +67,9 @@ def create(
     async def in_turn(app: Starlette) -> AsyncIterator[None]:
         to_thread.current_default_thread_limiter().total_tokens = READERS
         app.state.desk.writers = CapacityLimiter(WRITERS)
+        later = asyncio.get_running_loop().call_later(SOON, Thread(target=load_all, daemon=True).start)
         yield
+        later.cancel()
 
     app = Starlette(
         lifespan=in_turn,
@@ -70,10 +77,9 @@ def create(
             Route("/", _first),
             Route("/favicon.ico", _no_icon),  # what a browser asks for that reads no link
             Route("/name", posted(_name), methods=["POST"]),
-            *bench.ROUTES,
-            *finding.ROUTES,
-            *strip.ROUTES,
+            *pairing_page.ROUTES,
             Mount("/assets", StaticFiles(directory=FOLDER / "assets")),
+            Mount("", Pages()),
         ],
         middleware=[Middleware(Guard, hosts=tuple(hosts), network=network)],
         exception_handlers={

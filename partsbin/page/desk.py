@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from threading import Lock
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl, quote, unquote
 
 from anyio import CapacityLimiter, to_thread
@@ -20,9 +20,11 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from partsbin.errors import RefusedError, UsageError
 from partsbin.page.addresses import donor_address, job_address, part_address, place_address
 from partsbin.page.guard import Tokens
-from partsbin.page.sittings import Sittings
-from partsbin.stock.acts import Who
 from partsbin.store.statements import Statement
+
+if TYPE_CHECKING:
+    from partsbin.page.sittings import Sittings
+    from partsbin.stock.acts import Who  # loads the tables, which the first answer does without
 
 FOLDER = Path(__file__).parent
 NAME = "partsbin_name"
@@ -67,14 +69,11 @@ class Desk:
         Returns the time.
     tokens : Tokens
         Those of forms.
-    sittings : Sittings
-        Those over donors that are going on.
     """
 
     engine: Engine
     clock: Callable[[], datetime]
     tokens: Tokens = field(default_factory=Tokens)
-    sittings: Sittings = field(default_factory=Sittings)
 
     def __post_init__(self) -> None:
         """Load no template yet: each is read when it is first shown."""
@@ -90,9 +89,20 @@ class Desk:
             at_part=part_address, at_donor=donor_address, at_job=job_address, at_place=place_address
         )
         self.writers: CapacityLimiter | None = None
+        self._sittings: Sittings | None = None
         self._told: OrderedDict[str, str] = OrderedDict()
         self._telling = Lock()
         self.remembered: dict[str, Any] = {}  # what pages reckon dearly, by their own words: see remembered.py
+
+    @property
+    def sittings(self) -> Sittings:
+        """Those over donors that are going on."""
+        from partsbin.page.sittings import Sittings
+
+        with self._telling:
+            if self._sittings is None:
+                self._sittings = Sittings()
+            return self._sittings
 
     def tell(self, visit: str, done: str) -> None:
         """Keep what was done until the visit's next page says it, once; no address and no cookie carries it."""
@@ -124,6 +134,8 @@ class Desk:
         name = name_of(request)
         if not name:
             raise UsageError("nobody has said who is working", hint="say your name at the top of the page")
+        from partsbin.stock.acts import Who
+
         return Who(self.clock(), name, why)
 
 

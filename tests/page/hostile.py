@@ -13,6 +13,7 @@ from starlette.routing import Route
 from partsbin.jobs.record import add_need, open_job
 from partsbin.page.desk import FOLDER
 from partsbin.page.devices import let_in
+from partsbin.page.pages import MODULES, routes_of
 from partsbin.stock.acts import Who, measure, reserve
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text
@@ -89,7 +90,9 @@ def names_of_fields() -> list[str]:
 
 def templates(app: Any) -> list[tuple[str, set[str]]]:
     """Return every address with its methods."""
-    return [(route.path, set(route.methods or ())) for route in app.routes if isinstance(route, Route)]
+    names = dict.fromkeys(name for names in MODULES.values() for name in names)
+    routes = [*app.routes, *(route for name in names for route in routes_of(name))]
+    return [(route.path, set(route.methods or ())) for route in routes if isinstance(route, Route)]
 
 
 def address(template: str, values: dict[str, str]) -> str:

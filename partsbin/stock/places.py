@@ -8,13 +8,14 @@ from sqlalchemy import Connection, text
 
 from partsbin.stock.shelf import number_of
 
-_LIST = text("""
+_NAMED = "lower(name) LIKE :low ESCAPE '\\' OR name LIKE :like ESCAPE '\\'"
+_LIST = text(f"""
 SELECT place.name, count(part.id) AS parts, coalesce(sum(part.on_hand), 0) AS pieces
-FROM (SELECT id, name FROM place WHERE lower(name) LIKE :low ESCAPE '\\' OR name LIKE :like ESCAPE '\\' ORDER BY name LIMIT :limit OFFSET :start) AS place
+FROM (SELECT id, name FROM place WHERE {_NAMED} ORDER BY name LIMIT :limit OFFSET :start) AS place
 LEFT JOIN part ON part.place_id = place.id AND part.on_hand > 0 AND part.origin = 'shelf'
 GROUP BY place.id, place.name ORDER BY place.name
 """)
-_COUNT = text("SELECT count(*) FROM place WHERE lower(name) LIKE :low ESCAPE '\\' OR name LIKE :like ESCAPE '\\'")
+_COUNT = text(f"SELECT count(*) FROM place WHERE {_NAMED}")
 _THERE = text("""
 SELECT part.id, part.title, part.condition, part.on_hand, part.reserved, part.rough FROM part JOIN place ON place.id = part.place_id
 WHERE place.name = :name AND part.origin = 'shelf' AND part.on_hand > 0 ORDER BY part.id LIMIT :limit OFFSET :start

@@ -37,7 +37,7 @@ def trace(connection: Connection, part_id: int) -> dict[str, Any]:
         "came": _origin(connection, part),
         "on_hand": part.on_hand,
         "place": part.place,
-        "sets": _sets(connection, [part_id]).get(part_id, []),
+        "sets": sets_of(connection, [part_id]).get(part_id, []),
         "movements": movements_of_part(connection, part_id),
         "split_off": [trace(connection, ident) for ident in below.all()],
     }
@@ -56,8 +56,8 @@ def _origin(connection: Connection, part: Any) -> dict[str, Any]:
     }
 
 
-def _sets(connection: Connection, part_ids: Sequence[int]) -> dict[int, list[dict[str, Any]]]:
-    """The sets in which parts sit now, by part."""
+def sets_of(connection: Connection, part_ids: Sequence[int]) -> dict[int, list[dict[str, Any]]]:
+    """Return the sets in which parts sit now, by part: job, its reference, what it is, pieces."""
     movement, job = table_of(Movement), table_of(Job)
     inside = -func.sum(movement.c.quantity)
     query = (
@@ -98,7 +98,7 @@ def siblings(
     inside: dict[int, list[dict[str, Any]]] = {}
     ids = [row["id"] for row in rows]
     for start in range(0, len(ids), 500):
-        inside.update(_sets(connection, ids[start : start + 500]))
+        inside.update(sets_of(connection, ids[start : start + 500]))
     return [_sibling(row, inside.get(row["id"], [])) for row in rows if row["on_hand"] or row["id"] in inside]
 
 

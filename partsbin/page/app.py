@@ -21,7 +21,6 @@ from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
 from partsbin.errors import PartsbinError
-from partsbin.page import finding, fitting, jobs, needs, planning, printing
 from partsbin.page import pairing as pairing_page
 from partsbin.page.desk import FOLDER, WRITERS, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
 from partsbin.page.devices import Known
@@ -79,7 +78,6 @@ def create(
             Route("/favicon.ico", _no_icon),  # what a browser asks for that reads no link
             Route("/name", posted(_name), methods=["POST"]),
             *pairing_page.ROUTES,
-            *printing.ROUTES,
             Mount("/assets", StaticFiles(directory=FOLDER / "assets")),
             Mount("", Pages()),
         ],

@@ -42,8 +42,10 @@ NAV = (
     ("/bench", "bench"),
     ("/find", "find"),
     ("/strip", "strip"),
+    ("/jobs", "jobs"),
     ("/donors", "donors"),
     ("/places", "places"),
+    ("/orders", "orders"),
 )  # fmt: skip
 """The pages of the bar, in its order: address and plain word."""
 
@@ -165,21 +167,11 @@ def asked(request: Request) -> Form:
     return _fields(request.url.query)
 
 
-def posted(work: Work, longest: int = LONGEST) -> Callable[[Request], Any]:
-    """Return the endpoint of a form: its token is held against the visit, then the work is done in the thread pool.
-
-    A form with a list in it says how long a field may be.
-    """
+def posted(work: Work) -> Callable[[Request], Any]:
+    """Return the endpoint of a form: its token is held against the visit, then the work is done in the thread pool."""
 
     async def endpoint(request: Request) -> Response:
-        form = _fields((await request.body()).decode("utf-8", "replace"), longest)
-        desk = desk_of(request)
-        if not desk.tokens.holds(request.scope["visit"], form.pop("token", "")):
-            raise ForgedError
-        answer = await run_in_threadpool(work, desk, request, form)
-        if isinstance(answer, SeeOther) and answer.done:
-            desk.tell(request.scope["visit"], answer.done)
-        return answer
+        return await answered(request, _fields((await request.body()).decode("utf-8", "replace")), work)
 
     endpoint.__name__ = getattr(work, "__name__", "form")
     return endpoint
@@ -206,15 +198,16 @@ class ForgedError(Exception):
     """A form without the token of its visit: from elsewhere, or from before the program was started again."""
 
 
-def _fields(text: str, longest: int = LONGEST) -> Form:
+def _fields(text: str) -> Form:
     try:
         pairs = parse_qsl(text, keep_blank_values=True, max_num_fields=MOST_FIELDS)
     except ValueError:
         raise UsageError(f"more than {MOST_FIELDS} fields in one form") from None
     found: Form = {}
     for name, value in pairs:
-        if len(value) > longest:
-            raise UsageError(f"a field of {len(value)} letters: expected at most {longest}")
+        most = LONG.get(name, LONGEST)
+        if len(value) > most:
+            raise UsageError(f"a field of {len(value)} letters: expected at most {most}")
         if "\x00" in value:
             raise UsageError("a sign of number zero in a field: expected text")
         found[name] = value

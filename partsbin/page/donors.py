@@ -15,6 +15,7 @@ from partsbin.jobs.worth import LEAVE, worth
 from partsbin.notation.money import read_money, say_money
 from partsbin.page.addresses import donor_address
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
+from partsbin.page.fields import refuse_other
 from partsbin.page.paging import Pages
 from partsbin.page.plots import donor_yield
 from partsbin.stock.donor_list import donors_with_sums, given, how_many, went, yield_of
@@ -78,7 +79,6 @@ def _one(desk: Desk, request: Request, form: Form | None = None, fault: Partsbin
         fitted = went(connection, donor, limit=LISTED)
         sets = sets_of(connection, list(fitted))
         minutes = minutes_of(connection, donor)
-    told = (("left", sums["left"]), ("tested of these", sums["tested"]), ("used", sums["used"]), ("bad", sums["bad"]))
     return desk.show(
         request,
         "donor.html",
@@ -87,8 +87,8 @@ def _one(desk: Desk, request: Request, form: Form | None = None, fault: Partsbin
         cost=say_money(donor.cost) if donor.cost is not None else "",
         at=donor_address(donor.code),
         seen=_seen(donor),
-        sums=told,
-        drawing=bars(f"pieces of {donor.code}", told),
+        sums=sums,
+        drawing=donor_yield(sums),
         minutes=minutes,
         parts=parts,
         pages=pages.among(sums["parts"]),
@@ -109,11 +109,7 @@ def know(desk: Desk, request: Request, form: Form) -> Response:
         desk.who(request)
         with writing(desk.engine) as connection:
             donor = donor_of(connection, request.path_params["donor"])
-            if form.get("seen", "") != _seen(donor):
-                raise RefusedError(
-                    f"{donor.code} has been changed since the page was shown; nothing was written",
-                    hint="look at it as it is now, then say it again",
-                )
+            refuse_other(form.get("seen", ""), lambda: _seen(donor), donor.code)
             learn(connection, donor, **_said(form))
     except PartsbinError as fault:
         return _one(desk, request, form, fault)

@@ -1,4 +1,4 @@
-"""What is still to be read on a donor's parts, one reading after another: a large field, and the next, with the meter in the other hand."""
+"""What is still to be read on a donor's parts: one reading after another, a large field and the next, the meter in the other hand."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from partsbin.errors import PartsbinError
 from partsbin.families import load
 from partsbin.page.addresses import donor_address
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
+from partsbin.page.part_acts import reading_said
 from partsbin.stock.acts import part_of
 from partsbin.stock.donors import donor_of, owed
 from partsbin.stock.instruments import recorded
@@ -101,9 +102,10 @@ def _written(connection: Connection, desk: Desk, request: Request, form: Form) -
         mark(connection, id_of(form["part"]), form["text"], who)
         part = part_of(connection, id_of(form["part"]))
         return part.number, f"{part.number} is marked: {part.title}"
-    said = f"{form.get('reading', '')}={form.get('value', '')}"
     every = form.get("stands") == "every"
-    found = write_down(connection, form["part"], [said], who, every=every, instrument=form.get("instrument", ""))
+    found = write_down(
+        connection, form["part"], [reading_said(form)], who, every=every, instrument=form.get("instrument", "")
+    )
     split = f", split off {found.parted_from}" if found.parted_from else ""
     return found.part, "; ".join([f"{found.part}{split}", *map(said_reading, found.readings), *found.drift])
 

@@ -23,7 +23,7 @@ from partsbin.page.addresses import part_address
 from partsbin.page.codes import drawn
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
 from partsbin.page.paging import Pages
-from partsbin.page.plots import Plot, drift
+from partsbin.page.plots import Plot, drift, track_law
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.history import USUAL_TOLERANCE, last_standing, marked_since
 from partsbin.stock.instruments import recorded

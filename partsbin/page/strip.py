@@ -21,9 +21,6 @@ from partsbin.store.engine import reading
 MOST_LINES = 100
 """Lines that are pasted at once, at most [-]."""
 
-LONGEST_PASTE = 20_000
-"""Letters of them, at most [-]."""
-
 DONORS = 50
 """Donors on the list, the newest first [-]."""
 
@@ -67,7 +64,7 @@ def _page(
         at=donor_address(donor.code),
         running=running,
         back=list(running.told),
-        form={"line": again, "lines": "", **(form or {})},
+        form={"line": again, "list": "", **(form or {})},
         place=(form or {}).get("place", running.lines.sitting.place),
         fault=fault,
         asked=asked,
@@ -84,7 +81,7 @@ def take(desk: Desk, request: Request, form: Form) -> Response:
     """Take a line, or several that were pasted; one that can be read in several ways is asked about first."""
     donor = _donor(desk, request)
     running = _running(desk, request, donor)
-    left = [line for name in ("line", "lines") for line in form.get(name, "").splitlines() if line.strip()]
+    left = [line for name in ("line", "list") for line in form.get(name, "").splitlines() if line.strip()]
     with running.lock:
         try:
             who = desk.who(request)
@@ -99,7 +96,7 @@ def take(desk: Desk, request: Request, form: Form) -> Response:
                 left.pop(0)
         except PartsbinError as fault:
             alone = len(left) == 1  # what was taken already is not shown to be sent again
-            kept = {"line": left[0] if alone else "", "lines": "" if alone else "\n".join(left)}
+            kept = {"line": left[0] if alone else "", "list": "" if alone else "\n".join(left)}
             return _page(desk, request, donor, {**form, **kept}, fault=fault)
     return see_other(f"{donor_address(donor.code)}/strip")
 
@@ -165,7 +162,7 @@ def _many(count: int, what: str) -> str:
 ROUTES: list[Any] = [
     Route("/strip", choose),
     Route("/donor/{donor}/strip", page),
-    Route("/donor/{donor}/strip", posted(take, longest=LONGEST_PASTE), methods=["POST"]),
+    Route("/donor/{donor}/strip", posted(take), methods=["POST"]),
     Route("/donor/{donor}/strip/back", posted(take_back), methods=["POST"]),
     Route("/donor/{donor}/strip/end", posted(end), methods=["POST"]),
 ]

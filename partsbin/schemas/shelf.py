@@ -95,6 +95,7 @@ class Portrait(Strict):
     readings: list[dict[str, Any]]
     drift: list[str]
     options: list[dict[str, Any]]
+    photographs: int
     ledger: list[dict[str, Any]]
     parted_from: str
     parted_off: list[str]

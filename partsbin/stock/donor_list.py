@@ -75,10 +75,15 @@ def how_many(connection: Connection) -> int:
     return int(connection.execute(text("SELECT count(*) FROM donor")).scalar_one())
 
 
-def yield_of(connection: Connection, donor: Chassis) -> dict[str, int]:
-    """Return what a donor gave: ``parts``; pieces ``left``, ``tested`` of these, ``used`` in sets, ``bad`` [-]."""
+def yield_of(connection: Connection, donor: Chassis) -> dict[str, Any]:
+    """Return what a donor gave: ``parts``; pieces ``left``, ``tested`` of these, ``used``, ``bad``; and by family [-]."""
     row = connection.execute(_SUMS, {"donor": donor.id}).mappings().one()
-    return {"left" if name == "left_over" else name: int(value) for name, value in row.items()}
+    families = connection.execute(_FAMILIES, {"donor": donor.id}).mappings()
+    return {
+        "donor": donor.code,
+        **{"left" if name == "left_over" else name: int(value) for name, value in row.items()},
+        "families": {each["family"]: {"parts": each["parts"], "left": int(each["left_over"])} for each in families},
+    }
 
 
 def given(connection: Connection, donor: Chassis, *, limit: int, start: int = 0) -> list[dict[str, Any]]:

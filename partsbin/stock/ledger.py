@@ -153,7 +153,7 @@ def _apply(connection: Connection, lines: Sequence[Line]) -> None:
         quantity, aside = sum(line.quantity for line in own), sum(line.aside for line in own)
         hand, reserved = part.c.on_hand + quantity, part.c.reserved + aside
         values: dict[str, Any] = {"on_hand": hand, "reserved": reserved}
-        held = [part.c.id == part_id, hand >= 0, reserved >= 0, reserved <= hand]
+        held = [part.c.id == part_id, part.c.origin == "shelf", hand >= 0, reserved >= 0, reserved <= hand]
         for line in own:
             for name, (before, after) in line.changes.items():
                 if name == FACTS:
@@ -186,10 +186,12 @@ def rewrite(connection: Connection, part_id: int, before: Mapping[str, Any], aft
 
 def _refusal(connection: Connection, part_id: int, quantity: int, aside: int) -> RefusedError | UsageError:
     part = table_of(Part)
-    row = connection.execute(select(part.c.on_hand, part.c.reserved).where(part.c.id == part_id)).first()
+    row = connection.execute(select(part.c.on_hand, part.c.reserved, part.c.origin).where(part.c.id == part_id)).first()
     number = number_of(part_id)
     if row is None:
         return UsageError(f"no part {number}", hint="partsbin search finds parts by words")
+    if row[2] != "shelf":
+        return RefusedError(f"{number} is what a supplier offers: none of it lies here", hint="what came is booked in")
     here, set_aside = int(row[0]), int(row[1])
     if not (0 <= set_aside + aside <= here + quantity):
         lying = f"{here} on hand, {set_aside} of them set aside" if set_aside else f"{here} on hand"

@@ -12,6 +12,7 @@ from partsbin.families import load
 from partsbin.families._declare import Facts
 from partsbin.families._said import plain, said_fields
 from partsbin.stock.history import drift_of, family_of, movements_of_part, parted_off, readings_of_part
+from partsbin.stock.photographs import how_many
 from partsbin.stock.shelf import get, id_of, number_of
 from partsbin.store.tables import FileOrigin, table_of
 from partsbin.words import say
@@ -53,6 +54,7 @@ def portrait(connection: Connection, number: str) -> dict[str, Any]:
         "readings": readings,
         "drift": drift_of(shelved.item.facts, readings),
         "options": [{"option": o.label, "assumed": list(o.assumed)} for o in family.options(shelved.item)],
+        "photographs": how_many(connection, ident),
         "ledger": movements_of_part(connection, ident),
         "parted_from": number_of(shelved.row["parted_from_id"]) if shelved.row["parted_from_id"] else "",
         "parted_off": parted_off(connection, ident),
@@ -115,6 +117,8 @@ def portrait_text(found: Mapping[str, Any]) -> str:
     lines += [f"    {name}: {text}" for name, text in said_fields(family.facts, found["fields"])]
     lines += [f"    {said_reading(r)}" for r in found["readings"]]
     lines += [f"    DRIFT {said}" for said in found["drift"]]
+    if found["photographs"]:
+        lines.append(f"    {found['photographs']} photograph{'s' * (found['photographs'] != 1)}, on the bench page")
     lines += [f"    {said_movement(m)}" for m in found["ledger"]]
     if found["parted_from"]:
         lines.append(f"    split off {found['parted_from']}")

@@ -29,9 +29,9 @@ def catalogue(tmp_path: Path) -> Path:
 
 
 def test_a_crowd_oversells_nothing_and_loses_nothing(catalogue: Path) -> None:
-    """Sixteen browsers want what there is six of: the ledger holds what the page said was done."""
+    """Ten browsers want what there is six of: the ledger holds what the page said was done."""
     with served(catalogue) as server:
-        told = crowd(server.port, 16, 4, lambda chance: 0.0)
+        told = crowd(server.port, 10, 3, lambda chance: 0.0)
     engine = open_store(catalogue)
     with reading(engine) as connection:
         aside, lines, most = connection.execute(

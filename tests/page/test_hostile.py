@@ -171,8 +171,8 @@ def test_script_in_every_text_of_the_catalogue_stays_text(tmp_path: Path) -> Non
         for path in pages(client):
             answer = client.get(path)
             assert answer.status_code < 500, (path, answer.text)
-            if answer.headers.get("content-type") == "application/pdf":  # shown as no markup
-                continue
+            if answer.headers.get("content-type", "").startswith(("application/pdf", "text/csv")):
+                continue  # no browser runs what is no page: it is told to believe the type
             assert "<script>alert" not in answer.text, path
             shown += "&lt;script&gt;alert" in answer.text
     engine.dispose()

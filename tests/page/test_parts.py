@@ -53,9 +53,9 @@ def test_each_figure_says_where_it_is_from(client: TestClient, engine: Engine) -
         mark(connection, 1, "22n 630V", Who(NOON + timedelta(days=9), "other"))
     read_twice(engine)
     page = client.get(AT).text
-    assert '<th scope="row">capacitance</th><td>22 nF</td><td>marked, noted 2026-03-01 by test</td>' in page
-    assert '<th scope="row">voltage dc</th><td>630 V</td><td>marked, noted 2026-03-10 by other</td>' in page
-    assert "<td>25 nF ±200 pF</td><td>read 2026-03-31 by bench</td>" in page
+    assert 'capacitance</th><td>22 nF<br><span class="soft">marked, noted 2026-03-01 by test</span>' in page
+    assert 'voltage dc</th><td>630 V<br><span class="soft">marked, noted 2026-03-10 by other</span>' in page
+    assert '<td>25 nF ±200 pF<br><span class="soft">read 2026-03-31 by bench</span>' in page
 
 
 def test_drift_is_said_and_drawn(client: TestClient, engine: Engine) -> None:
@@ -77,6 +77,12 @@ def test_a_reading_of_another_day_says_that_day(client: TestClient, engine: Engi
     """Written down later than it was taken."""
     send(client, AT, f"{AT}/read", reading="capacitance", value="21.6nF", stands="every", on="2026-02-01")
     assert str(one(engine, "SELECT taken_at FROM reading")).startswith("2026-02-01")
+
+
+def test_a_section_is_named_before_the_figure(client: TestClient, engine: Engine) -> None:
+    """As on the command line: the second of a double capacitor."""
+    send(client, AT, f"{AT}/read", reading="capacitance", value="@2=21.6nF", stands="every")
+    assert one(engine, "SELECT quantity FROM reading") == "capacitance@2"
 
 
 def test_pieces_are_moved(client: TestClient) -> None:

@@ -66,7 +66,7 @@ def test_the_place_said_in_a_line_holds_for_the_next(client: TestClient) -> None
 
 def test_several_lines_are_taken_one_by_one(client: TestClient, engine: Engine) -> None:
     """One that is refused leaves the others alone."""
-    page = send(client, AT, AT, lines="22n 630V polypropylene\nblah blah\n250k log pot").text
+    page = send(client, AT, AT, list="22n 630V polypropylene\nblah blah\n250k log pot").text
     assert (one(engine, "SELECT count(*) FROM part"), "not taken: " in page) == (2, True)
 
 
@@ -123,7 +123,7 @@ def test_a_line_that_was_refused_stands_in_the_field_again(client: TestClient) -
 
 def test_too_many_lines_are_sent_to_the_command_line(client: TestClient, engine: Engine) -> None:
     """With what was typed kept."""
-    answer = send(client, AT, AT, lines="\n".join(["250k log pot"] * (MOST_LINES + 1)))
+    answer = send(client, AT, AT, list="\n".join(["250k log pot"] * (MOST_LINES + 1)))
     assert (answer.status_code, one(engine, "SELECT count(*) FROM part")) == (409, 0)
     assert answer.text.count("250k log pot") > MOST_LINES
 
@@ -148,7 +148,7 @@ def test_nobody_named_means_nothing_shelved(engine: Engine) -> None:
 
 def test_the_list_says_what_nobody_has_read(client: TestClient) -> None:
     """Of each donor, with the way there."""
-    send(client, AT, AT, lines="250k log pot\n22n 630V polypropylene")
+    send(client, AT, AT, list="250k log pot\n22n 630V polypropylene")
     assert 'href="/donor/D-001/owed">2 parts' in client.get("/strip").text
 
 

@@ -264,6 +264,11 @@ class Tab:
         taken = self.tell("Page.captureScreenshot", captureBeyondViewport=True)
         file.write_bytes(base64.b64decode(taken["data"]))
 
+    def printed(self) -> bytes:
+        """Return the page as it is printed, A4."""
+        made = self.tell("Page.printToPDF", paperWidth=8.27, paperHeight=11.69)
+        return base64.b64decode(made["data"])
+
     def listen(self) -> None:
         """Sort what was heard so far."""
         self._sort(self._browser.heard(self._session))

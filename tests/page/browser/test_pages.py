@@ -143,3 +143,15 @@ def test_the_checker_finds_what_is_wrong(browser: Chromium, site: str, axe: str)
 def test_no_link_leads_nowhere(pages: dict[str, int]) -> None:
     """Every page that a link leads to is there; the one that is not was asked for."""
     assert {address for address, status in pages.items() if status >= 400} <= {"/none"}
+
+
+def test_a_page_is_printed_whole_and_without_what_is_for_fingers(browser: Chromium, site: str) -> None:
+    """On paper nothing is folded, and there is no button, no field and no bar."""
+    import pypdfium2
+
+    with browser.tab(dark=True) as tab:
+        tab.open(f"{site}/find?text=22n+630V&family=capacitor&position=coupling&set.rail=200")
+        pages = pypdfium2.PdfDocument(tab.printed())
+        said = " ".join(page.get_textpage().get_text_bounded() for page in pages)
+    assert "bass corner" in said
+    assert [word for word in ("write down", "set one of", "who is working", "donors") if word in said] == []

@@ -51,8 +51,9 @@ def mark(connection: Connection, part_id: int, text: str, who: Who, *, correct: 
     if alone is None:
         raise UsageError(f"{text!r}: {'; '.join(faults)}")
     before = _plain(part.item.facts)
-    fresh = {name: value for name, value in _plain(alone).items() if not _same(before.get(name), value)}
-    against = [name for name, value in fresh.items() if before.get(name) and not _narrower(before[name], value)]
+    said = {name: value if correct else _joined(before.get(name), value) for name, value in _plain(alone).items()}
+    fresh = {name: value for name, value in said.items() if not _same(before.get(name), value)}
+    against = [name for name, value in fresh.items() if before.get(name) and not _says_more(before[name], value)]
     if not fresh:
         raise RefusedError(f"{part.number}: {text!r} says nothing that is not known")
     if against and not correct:
@@ -101,11 +102,30 @@ def read_mark(part: Shelved, text: str) -> Reading:
 def _value_alone(family: Family, facts: Facts) -> str:
     """What the part is known by, its first fact, in words: a rating alone says nothing until a value stands before it."""
     name, value = next(iter(_plain(facts).items()), ("", None))
-    return family.title(family.facts.model_validate({name: value})) if isinstance(value, float) else ""
+    return family.title(family.facts.model_validate({name: value})) if isinstance(value, float | str) else ""
 
 
-def _narrower(known: Any, said: Any) -> bool:
-    """Whether a word says the same more exactly: polyester where film was known."""
+def _joined(known: Any, said: Any) -> Any:
+    """Rows of a list that was known, and those that are said beside them: a primary beside the windings of before."""
+    if not _are_rows(known) or not _are_rows(said):
+        return said
+    rows = {row.get("name", str(at)): row for at, row in enumerate(known)}
+    for at, row in enumerate(said):
+        name = row.get("name", str(at))
+        rows[name] = {**rows.get(name, {}), **row}
+    return list(rows.values())
+
+
+def _are_rows(value: Any) -> bool:
+    return isinstance(value, list) and all(isinstance(row, dict) for row in value)
+
+
+def _says_more(known: Any, said: Any) -> bool:
+    """Whether the same is said more exactly: polyester where film was known; further rows, or figures that a row lacked."""
+    if _are_rows(known) and _are_rows(said):
+        return all(
+            any(all(_same(value, row.get(name)) for name, value in old.items()) for row in said) for old in known
+        )
     return isinstance(known, str) and isinstance(said, str) and said.startswith(f"{known}-")
 
 

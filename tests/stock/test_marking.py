@@ -64,6 +64,35 @@ def test_what_cannot_be_marked_is_said(
             mark(connection, 1, text, Who(noon))
 
 
+WINDINGS = "mains transformer 250-0-250V 80mA 6.3V 3A 5V 2A"
+
+
+@pytest.mark.parametrize("text", ["primary 230V", f"{WINDINGS} primary 230V"])
+def test_a_further_winding_stands_beside_those_known(store: Engine, noon: datetime, text: str) -> None:
+    """Said alone, or with the others once more."""
+    with writing(store) as connection:
+        _shelved(connection, WINDINGS, "transformer", noon)
+        mark(connection, 1, text, Who(noon))
+        windings = part_of(connection, 1).item.facts.model_dump()["windings"]
+    assert [row["name"] for row in windings] == ["250-0-250 V", "6.3 V", "5 V", "primary"]
+
+
+def test_a_winding_that_bears_less_than_was_known_is_a_contradiction(store: Engine, noon: datetime) -> None:
+    """One of the two was misread: which, only the owner can say."""
+    with writing(store) as connection:
+        _shelved(connection, WINDINGS, "transformer", noon)
+        with pytest.raises(RefusedError, match="contradicts the windings"):
+            mark(connection, 1, "mains transformer 250-0-250V 60mA 6.3V 3A 5V 2A", Who(noon))
+
+
+def test_valves_served_are_words_and_no_rows(store: Engine, noon: datetime) -> None:
+    """Another one contradicts, as any other fact would."""
+    with writing(store) as connection:
+        _shelved(connection, "OPT EL84 5k2:3", "transformer", noon)
+        with pytest.raises(RefusedError, match="contradicts the served that"):
+            mark(connection, 1, "OPT EL34", Who(noon))
+
+
 def test_what_is_known_is_written_over_when_asked(store: Engine, noon: datetime) -> None:
     """A figure misread under the dirt."""
     with writing(store) as connection:

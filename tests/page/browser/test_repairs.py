@@ -49,7 +49,7 @@ def tab(request: pytest.FixtureRequest, browser: Chromium) -> object:
 
 
 def test_a_mains_transformer_burnt_out_in_a_receiver_of_unknown_make(tab: Tab, own_site: str, keep: Keep) -> None:
-    """From six valves alone: the first part owes two things; once one is read and written down, it owes the other."""
+    """From six valves alone: the first part owes two things; once both are read and written down, it is the one to fit."""
     say_name(tab, own_site)
     find(tab, "transformer", "", "mains", {"Which valves are in the set?": SIX})
     assert "What did the HT winding give" in tab.text
@@ -58,6 +58,14 @@ def test_a_mains_transformer_burnt_out_in_a_receiver_of_unknown_make(tab: Tab, o
     assert "insulation of P-0130 written down" in tab.text
     left = [name for role, name, _ in tab.outline() if role == "textbox" and name.startswith("P-0130")]
     assert [name.split(":")[0] for name in left] == ["P-0130, primary"]
+    tab.type("P-0130, primary", "primary 230V")
+    tab.tap("button", "write down", leads=True)
+    left = [name for role, name, _ in tab.outline() if role == "textbox" and name.startswith("P-0130")]
+    assert left == []
+    assert tab.text.split("On the shelf")[1].split("\n")[1:3] == [
+        "fits with care",
+        "P-0130 mains transformer 250-0-250 V 80 mA, 6.3 V 3 A, 5 V 2 A, primary 230 V",
+    ]
     keep(tab, "repair-transformer")
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, select, union
+from sqlalchemy import Connection, FromClause, select, union
 
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts
@@ -13,13 +14,20 @@ from partsbin.stock.ledger import FACTS
 from partsbin.stock.shelf import number_of
 from partsbin.store.tables import UNDONE, Act, Movement, Part, Place, Reading, table_of
 
+
+@cache
+def _taking_back() -> FromClause:
+    """Acts that take others back: made once, which costs more than asking for a row of them."""
+    return table_of(Act).alias("back")
+
+
 USUAL_TOLERANCE = 0.2
 """Spread about the mark within which a part whose tolerance is not marked has not drifted: ±20 %, common practice, no source [-]."""
 
 
 def readings_of_part(connection: Connection, part_id: int) -> list[dict[str, Any]]:
     """Return every reading of a part, oldest first; `valid` is False for those taken back."""
-    reading, back = table_of(Reading), table_of(Act).alias("back")
+    reading, back = table_of(Reading), _taking_back()
     query = (
         select(reading, back.c.id.label("back"))
         .join(back, back.c.reverses_id == reading.c.act_id, isouter=True)
@@ -45,7 +53,7 @@ def readings_of_part(connection: Connection, part_id: int) -> list[dict[str, Any
 
 def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, Any]]:
     """Return every movement of a part, oldest first, each with its act; one taken back and the one that did it say so."""
-    act, movement, back = table_of(Act), table_of(Movement), table_of(Act).alias("back")
+    act, movement, back = table_of(Act), table_of(Movement), _taking_back()
     query = (
         select(
             movement,
@@ -86,7 +94,7 @@ def marked_since(connection: Connection, part_id: int) -> dict[str, dict[str, An
 
     What was written down later and taken back again is not of it.
     """
-    act, movement, back = table_of(Act), table_of(Movement), table_of(Act).alias("back")
+    act, movement, back = table_of(Act), table_of(Movement), _taking_back()
     query = (
         select(movement.c.changes, movement.c.word, act.c.at, act.c.by)
         .join(act, act.c.id == movement.c.act_id)
@@ -126,7 +134,7 @@ def last_standing(connection: Connection, part_id: int) -> dict[str, Any] | None
     dict or None
         ``act``, ``word``, ``by``; None where the last one is of another kind, or of a whole list: that is taken back by its number.
     """
-    act, movement, read, back = table_of(Act), table_of(Movement), table_of(Reading), table_of(Act).alias("back")
+    act, movement, read, back = table_of(Act), table_of(Movement), table_of(Reading), _taking_back()
     own = union(
         select(movement.c.act_id).where(movement.c.part_id == part_id),
         select(read.c.act_id).where(read.c.part_id == part_id),

@@ -26,7 +26,9 @@ def test_what_was_assumed_goes_to_stderr(empty: Path) -> None:
     """Stdout keeps to the number and the title."""
     ran = partsbin("shelve", "20n tubular", db=empty)
     assert (ran.code, ran.out) == (0, "P-0001  20 nF\n")
-    assert ran.err == "    tubular: paper, film or ceramic is not said\n    condition not given: judged like a used part\n"
+    assert (
+        ran.err == "    tubular: paper, film or ceramic is not said\n    condition not given: judged like a used part\n"
+    )
 
 
 def test_json_holds_number_title_and_notes(empty: Path) -> None:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
+from secrets import token_urlsafe
 from threading import Lock
 from typing import TYPE_CHECKING, Any
 from urllib.parse import parse_qsl, quote, unquote
@@ -20,6 +21,7 @@ from starlette.responses import HTMLResponse, RedirectResponse, Response
 from partsbin.errors import RefusedError, UsageError
 from partsbin.page.addresses import donor_address, job_address, part_address, place_address
 from partsbin.page.guard import Tokens
+from partsbin.page.once import Once
 from partsbin.store.statements import Statement
 
 if TYPE_CHECKING:
@@ -94,6 +96,7 @@ class Desk:
         self._sittings: Sittings | None = None
         self._told: OrderedDict[str, str] = OrderedDict()
         self._telling = Lock()
+        self.once = Once()
         self.remembered: dict[str, Any] = {}  # what pages reckon dearly, by their own words: see remembered.py
 
     @property
@@ -126,6 +129,7 @@ class Desk:
             path=request.url.path,
             name=name_of(request),
             token=self.tokens.of(request.scope["visit"]),
+            once=token_urlsafe(9),
             told=lambda: self.told(request.scope["visit"]),
             **values,
         )
@@ -188,10 +192,25 @@ async def answered(request: Request, form: Form, work: Work) -> Response:
     desk = desk_of(request)
     if not desk.tokens.holds(request.scope["visit"], form.pop("token", "")):
         raise ForgedError
-    answer = await to_thread.run_sync(work, desk, request, form, limiter=desk.writers)
+    answer = await to_thread.run_sync(_once, work, desk, request, form, limiter=desk.writers)
     if isinstance(answer, SeeOther) and answer.done:
         desk.tell(request.scope["visit"], answer.done)
     return answer
+
+
+def _once(work: Work, desk: Desk, request: Request, form: Form) -> Response:
+    """Do the work of a form; one that carries the mark of its page and was done before is only told again."""
+    mark = form.pop("once", "")
+    if not mark:
+        return work(desk, request, form)
+    with desk.once.held(request.scope["visit"], request.url.path, mark, fields=form) as sent:
+        if sent.answer:
+            address, done = sent.answer
+            return see_other(address, f"sent twice, written once: {done}")
+        answer = work(desk, request, form)
+        if isinstance(answer, SeeOther):
+            sent.answer = (answer.headers["location"], answer.done)
+        return answer
 
 
 class ForgedError(Exception):

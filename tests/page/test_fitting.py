@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -126,6 +127,21 @@ def test_several_parts_joined_are_fitted_as_one(visit: Visit, engine: Engine) ->
     names = ("part", "how", "job", "need", "seen")
     answer = visit.post("/fit/do", **{name: hidden(page, name) for name in names})
     assert (answer.status_code, count(engine, FITTED)) == (200, 2)
+
+
+def test_the_danger_of_a_reading_stands_by_it_where_parts_are_joined(visit: Visit, engine: Engine) -> None:
+    """Nothing is typed there, yet the reading is taken: under test volts, as of a part alone."""
+    shelve(engine, "10n 630V mica", condition="salvaged", count=2)
+    alone = visit.get("/fit?part=P-0002&spot=J-0001/1")
+    joined = visit.get("/fit?part=P-0003+P-0003&how=in+parallel&job=J-0001&need=1")
+    danger = dangers(alone)
+    assert danger
+    assert danger <= dangers(joined)
+
+
+def dangers(page: str) -> set[str]:
+    """Return the cautions of a page about what stands on the clips."""
+    return {line for line in re.findall(r'class="caution">(caution: .*?)</p>', page) if "discharge" in line}
 
 
 def test_a_piece_is_set_aside_for_a_job_from_the_card(visit: Visit, engine: Engine) -> None:

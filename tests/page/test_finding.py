@@ -141,3 +141,9 @@ def test_nobody_named_means_nothing_written(engine: Engine) -> None:
 def test_pages_stay_under_a_hundred_kilobytes(client: TestClient) -> None:
     """The limit is the issue's: 100 kB a page."""
     assert len(client.get(ASK).content) < 100_000
+
+
+def test_what_nobody_understood_of_the_dead_part_is_a_caution(client: TestClient) -> None:
+    """It stands apart from what was taken for granted: nothing was judged by it."""
+    page = client.get("/find?text=22n+350V+47k&family=capacitor&position=coupling").text
+    assert re.search(r'class="caution">[^<]*not understood: [^<]*47k[^<]*: nothing was judged by it<', page)

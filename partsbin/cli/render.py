@@ -63,7 +63,7 @@ def _need(answer: Mapping[str, Any]) -> Lines:
         yield ("NEED" if index == 0 else ""), line
     for line in need["rules"]:
         yield "RULES", f"workshop's own: {line}"
-    unread = [line for line in need["assumptions"] if line.startswith("not understood: ")]
+    unread = [line for line in need["assumptions"] if "not understood: " in line]
     for line in unread:
         yield "UNREAD", f"{line}: nothing was judged by it"
     assumed = [line for line in need["assumptions"] if line not in unread]

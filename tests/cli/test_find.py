@@ -50,6 +50,12 @@ def test_a_wall_is_named_with_its_reason(shelf: Path) -> None:
     assert "no safety class, X1, X2, Y1 or Y2 needed" in ran.out
 
 
+def test_what_was_not_understood_of_the_dead_part_stands_apart(shelf: Path) -> None:
+    """Not among what was assumed: nothing was judged by it."""
+    ran = partsbin("find", "capacitor", "22n 350V 47k", "--position", "coupling", db=shelf)
+    assert "UNREAD   the dead part: not understood: '47k': nothing was judged by it" in ran.out
+
+
 def test_cautions_come_with_every_answer(shelf: Path) -> None:
     """The general one and the position's own."""
     cautions = partsbin(*COUPLING, "--json", db=shelf).json()["cautions"]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import OrderedDict
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
@@ -58,6 +58,11 @@ WRITERS = 8
 _LAST = Statement(
     """SELECT max(act_id) FROM (SELECT act_id FROM movement WHERE part_id = :part
        UNION ALL SELECT act_id FROM reading WHERE part_id = :part) AS acts"""
+)
+
+_LAST_OF = Statement(
+    """SELECT part.id, (SELECT max(act_id) FROM (SELECT act_id FROM movement WHERE part_id = part.id
+       UNION ALL SELECT act_id FROM reading WHERE part_id = part.id) AS acts) FROM part WHERE part.id IN :ids"""
 )
 
 
@@ -257,6 +262,11 @@ def see_other(address: str, done: str = "") -> SeeOther:
 def last_act(connection: Connection, part_id: int) -> int:
     """Return the number of the last act on a part, 0 for none; a form carries it as `seen`."""
     return int(_LAST.rows(connection, {"part": part_id})[0][0] or 0)
+
+
+def last_acts(connection: Connection, part_ids: Sequence[int]) -> dict[int, int]:
+    """Return the same for many parts by id, in one question."""
+    return {row[0]: int(row[1] or 0) for row in _LAST_OF.tuples_of_ids(connection, list(dict.fromkeys(part_ids)))}
 
 
 def refuse_stale(connection: Connection, part_id: int, seen: str) -> None:

@@ -20,7 +20,7 @@ from partsbin.jobs.spots import Told
 from partsbin.matching.answer import find
 from partsbin.needs import Request
 from partsbin.page import plots
-from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
+from partsbin.page.desk import Desk, Form, asked, desk_of, last_acts, posted, refuse_stale, see_other
 from partsbin.page.margins import WIDTH, bars
 from partsbin.page.words import MOST_JOBS, VERDICTS
 from partsbin.rules import load_rules
@@ -96,9 +96,11 @@ def _answer(desk: Desk, form: Form) -> tuple[dict[str, Any], list[Opened]]:
     wanted = Request(named(form["family"]), form["text"], form["position"], {}, read_facts(pairs))
     with reading(desk.engine) as connection:
         answer = {**find(connection, wanted, limit=SHOWN), "missed": wanted.facts.missed}
-        for candidate in (*answer["candidates"], *answer["near_misses"]):
+        shown = (*answer["candidates"], *answer["near_misses"])
+        seen = last_acts(connection, [id_of(candidate["part"]) for candidate in shown if candidate["part"]])
+        for candidate in shown:
             candidate["bars"] = bars(candidate)
-            candidate["seen"] = last_act(connection, id_of(candidate["part"])) if candidate["part"] else 0
+            candidate["seen"] = seen[id_of(candidate["part"])] if candidate["part"] else 0
         return answer, jobs(connection, open_only=True, most=MOST_JOBS)
 
 

@@ -14,7 +14,7 @@ from partsbin.errors import PartsbinError, UsageError
 from partsbin.labels.codes import code_of_place, read_code
 from partsbin.page.addresses import donor_address, job_address, part_address, place_address
 from partsbin.page.codes import drawn
-from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
+from partsbin.page.desk import Desk, Form, asked, desk_of, last_acts, posted, refuse_stale, see_other
 from partsbin.page.paging import Pages
 from partsbin.page.part_acts import counted
 from partsbin.stock.acts import move, part_of
@@ -91,7 +91,9 @@ def _one(desk: Desk, request: Request, form: Form | None = None, fault: Partsbin
     name, pages = _name(request), Pages.of(asked(request), PARTS)
     with reading(desk.engine) as connection:
         parts, (many, pieces) = lying_in(connection, name, limit=PARTS, start=pages.start), how_much(connection, name)
-        seen = " ".join(f"{each['id']}:{last_act(connection, each['id'])}" for each in parts)
+        seen = " ".join(
+            f"{ident}:{act}" for ident, act in last_acts(connection, [each["id"] for each in parts]).items()
+        )
     return desk.show(
         request,
         "place.html",

@@ -125,6 +125,22 @@ def own_site(demo: Path, tmp_path: Path) -> Iterator[str]:
         yield address
 
 
+@pytest.fixture
+def shop_site(demo: Path, tmp_path: Path) -> Iterator[str]:
+    """Where a workshop that wants more than it has, and knows a supplier, is served to be written."""
+    file, prices = copied(demo, tmp_path / "shop.sqlite"), tmp_path / "prices.csv"
+    prices.write_text("Order code,Description,Price\nK1,22 nF 630V polypropylene axial,0.40\n", encoding="utf-8")
+    for words in (
+        ("job", "open", "intercom from the cellar", "--with", "rail=200"),
+        ("job", "need", "J-1", "capacitor", "0.02uF 350V", "-p", "coupling", "-d", "C7", "--pieces", "500"),
+        ("import", str(prices), "--as", "offers", "--supplier", "Bridge Valves"),
+    ):
+        ran = partsbin(*words, db=file)
+        assert ran.code == 0, (words, ran.err)
+    with serving_here(file) as address:
+        yield address
+
+
 @pytest.fixture(scope="session")
 def keep() -> Callable[[Tab, str], None]:
     """Return what keeps a picture of a page where ``PARTSBIN_TEST_PICTURES`` says, nothing without it."""

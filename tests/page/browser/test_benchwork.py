@@ -12,6 +12,11 @@ from tests.page.browser.test_repairs import say_name
 Keep = Callable[[Tab, str], None]
 
 
+WAYS = pytest.mark.parametrize(
+    ("width", "scripts", "dark"), [(390, True, True), (1280, False, False)], ids=["phone, dark", "wide, no scripts"]
+)
+
+
 @pytest.fixture(params=[(390, True), (1280, False)], ids=["phone", "wide, no scripts"])
 def tab(request: pytest.FixtureRequest, browser: Chromium, own_site: str) -> object:
     """Somebody who has said their name."""
@@ -63,3 +68,25 @@ def test_a_job_is_opened_listed_and_planned(tab: Tab, own_site: str, keep: Keep)
     keep(tab, "planned")
     tab.open(f"{own_site}/jobs")
     assert tab.value("document.getElementById('what').value") == ""
+
+
+@WAYS
+def test_what_runs_short_is_ordered_and_booked(
+    browser: Chromium, shop_site: str, keep: Keep, width: int, scripts: bool, dark: bool
+) -> None:
+    """From the job's shortage to the supplier's box on the shelf, which says what it would serve."""
+    with browser.tab(width=width, scripts=scripts, dark=dark) as tab:
+        say_name(tab, shop_site)
+        tab.open(f"{shop_site}/orders")
+        tab.tap("checkbox", "J-0001")
+        tab.tap("button", "what is to be ordered?", leads=True)
+        assert "K1" in tab.text.split("The least dear order")[1]
+        keep(tab, "order")
+        tab.tap("button", "it is sent", leads=True)
+        if "order 1 to" in tab.text:
+            tab.tap("link", "order 1 to", leads=True)
+        tab.type("where what is new lies now", "drawer E1")
+        tab.tap("button", "put what came on the shelf", leads=True)
+        assert "would serve C7 of J-0001" in tab.text
+        tab.listen()
+        assert tab.console == []

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import ColumnElement, Connection, Table, func, select
 
 from partsbin.jobs.record import Opened, Wanted, needs_of
 from partsbin.stock.history import job_code
@@ -23,18 +23,21 @@ def fitted_in(connection: Connection, job_id: int, part_id: int) -> int:
     return -sum(int(quantity) for quantity in connection.execute(query).scalars())
 
 
-def fittings_of(connection: Connection, job_id: int) -> list[dict[str, Any]]:
-    """Return what sits in a job's set now, oldest first, each with why it went in: what was taken back or out again is left out."""
-    return [_fitting_json(row, job_id) for row in _rows(connection, job_id) if row["quantity"]]
+def fittings_of(connection: Connection, job_id: int | None = None) -> list[dict[str, Any]]:
+    """Return what sits in a job's set now, oldest first, each with why it went in: what was taken back or out again is left out.
+
+    Without a job it is what sits in any set, job by job: asked at once, not for thousands of jobs one by one.
+    """
+    return [_fitting_json(row) for row in _rows(connection, job_id) if row["quantity"]]
 
 
 def fitted_by(connection: Connection, job_id: int, act_id: int) -> list[dict[str, Any]]:
     """Return what an act fitted in a job's set and what still sits there of it."""
     rows = [row for row in _rows(connection, job_id) if row["act_id"] == act_id]
-    return [_fitting_json(row, job_id) for row in rows if row["quantity"]]
+    return [_fitting_json(row) for row in rows if row["quantity"]]
 
 
-def _rows(connection: Connection, job_id: int) -> list[dict[str, Any]]:
+def _rows(connection: Connection, job_id: int | None) -> list[dict[str, Any]]:
     """What went in and was not taken back, each with the pieces of it that are still there."""
     act, movement, fitting, part = (table_of(t) for t in (Act, Movement, Fitting, Part))
     back = act.alias("back")
@@ -43,6 +46,7 @@ def _rows(connection: Connection, job_id: int) -> list[dict[str, Any]]:
             fitting,
             movement.c.act_id,
             movement.c.part_id,
+            movement.c.job_id,
             movement.c.quantity,
             movement.c.price,
             act.c.at,
@@ -55,16 +59,21 @@ def _rows(connection: Connection, job_id: int) -> list[dict[str, Any]]:
         .join(act, act.c.id == movement.c.act_id)
         .join(part, part.c.id == movement.c.part_id)
         .join(back, back.c.reverses_id == act.c.id, isouter=True)
-        .where(movement.c.job_id == job_id, back.c.id.is_(None))
-        .order_by(fitting.c.movement_id)
+        .where(_of(movement, job_id), back.c.id.is_(None))
+        .order_by(movement.c.job_id, fitting.c.movement_id)
     )
     rows = [dict(row) for row in connection.execute(query).mappings()]
     out = _taken_out(connection, job_id)
     for row in reversed(rows):  # what came back is what went in last
-        gone = min(-row["quantity"], out.get(row["part_id"], 0))
+        where = (row["job_id"], row["part_id"])
+        gone = min(-row["quantity"], out.get(where, 0))
         row["quantity"] += gone
-        out[row["part_id"]] = out.get(row["part_id"], 0) - gone
+        out[where] = out.get(where, 0) - gone
     return rows
+
+
+def _of(movement: Table, job_id: int | None) -> ColumnElement[bool]:
+    return movement.c.job_id.is_not(None) if job_id is None else movement.c.job_id == job_id
 
 
 def serving(connection: Connection, job_id: int) -> dict[int, int]:
@@ -83,17 +92,17 @@ def serving(connection: Connection, job_id: int) -> dict[int, int]:
     return served
 
 
-def _taken_out(connection: Connection, job_id: int) -> dict[int, int]:
+def _taken_out(connection: Connection, job_id: int | None) -> dict[tuple[int, int], int]:
     movement = table_of(Movement)
     query = (
-        select(movement.c.part_id, func.sum(movement.c.quantity))
-        .where(movement.c.job_id == job_id, movement.c.word == "returned")
-        .group_by(movement.c.part_id)
+        select(movement.c.job_id, movement.c.part_id, func.sum(movement.c.quantity))
+        .where(_of(movement, job_id), movement.c.word == "returned")
+        .group_by(movement.c.job_id, movement.c.part_id)
     )
-    return {row[0]: int(row[1]) for row in connection.execute(query)}
+    return {(job, part): int(pieces) for job, part, pieces in connection.execute(query)}
 
 
-def _fitting_json(row: Mapping[str, Any], job_id: int) -> dict[str, Any]:
+def _fitting_json(row: Mapping[str, Any]) -> dict[str, Any]:
     return {
         "part": number_of(row["part_id"]),
         "family": row["family"],
@@ -111,7 +120,7 @@ def _fitting_json(row: Mapping[str, Any], job_id: int) -> dict[str, Any]:
         "at": row["at"].isoformat(),
         "by": row["by"],
         "why": row["why"],
-        "job": job_code(job_id),
+        "job": job_code(row["job_id"]),
     }
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Literal, cast
 
@@ -112,6 +112,7 @@ def never_in_chain(socket: str, offered: str) -> str:
     return found.note if found else ""
 
 
+@lru_cache(4096)
 def rectifier_limits(type: str) -> RectifierLimits | None:
     """Return what is known beside the ratings of a rectifier valve, None where that is nothing."""
     for key in sorted(_same_as(_name(type))):

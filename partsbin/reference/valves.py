@@ -10,7 +10,7 @@ import csv
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any, Literal
 
@@ -143,6 +143,7 @@ def valves() -> tuple[Valve, ...]:
         return tuple(_valve(row) for row in csv.DictReader(file))
 
 
+@lru_cache(4096)  # a shelf of thousands has few types
 def valve(type: str) -> Valve | None:
     """Return the row of a valve, under any name that means the same valve, or None if it is not known.
 

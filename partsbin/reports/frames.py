@@ -111,10 +111,7 @@ def fitted(connection: Connection, now: datetime) -> pd.DataFrame:
     """Return everything that sits in a set now, job by job, with the check that decided."""
     import pandas as pd
 
-    jobs = connection.execute(
-        text("SELECT DISTINCT job_id FROM movement WHERE word = 'fitted' ORDER BY job_id")
-    ).scalars()
-    rows = [entry for job in jobs.all() for entry in fittings_of(connection, job)]
+    rows = fittings_of(connection)
     return pd.DataFrame([[entry[name] for name in FITTED] for entry in rows], columns=list(FITTED))
 
 

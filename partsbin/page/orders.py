@@ -93,9 +93,9 @@ def _shops(made: Proposal) -> list[dict[str, Any]]:
 
 
 def state_of(made: Proposal) -> str:
-    """Return a word for a proposal: which offers, how many, at which price."""
-    said = [(line.offer_id, line.pieces, line.price) for line in made.lines]
-    return hashlib.sha256(json.dumps(said).encode()).hexdigest()[:16]
+    """Return a word for a proposal: which offers, how many, at which price, for what with which verdict, and what sending costs."""
+    said = [(line.offer_id, line.pieces, line.price, line.uses) for line in made.lines]
+    return hashlib.sha256(json.dumps([said, made.shipping]).encode()).hexdigest()[:16]
 
 
 def sent(desk: Desk, request: Asked, form: Form) -> Response:

@@ -10,7 +10,7 @@ from sqlalchemy import Engine
 
 from partsbin.jobs.offers import take_offers
 from partsbin.jobs.orders import cancel
-from partsbin.jobs.record import add_need, open_job
+from partsbin.jobs.record import add_need, job_named, learn, open_job
 from partsbin.stock.columns import all_fields
 from partsbin.stock.lists import read_cells
 from partsbin.store.engine import open_store, writing
@@ -72,6 +72,24 @@ def test_a_proposal_that_has_changed_since_is_not_sent(visit: Visit, engine: Eng
     forms = [visit.post("/orders/send", seen=hidden(page, "seen"), job="J-0001") for _ in range(2)]
     assert [answer.status_code for answer in forms] == [200, 409]
     assert count(engine, "SELECT count(*) FROM purchase") == 1
+
+
+def test_a_proposal_whose_sending_costs_more_by_now_is_not_sent(visit: Visit, engine: Engine) -> None:
+    """The sum that was read on the page is the sum that is ordered for, or nothing."""
+    page = visit.get("/orders?job=J-0001")
+    visit.post("/rules/sending", name=f"Bridge {SCRIPT}", shipping="4.50")
+    answer = visit.post("/orders/send", seen=hidden(page, "seen"), job="J-0001")
+    assert (answer.status_code, count(engine, "SELECT count(*) FROM purchase")) == (409, 0)
+
+
+def test_a_proposal_that_serves_with_another_verdict_by_now_is_not_sent(visit: Visit, engine: Engine) -> None:
+    """The same offer at the same price: what it is for, and how well, was read on the page too."""
+    page = visit.get("/orders?job=J-0001")
+    with writing(engine) as connection:
+        learn(connection, job_named(connection, "J-0001"), ["rail=380"])
+    assert ("(fits)" in page, "(care)" in visit.get("/orders?job=J-0001")) == (True, True)
+    answer = visit.post("/orders/send", seen=hidden(page, "seen"), job="J-0001")
+    assert (answer.status_code, count(engine, "SELECT count(*) FROM purchase")) == (409, 0)
 
 
 def test_a_delivery_is_booked_and_says_what_it_would_serve(visit: Visit, engine: Engine) -> None:

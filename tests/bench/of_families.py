@@ -29,7 +29,7 @@ def lines(plan: Plan) -> Iterator[Row]:
             found = _agreed(connection, name, duck, ask())
             runs = measure.side_by_side({"ours": ask, "other": duck.rows}, plan.rounds)
             what = f"find {name} {request.position}, {plan.size // len(names()):,} of {plan.size:,}, {found:,} may do: DuckDB"
-            yield against(what, runs["ours"], runs["other"], most=1.0)
+            yield against(what, runs["ours"], runs["other"])
 
 
 def _agreed(connection: Connection, name: str, duck: every.Duck, answer: dict[str, Any]) -> int:

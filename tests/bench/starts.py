@@ -1,7 +1,8 @@
 """What every command takes from its start to its end: ``--help``, and the first call that README.md shows; and the page's start.
 
 The calls of README.md are run in its order in a folder of their own, each in a process: they are what a person types, on a
-small catalogue, so that starting is most of it.
+small catalogue, so that starting is most of it. Help of one command has no target: a typer program whose commands stand beside
+an option of its own loads pydantic to read that option, which ``partsbin --help`` is spared.
 """
 
 from __future__ import annotations
@@ -82,10 +83,10 @@ def lines(plan: Plan) -> Iterator[Row]:
         plays = [played() for _ in range(rounds)]
     except CouldNotRunError as fault:
         tell(str(fault))
-        yield Row("starts", "could not run", "", "", "< 2", False)
+        yield Row("starts", "could not run", "", "", "", False)
         return
     for name in names:
-        yield against(f"start, partsbin {name} --help: import typer", runs[name], runs["typer"], under=2.0)
+        yield against(f"start, partsbin {name} --help: import typer", runs[name], runs["typer"])
         taken = [play[name] for play in plays if name in play]
         if taken:
             call = Runs(tuple(seconds for seconds, _ in taken), max(peak for _, peak in taken))

@@ -22,9 +22,6 @@ from partsbin.store.tables import Meta, table_of
 AT_ONCE = 2_000
 """Rows that are read and written together; a table of large ones says fewer."""
 
-AT_ONCE_OF = {"photograph": 8}
-"""The same where a row may hold megabytes."""
-
 _SCHEMA = "schema_version"
 
 

@@ -153,6 +153,28 @@ class Option:
 
 
 @dataclass(frozen=True)
+class Named:
+    """What stands behind search keys where a name, and no figure, decides: in the place of the value they hold its number.
+
+    Parameters
+    ----------
+    name : str
+        The quantity that holds the name: all that `told` needs.
+    told : callable
+        ``told(name)`` gives the quantities that follow from a name, as an option of that name offers them.
+    read : str
+        The quantity of `Keys.kind` that is "" where none of `best` is known.
+    best : mapping of str to float
+        What may be read on the part itself; where any of it was, the keys take all of it at its best.
+    """
+
+    name: str
+    told: Callable[[str], Mapping[str, Any]]
+    read: str
+    best: Mapping[str, float]
+
+
+@dataclass(frozen=True)
 class Keys:
     """Which quantities the search keys of an option hold.
 
@@ -164,6 +186,8 @@ class Keys:
         The rating that must at least be there.
     kind : tuple of (str, tuple)
         Quantities with few values, packed into one integer; the first value of each is "unknown" ("" or NaN).
+    named : Named, optional
+        What stands behind them where a name decides: the value is the same for all parts then.
     """
 
     value: str
@@ -171,6 +195,7 @@ class Keys:
     high: str
     limit: str
     kind: tuple[tuple[str, tuple[Any, ...]], ...] = ()
+    named: Named | None = None
 
     @property
     def names(self) -> frozenset[str]:

@@ -15,6 +15,7 @@ import numpy.typing as npt
 from sqlalchemy import Connection
 
 from partsbin.families import Family
+from partsbin.matching.names import Names, at_best
 from partsbin.store.statements import Statement
 
 COLUMNS = "o.id, o.value, o.low, o.high, o.limit_high, o.kind, o.promise, o.missing, 1, 0, 0"
@@ -101,17 +102,17 @@ class KeyRows:
         return len(self.id)
 
 
-def key_rows(connection: Connection, family: Family, found: Sequence[tuple[Any, ...]]) -> KeyRows:
-    """Lay rows of `COLUMNS` or `ALIKE` out as columns."""
+def key_rows(
+    connection: Connection, family: Family, found: Sequence[tuple[Any, ...]], names: Names | None = None
+) -> KeyRows:
+    """Lay rows of `COLUMNS` or `ALIKE` out as columns; where a name decides, with what follows from theirs."""
     table = np.array(found, dtype=np.float64) if found else np.empty((0, 11))  # ids and kinds stay exact below 2**53
     keys = family.keys
-    columns: dict[str, npt.NDArray[Any]] = {
-        keys.value: table[:, 1],
-        keys.low: table[:, 2],
-        keys.high: table[:, 3],
-        keys.limit: table[:, 4],
-        **keys.unpack(table[:, 5].astype(np.int64)),
-    }
+    columns: dict[str, npt.NDArray[Any]] = keys.unpack(table[:, 5].astype(np.int64))
+    if names is not None and keys.named is not None:
+        columns |= names.of(table[:, 1]) | at_best(keys.named, columns)
+    else:
+        columns |= {name: table[:, 1 + at] for at, name in enumerate((keys.value, keys.low, keys.high, keys.limit))}
     ident, promise, missing = (table[:, column].astype(np.int64) for column in (0, 6, 7))
     alike = {at: _alike(connection, family, found[at]) for at in np.flatnonzero(table[:, 0] < 0).tolist()}
     for at, several in alike.items():

@@ -73,7 +73,7 @@ class Serving:
     def _hoped(self, family: Family, need: Need) -> dict[int, int]:
         """Parts that by their keys alone may fit, and how well at best: the others need not be fetched."""
         search = family.search(need)
-        rows = window(self.connection, replace(family, name=listed(family.name, "offered")), search)
+        rows = window(self.connection, replace(family, name=listed(family.name, "offered")), need, search)
         if not len(rows):
             return {}
         verdict = judge(family, need, search, rows.columns).verdict

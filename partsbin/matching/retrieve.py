@@ -17,8 +17,9 @@ from partsbin.families import Family
 from partsbin.families._declare import Search
 from partsbin.matching.judge import distance_at, rating_penalty
 from partsbin.matching.keyrows import ALIKE, COLUMNS, LIMIT, NUMBER, TOGETHER, KeyRows, key_rows
+from partsbin.matching.names import Names, names_of
 from partsbin.needs import Need
-from partsbin.stock.keys import LIMIT_UNKNOWN, MISSING_VALUE, class_bounds, limit_class
+from partsbin.stock.keys import LIMIT_UNKNOWN, MISSING_VALUE, NUMBERS, class_bounds, limit_class
 from partsbin.store.statements import Statement
 
 RINGS = (1.06, 1.25, 1.6)
@@ -210,8 +211,39 @@ def _least_penalty(need: Need, search: Search, name: int) -> float:
     return rating_penalty(need, search, min(max(search.comfortable, low), high))
 
 
-def window(connection: Connection, family: Family, search: Search) -> KeyRows:
-    """Return keys of every option of known value whose interval touches the window and whose rating is enough or unknown."""
+def by_name(
+    connection: Connection, family: Family, need: Need, search: Search, names: Names, most: int
+) -> Iterator[tuple[KeyRows, float]]:
+    """Yield, as `by_score` does, keys of options whose names are not refused, all at once; with them those of names that miss
+    narrowly, no more than about `most`."""
+    wanted, refused = names.judged(family, need, search)
+    found = _called(connection, family, _ALIKE, wanted)
+    aside: list[Any] = []
+    for number in refused[:most]:
+        if len(aside) < most:
+            aside += _called(connection, family, _EACH, [number], n=most)
+    yield key_rows(connection, family, [*found, *aside], names), math.inf
+
+
+def _called(
+    connection: Connection, family: Family, ways: Mapping[str, Statement], numbers: Sequence[float], n: int = _ALL
+) -> list[Any]:
+    """Return the keys under the numbers of some names; of many names in one go."""
+    only = {"rung": LIMIT_UNKNOWN, "top": LIMIT_UNKNOWN, "also": LIMIT_UNKNOWN}
+    base = {"family": family.name, "low": 0.0, "high": NUMBERS, "least": 0.0, "n": n, **only}
+    if len(numbers) > MANY:
+        asked = set(numbers)
+        return [row for row in _read(connection, ways, (("ring", 0.0, NUMBERS),), base) if row[1] in asked]
+    return _read(connection, ways, [("ring", number, number + 1) for number in numbers], base)
+
+
+def window(connection: Connection, family: Family, need: Need, search: Search) -> KeyRows:
+    """Return keys of every option of known value whose interval touches the window and whose rating is enough or unknown; where
+    a name decides, of every one whose name is not refused."""
+    if names := names_of(connection, family):
+        return key_rows(
+            connection, family, _called(connection, family, _EACH, names.judged(family, need, search)[0]), names
+        )
     spans = {"start": search.low, "stop": search.high * (1 + 1e-12)}
     return key_rows(connection, family, _WINDOW.rows(connection, _parameters(family, search) | spans))
 

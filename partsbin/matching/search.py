@@ -21,7 +21,8 @@ from partsbin.matching.candidates import Candidate, Rank, brute, judge_parts, me
 from partsbin.matching.judge import Judgement, judge
 from partsbin.matching.keyrows import KeyRows
 from partsbin.matching.make_ups.search import MakeUp
-from partsbin.matching.retrieve import by_score, count_unknown, near, rungs, unknown_value
+from partsbin.matching.names import names_of
+from partsbin.matching.retrieve import by_name, by_score, count_unknown, near, rungs, unknown_value
 from partsbin.needs import Need
 from partsbin.stock.keys import OPTIONS_A_PART, listed
 from partsbin.stock.shelf import get
@@ -94,6 +95,7 @@ class _Searcher:
         self.near = _Wanted((Verdict.UNFIT,), NEAR_SHOWN)
         self.search = family.search(need)
         self.rungs = rungs(connection, self.listed)
+        self.names = names_of(connection, self.listed)
         self.done: dict[int, Candidate] = {}
         self.seen: list[tuple[KeyRows, Judgement]] = []
         self.missed: list[Bounds] = []
@@ -101,6 +103,8 @@ class _Searcher:
 
     def by_score(self) -> Iterator[tuple[KeyRows, float]]:
         """Read keys, each chunk with the least score of anything unread; with the first come those that miss narrowly."""
+        if self.names is not None:
+            return by_name(self.connection, self.listed, self.need, self.search, self.names, NEAR_READ)
         misses = near(self.connection, self.listed, self.search, self.rungs.classes, NEAR_READ)
         return by_score(self.connection, self.listed, self.need, self.search, self.rungs.classes, misses)
 

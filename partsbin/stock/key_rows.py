@@ -10,10 +10,10 @@ from sqlalchemy.dialects import postgresql, sqlite
 
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts, Item, Measured
-from partsbin.stock.keys import OPTIONS_A_PART, SPREADS, keys_of, listed, promise
+from partsbin.stock.keys import OPTIONS_A_PART, SPREADS, keys_of, listed, promise, without_name
 from partsbin.stock.parts import Draft
 from partsbin.store.bulk import insert_rows
-from partsbin.store.tables import OptionKeys, Rung, table_of
+from partsbin.store.tables import KeyName, OptionKeys, Rung, table_of
 
 _REMEMBERED = 32_768  # markings whose keys are kept at a time
 
@@ -66,11 +66,11 @@ class KeyMaker:
         return keys_of(family, 0, family.options(item), 0)
 
 
-def write_keys(connection: Connection, rows: Sequence[Mapping[str, Any]]) -> None:
-    """Write key rows, and the rungs that they stand on."""
+def write_keys(connection: Connection, rows: Sequence[dict[str, Any]]) -> None:
+    """Write key rows, the rungs that they stand on and the names whose numbers they hold."""
     if not rows:
         return
-    insert_rows(connection, table_of(OptionKeys), rows)
+    insert_rows(connection, table_of(OptionKeys), [without_name(row) for row in rows])
     rungs = {(row["family"], row["missing"], row["limit_class"], row["spread"]) for row in rows}
     maker = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
     connection.execute(
@@ -80,6 +80,12 @@ def write_keys(connection: Connection, rows: Sequence[Mapping[str, Any]]) -> Non
             for family, missing, rung, spread in sorted(rungs)
         ],
     )
+    names = {(row["family"], row["value"]): row["name"] for row in rows if "name" in row}
+    if names:
+        connection.execute(
+            maker(KeyName).on_conflict_do_nothing(),
+            [{"family": family, "number": int(number), "name": name} for (family, number), name in names.items()],
+        )
 
 
 def drop_keys(connection: Connection, part_id: int) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import math
 from bisect import bisect_left
 from collections.abc import Sequence
@@ -19,6 +20,8 @@ LEAST = 1e-300
 """A limit that came out as nothing still has a rung: the lowest [-]."""
 MISSING_VALUE, MISSING_LIMIT, MISSING_OTHER = 1, 2, 4
 OPTIONS_A_PART = 256
+NUMBERS = 1 << 52
+"""There is a number for every name below this [-]."""
 _CONDITION_ORDER = {"new": 0, "unused-old": 1, "salvaged": 2, "": 3}
 _MOST = 999_999
 
@@ -65,9 +68,25 @@ def pieces_of(order: int) -> int:
     return _MOST - order % (_MOST + 1)
 
 
+def number_of_name(name: str) -> int:
+    """Return the number that stands for a name among search keys: the same everywhere, exact in a float [-].
+
+    Notes
+    -----
+    52 bits: of ten thousand names no two have one number but once in a hundred million catalogues.
+    """
+    digest = hashlib.blake2b(name.encode("utf-8", "surrogatepass"), digest_size=8).digest()
+    return int.from_bytes(digest, "big") % (NUMBERS - 1) + 1
+
+
+def without_name(row: dict[str, Any]) -> dict[str, Any]:
+    """Return a key row as it is stored: the name lies in a table of its own."""
+    return {column: value for column, value in row.items() if column != "name"} if "name" in row else row
+
+
 def keys_of(family: Family, part_id: int, options: Sequence[Option], order: int) -> list[dict[str, Any]]:
-    """Return the key rows of a part's options."""
-    rows = []
+    """Return the key rows of a part's options; where a name decides, with the name that the value is the number of."""
+    rows: list[dict[str, Any]] = []
     names = family.keys
     for number, option in enumerate(options[:OPTIONS_A_PART]):
         offers = option.offers
@@ -99,6 +118,10 @@ def keys_of(family: Family, part_id: int, options: Sequence[Option], order: int)
                 "promise": order,
             }
         )
+        if names.named is not None:  # ratings follow from names: one class holds them all
+            name = str(offers[names.named.name])
+            named = float(number_of_name(name))
+            rows[-1] |= {"limit_class": LIMIT_UNKNOWN, "value": named, "low": named, "high": named, "name": name}
     return rows
 
 

@@ -5,6 +5,7 @@ A step is written in the SQL of its day and never edited afterwards: it must not
 
 from __future__ import annotations
 
+import hashlib
 import json
 import math
 from collections.abc import Callable, Iterable, Mapping
@@ -253,7 +254,64 @@ def _to_6(connection: Connection) -> None:
             _each(connection, "SELECT setval(pg_get_serial_sequence('offer', 'id'), (SELECT max(id) FROM offer))")
 
 
-STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3, 4: _to_4, 5: _to_5, 6: _to_6}
+_NAME_NUMBERS = 1 << 52
+
+
+def _to_7(connection: Connection) -> None:
+    """The keys of a valve hold the number of its type; numbers of options have room for more parts on a server."""
+    if connection.dialect.name != "sqlite":
+        _each(
+            connection,
+            "ALTER TABLE option_keys ALTER COLUMN id TYPE BIGINT",
+            "ALTER TABLE option_keys ALTER COLUMN id DROP DEFAULT",
+            "DROP SEQUENCE IF EXISTS option_keys_id_seq",
+        )
+    wide = "INTEGER" if connection.dialect.name == "sqlite" else "BIGINT"
+    _each(
+        connection,
+        f"""CREATE TABLE key_name (family VARCHAR NOT NULL, number {wide} NOT NULL, name VARCHAR NOT NULL,
+            PRIMARY KEY (family, number))""",
+    )
+    if inspect(connection).has_table("family_valve"):
+        _name_valves(connection)
+
+
+def _name_valves(connection: Connection) -> None:
+    base = any(column["name"] == "base" for column in inspect(connection).get_columns("family_valve"))
+    found = connection.execute(
+        text(f"""
+        SELECT o.id, o.family, o.missing, o.kind, coalesce(valve.valve_type, '') AS called,
+          {"coalesce(valve.base, '')" if base else "''"} AS base,
+          EXISTS (SELECT 1 FROM reading WHERE reading.part_id = valve.part_id
+            AND NOT EXISTS (SELECT 1 FROM act WHERE act.reverses_id = reading.act_id)) AS tested
+        FROM option_keys AS o JOIN family_valve AS valve ON valve.part_id = o.id / 256
+        WHERE o.family IN ('valve', 'valve/offered')""")
+    ).all()
+    rows, names = [], {}
+    for ident, family, missing, kind, called, marked, tested in found:
+        name = f"{called}\t{marked}"
+        digest = hashlib.blake2b(name.encode("utf-8", "surrogatepass"), digest_size=8).digest()
+        number = int.from_bytes(digest, "big") % (_NAME_NUMBERS - 1) + 1
+        names[family, number] = name
+        asks = (missing & 2) | (4 if tested else 0)
+        rows.append({"id": ident, "number": float(number), "missing": asks, "kind": 2 * kind + bool(tested)})
+    if not rows:
+        return
+    changed = "value = :number, low = :number, high = :number, missing = :missing, kind = :kind"
+    connection.execute(text(f"UPDATE option_keys SET limit_class = -9999, spread = 0, {changed} WHERE id = :id"), rows)
+    _each(
+        connection,
+        "DELETE FROM rung WHERE family IN ('valve', 'valve/offered')",
+        """INSERT INTO rung (family, missing, limit_class, spread, ratio)
+           SELECT DISTINCT family, missing, -9999, 0, 1.0125 FROM option_keys WHERE family IN ('valve', 'valve/offered')""",
+    )
+    connection.execute(
+        text("INSERT INTO key_name (family, number, name) VALUES (:family, :number, :name)"),
+        [{"family": family, "number": number, "name": name} for (family, number), name in names.items()],
+    )
+
+
+STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3, 4: _to_4, 5: _to_5, 6: _to_6, 7: _to_7}
 """What leads to each version from the one before it."""
 
 

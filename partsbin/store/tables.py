@@ -9,7 +9,7 @@ in as arguments; nothing here opens a database.
 from datetime import datetime
 from typing import Any, cast
 
-from sqlalchemy import DDL, JSON, CheckConstraint, Column, Index, String, Table, event, text
+from sqlalchemy import DDL, JSON, BigInteger, CheckConstraint, Column, Index, Integer, String, Table, event, text
 from sqlmodel import Field, SQLModel
 
 ACTS = (
@@ -34,6 +34,9 @@ UNDONE = "undone"
 
 _BYTEWISE = String().with_variant(String(collation="C"), "postgresql")
 """Text in the order of its bytes on every engine: a range of it is a beginning."""
+
+_WIDE = BigInteger().with_variant(Integer, "sqlite")
+"""A whole number of 63 bits on every engine."""
 
 
 class Meta(SQLModel, table=True):
@@ -199,7 +202,7 @@ class OptionKeys(SQLModel, table=True):
         Index("option_by_promise", "family", "missing", "promise", "id", "limit_high", "value", "low", "high", "kind"),
     )
 
-    id: int = Field(primary_key=True)
+    id: int = Field(sa_column=Column(_WIDE, primary_key=True, autoincrement=False))
     family: str
     missing: int
     limit_class: int
@@ -220,6 +223,16 @@ class Rung(SQLModel, table=True):
     limit_class: int = Field(primary_key=True)
     spread: int = Field(primary_key=True)
     ratio: float
+
+
+class KeyName(SQLModel, table=True):
+    """Which names occur among the options of a family whose keys hold the number of one: the search judges these and no others."""
+
+    __tablename__ = "key_name"
+
+    family: str = Field(primary_key=True)
+    number: int = Field(sa_column=Column(_WIDE, primary_key=True, autoincrement=False))
+    name: str
 
 
 class SearchWord(SQLModel, table=True):

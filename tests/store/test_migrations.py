@@ -9,16 +9,19 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from sqlalchemy import Engine, create_engine, inspect, text
+from sqlalchemy import Connection, Engine, create_engine, inspect, text
 from sqlalchemy.exc import IntegrityError
 
 import partsbin.store.migrations as migrations
 from partsbin.families import load
 from partsbin.jobs.offers import take_offers
+from partsbin.stock.acts import Who, measure
+from partsbin.stock.catalogue import shelve
 from partsbin.stock.columns import all_fields
 from partsbin.stock.keeping.verify import verify
-from partsbin.stock.ledger import open_act
+from partsbin.stock.ledger import open_act, undo
 from partsbin.stock.lists import read_cells
+from partsbin.stock.parts import Draft, NewReading
 from partsbin.stock.shelf import get
 from partsbin.store.engine import SCHEMA_VERSION, open_store, reading, schema_version, writing
 from tests.engines import ENGINES, drop_database, lay_as, new_database, new_store, on_server, remove, shown
@@ -172,7 +175,7 @@ def _as_of_5(file: Path) -> None:
     with sqlite3.connect(file) as connection:
         connection.executescript("""
             DROP TABLE arrival; DROP TABLE purchase_line; DROP TABLE purchase; DROP TABLE offer; DROP TABLE offered_kind;
-            ALTER TABLE supplier DROP COLUMN listed_at;
+            ALTER TABLE supplier DROP COLUMN listed_at; DROP TABLE key_name;
             CREATE TABLE offer (part_id INTEGER NOT NULL PRIMARY KEY REFERENCES part (id), supplier_id INTEGER NOT NULL
               REFERENCES supplier (id), key VARCHAR NOT NULL, article VARCHAR NOT NULL, breaks JSON NOT NULL, pack INTEGER NOT NULL,
               minimum INTEGER NOT NULL, supply INTEGER, here_id INTEGER REFERENCES part (id), at DATETIME NOT NULL);
@@ -232,6 +235,57 @@ def test_tables_of_offers_are_held_to_the_same(place_of_5: str, store: Engine) -
     assert _rows(engine, asked) == _rows(store, asked)
     assert _columns(engine)["supplier"] == _columns(store)["supplier"]
     engine.dispose()
+
+
+VALVES = (
+    ("EL84", None),
+    ("ECC83/12AX7", None),
+    ("6V6GT", "IO"),
+    ("EL84", "B9A"),
+    ("none of any table", None),
+    (None, "IO"),
+    (None, None),
+)
+
+
+def _make_6(connection: Connection) -> None:
+    """Make the keys of today's catalogue those of version 6: a valve's said nothing of its type."""
+    wide = connection.dialect.name != "sqlite"
+    statements = (
+        "DROP TABLE key_name",
+        """UPDATE option_keys SET value = 1, low = 1, high = 1, limit_class = 7, missing = (missing & 2) + 4, kind = kind / 2
+           WHERE family LIKE 'valve%'""",
+        "DELETE FROM rung WHERE family LIKE 'valve%'",
+        "INSERT INTO rung (family, missing, limit_class, spread, ratio) VALUES ('valve', 4, 7, 0, 1.0125)",
+        *(["ALTER TABLE option_keys ALTER COLUMN id TYPE INTEGER"] if wide else []),
+        "UPDATE meta SET value = '6' WHERE name = 'schema_version'",
+    )
+    for statement in statements:
+        connection.execute(text(statement))
+
+
+@pytest.mark.parametrize("kind", ENGINES)
+def test_the_keys_of_valves_get_the_number_of_their_type(kind: str, tmp_path: Path) -> None:
+    """Whatever is marked, tested or not, on the shelf or on sale: what the step makes is what follows from the facts today."""
+    engine, at = new_store(kind, tmp_path), datetime(1957, 4, 1, 9, tzinfo=UTC)
+    valve = load("valve").facts
+    drafts = [Draft("valve", valve(valve_type=type, base=base), "valve", "salvaged", 3) for type, base in VALVES]
+    prices = tmp_path / "prices.csv"
+    prices.write_text("Order code,Description,Price\nK1,valve EL84,5\nK2,valve ECC88,7\n", "utf-8")
+    with writing(engine) as connection:
+        shelve(connection, [*drafts, *drafts], at=at)
+        measure(connection, 1, [NewReading("emission", 0.9, "-")], Who(at, "ann"))
+        measure(connection, 2, [NewReading("emission", 0.9, "-")], Who(at, "ann"))
+        undo(connection, at=at, by="ann")
+    take_offers(engine, read_cells(prices, fields=all_fields()), "Bridge", at=at, condition="new")
+    asked = [f"SELECT * FROM {table} ORDER BY 1, 2" for table in ("option_keys", "key_name", "rung")]
+    today = [_rows(engine, query) for query in asked]
+    with engine.begin() as connection:
+        _make_6(connection)
+    with writing(engine) as connection:
+        migrations.migrate(connection, 6, 7)
+    assert [_rows(engine, query) for query in asked] == today
+    remove(engine)
 
 
 @on_server

@@ -6,10 +6,10 @@ under a rectifier, the limits, and what was read on this very valve. A rectifier
 
 from __future__ import annotations
 
-from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
+from partsbin.families._declare import CONDITIONS, Family, Keys, Named, Reading
 from partsbin.families.valve.cards import after, buy, cards
 from partsbin.families.valve.examples import EXAMPLES
-from partsbin.families.valve.facts import ValveFacts, mercury, options, read, title
+from partsbin.families.valve.facts import BEST, ValveFacts, mercury, options, owes, read, title, told
 from partsbin.families.valve.instead import other_valve
 from partsbin.families.valve.limits import LIMITS
 from partsbin.families.valve.need import need, search
@@ -19,7 +19,14 @@ from partsbin.families.valve.tested import TESTED
 FAMILY = Family(
     "valve",
     ValveFacts,
-    Keys("one", "one", "one", "heater_amperes", (("condition", ("", *CONDITIONS)),)),
+    Keys(
+        "one",
+        "one",
+        "one",
+        "heater_amperes",
+        (("condition", ("", *CONDITIONS)), ("tested", ("", "yes"))),
+        Named("called", told, "tested", BEST),
+    ),
     options,
     need,
     search,
@@ -39,5 +46,6 @@ FAMILY = Family(
     hazards=mercury,
     beside=other_valve,
     examples=EXAMPLES,
-    words=frozenset({"type", "base", "condition"}),
+    words=frozenset({"type", "base", "condition", "tested"}),
+    owes=owes,
 )

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
 from partsbin.families._declare import Facts, Item, Measured, Option, fact
@@ -18,6 +19,13 @@ AMOUNT = re.compile(r"[0-9.]+[KMRNPUFV][0-9]*", re.IGNORECASE)
 Base = Literal[
     "IO", "B7G", "B8A", "B8G", "B9A", "P8A", "Y8A", "UX4", "UX5", "UX6", "UX7", "Mazda octal", "wire-ended subminiature"
 ]
+
+
+BEFORE_BASE = "\t"
+"""What stands before the base in the name that a valve is looked up by; no base holds it."""
+
+BEST = {"emission": math.inf, "gas": 0.0, "insulation": math.inf}
+"""What is read on a valve, as no valve is better."""
 
 
 class ValveFacts(Facts):
@@ -63,11 +71,24 @@ def options(item: Item) -> Sequence[Option]:
     """Return the one way of using a valve: plugged in."""
     facts: ValveFacts = item.facts
     row = valve(facts.valve_type) if facts.valve_type else None
+    called = f"{facts.valve_type or ''}{BEFORE_BASE}{facts.base or ''}"
     offers: dict[str, Any] = {
-        "one": 1.0, "type": facts.valve_type or "", "base": facts.base or (row.base if row else ""), "condition": item.condition,
-        **_rated(row, facts.valve_type or ""), **_read(row, item),
+        "called": called, "condition": item.condition, "tested": "yes" if item.readings else "",
+        **told(called), **_read(row, item),
     }  # fmt: skip
     return [Option("", offers, (row.read_as,) if row is not None and row.read_as else ())]
+
+
+def told(called: str) -> Mapping[str, Any]:
+    """Return what follows from the type, and from the base where one is marked: the same for all valves that are called so."""
+    type, _, base = called.rpartition(BEFORE_BASE)
+    row = valve(type) if type else None
+    return {"one": 1.0, "type": type, "base": base or (row.base if row else ""), **_rated(row, type)}
+
+
+def owes(offers: Mapping[str, Any]) -> bool:
+    """Return whether its keys leave open what was read on it: of one that nobody has tested they say all."""
+    return bool(offers["tested"])
 
 
 def _rated(row: Valve | None, type: str) -> dict[str, float | None]:

@@ -135,5 +135,5 @@ def _said(draft: Draft, row: Valve | None) -> str:
 
 
 def search(need: Need) -> Search:
-    """Say what is asked of the search keys: nothing; a shelf has few valves, all are judged."""
+    """Say what is asked of the search keys: a name that is not refused, no figure."""
     return Search(0.5, 2.0, 1.0)

@@ -10,7 +10,7 @@ from sqlalchemy import Connection, select
 
 from partsbin.families import load, names
 from partsbin.stock.keeping.faults import Fault
-from partsbin.stock.keys import OPTIONS_A_PART, keys_of, listed, promise
+from partsbin.stock.keys import OPTIONS_A_PART, keys_of, listed, promise, without_name
 from partsbin.stock.searching.index import words_said
 from partsbin.stock.searching.texts import word_ids
 from partsbin.stock.shelf import get
@@ -62,7 +62,7 @@ def _keys(connection: Connection, name: str, ids: Sequence[int]) -> Iterator[Fau
         order = promise(part.item.condition, part.available, part.origin)
         made = keys_of(family, ident, family.options(part.item), order)
         here = part.available > 0 or part.origin == "offered"
-        wanted = [{**row, "family": listed(name, part.origin)} for row in made] if here else []
+        wanted = [{**without_name(row), "family": listed(name, part.origin)} for row in made] if here else []
         if stored.get(ident, []) != wanted:
             yield Fault("KEYS", "its search keys are not those of its facts", ident, derived=True)
 

@@ -10,10 +10,11 @@ import csv
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from operator import itemgetter
 from pathlib import Path
 from typing import Literal, cast
 
-from partsbin.reference.equivalents import Known, equivalents, type_key
+from partsbin.reference.equivalents import Equivalent, Known, equivalents, type_key
 from partsbin.reference.valves import valve, valves
 
 _HERE = Path(__file__).parent
@@ -134,11 +135,21 @@ def _order(found: Substitute) -> tuple[bool, bool]:
 
 
 def _rows_between(wanted: dict[str, Known], given: dict[str, Known]) -> Iterator[Substitute]:
-    for row in equivalents():
-        a, b = type_key(row.type_a), type_key(row.type_b)
-        if row.relation != "identical" and a in wanted and b in given:
+    for _, a, b, row in sorted((each for a in wanted for each in _instead_of().get(a, ())), key=itemgetter(0)):
+        if b in given:
             sure = wanted[a] == given[b] == row.standing == "read"
-            yield Substitute(row.relation, row.note, "read" if sure else "memory")
+            yield Substitute(cast(Relation, row.relation), row.note, "read" if sure else "memory")
+
+
+@cache
+def _instead_of() -> dict[str, list[tuple[int, str, str, Equivalent]]]:
+    """What may replace a valve, by its key: place in the table, both keys, the row."""
+    found: dict[str, list[tuple[int, str, str, Equivalent]]] = {}
+    for place, row in enumerate(equivalents()):
+        if row.relation != "identical":
+            key = type_key(row.type_a)
+            found.setdefault(key, []).append((place, key, type_key(row.type_b), row))
+    return found
 
 
 def _name(text: str) -> tuple[str, Known]:
@@ -195,16 +206,16 @@ def _same_as(start: tuple[str, Known]) -> dict[str, Known]:
 
 
 def _never(wanted: frozenset[str], given: frozenset[str], where: str) -> Substitute | None:
-    for row in _refused():
-        if row["where"] == where and type_key(row["type_a"]) in wanted and type_key(row["type_b"]) in given:
+    for a, b, row in _refused():
+        if row["where"] == where and a in wanted and b in given:
             return Substitute("never", row["why"], cast(Known, row["standing"]))
     return None
 
 
 @cache
-def _refused() -> tuple[dict[str, str], ...]:
+def _refused() -> tuple[tuple[str, str, dict[str, str]], ...]:
     with (_HERE / "never_offer.csv").open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(file))
+        return tuple((type_key(row["type_a"]), type_key(row["type_b"]), row) for row in csv.DictReader(file))
 
 
 @cache

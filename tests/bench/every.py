@@ -8,6 +8,7 @@ taps, windings and condition they are spared.
 from __future__ import annotations
 
 import random
+from collections.abc import Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import Any
@@ -20,6 +21,7 @@ from partsbin.families import Family, load, names
 from partsbin.families._declare import Facts
 from partsbin.families._declare import Search as Asked
 from partsbin.matching.answer import build
+from partsbin.matching.names import names_of
 from partsbin.needs import Request
 from partsbin.sets import read_facts
 from partsbin.stock.draft import draft_from_text
@@ -115,15 +117,18 @@ def export(store: Path, folder: Path) -> None:
 class Duck:
     """DuckDB in this process, all cores, over one family's file: window and rating, the nearest first; then those of unknown value."""
 
-    def __init__(self, folder: Path, family: Family) -> None:
+    def __init__(self, folder: Path, family: Family, ours: Connection) -> None:
         _, need = build(request(family.name))
         self.asked = family.search(need)
+        names = names_of(ours, family)  # as ours: which of them are refused is worked out before a row is read
+        self.filter = hard_filter(self.asked) if names is None else called(names.judged(family, need, self.asked)[0])
+        distance = f"abs(ln(value / {self.asked.ideal!r}))" if names is None else "0"
         self.connection = duckdb.connect()
         self.connection.execute("SET parquet_metadata_cache = true")
         self.connection.execute(f"CREATE VIEW way AS SELECT * FROM read_parquet('{parquet(folder, family.name)}')")
         self._query = f"""
             WITH hit AS MATERIALIZED (
-                SELECT *, abs(ln(value / {self.asked.ideal!r})) AS distance FROM way WHERE {hard_filter(self.asked)})
+                SELECT *, {distance} AS distance FROM way WHERE {self.filter})
             (SELECT * FROM hit WHERE value IS NOT NULL ORDER BY distance, promise, id LIMIT {LIMIT})
             UNION ALL (SELECT * FROM hit WHERE value IS NULL ORDER BY promise, id LIMIT {UNKNOWN_LIMIT})"""
 
@@ -134,7 +139,7 @@ class Duck:
     def parts(self) -> set[int]:
         """Return the numbers of all parts that pass the filter with one way of use at least."""
         found = self.connection.execute(
-            f"SELECT DISTINCT id // {OPTIONS_A_PART} FROM way WHERE {hard_filter(self.asked)}"
+            f"SELECT DISTINCT id // {OPTIONS_A_PART} FROM way WHERE {self.filter}"
         )
         return {number for (number,) in found.fetchall()}
 
@@ -147,7 +152,12 @@ def hard_filter(asked: Asked) -> str:
     )
 
 
-def counted(connection: Connection, asked: Asked, family: str) -> int:
+def called(numbers: Sequence[float]) -> str:
+    """Return the same where a name decides: it is one of these."""
+    return f"value IN ({', '.join(map(repr, numbers)) or 'NULL'})"
+
+
+def counted(connection: Connection, condition: str, family: str) -> int:
     """Count the same parts in partsbin's own keys."""
-    query = f"SELECT count(DISTINCT id / {OPTIONS_A_PART}) FROM option_keys WHERE family = '{family}' AND {hard_filter(asked)}"
+    query = f"SELECT count(DISTINCT id / {OPTIONS_A_PART}) FROM option_keys WHERE family = '{family}' AND {condition}"
     return int(connection.exec_driver_sql(query).scalar_one())

@@ -24,7 +24,7 @@ def lines(plan: Plan) -> Iterator[Row]:
     with ExitStack() as stack:
         where, connection = plan.store(stack, EVERY, plan.size)
         for name in names():
-            duck, request = every.Duck(where.folder, load(name)), every.request(name)
+            duck, request = every.Duck(where.folder, load(name), connection), every.request(name)
             ask = partial(find, connection, request, limit=LIMIT)
             found = _agreed(connection, name, duck, ask())
             runs = measure.side_by_side({"ours": ask, "other": duck.rows}, plan.rounds)
@@ -34,7 +34,7 @@ def lines(plan: Plan) -> Iterator[Row]:
 
 def _agreed(connection: Connection, name: str, duck: every.Duck, answer: dict[str, Any]) -> int:
     """Return how many parts pass the filter, counted by both; what the answer offers is among them."""
-    theirs, ours = duck.parts(), every.counted(connection, duck.asked, name)
+    theirs, ours = duck.parts(), every.counted(connection, duck.filter, name)
     if len(theirs) != ours:
         raise DisagreementError(f"{name}: {ours} parts pass the filter by our keys, {len(theirs)} by DuckDB's")
     shown = {id_of(entry["part"]) for entry in answer["candidates"] if entry["family"] == name and not entry["make_up"]}

@@ -372,6 +372,9 @@ class Family:
         ``owes(offers)`` is False only if no check can send the option to be measured for a datum outside the keys.
     beside : callable
         ``beside(need, look)`` names what goes with a part that needs a change, looked for on the shelf with ``look(request)``.
+    instead : callable
+        ``instead(need, look)`` names other ways of doing its work, with a change of the set; asked where the shelf has nothing that
+        fits, with or without care.
     joins : callable
         ``joins(need)`` gives the ways in which several parts may be joined to serve a need.
     takes : callable
@@ -399,6 +402,7 @@ class Family:
     words: frozenset[str] = frozenset()
     owes: Callable[[Mapping[str, Any]], bool] = lambda offers: True
     beside: Callable[[Need, Look], Sequence[Beside]] = lambda need, look: ()
+    instead: Callable[[Need, Look], Sequence[Beside]] = lambda need, look: ()
     joins: Callable[[Need], Sequence[Join]] = lambda need: ()
     takes: Callable[[Need, Option], int] = lambda need, option: 1
     own_rules: str = ""

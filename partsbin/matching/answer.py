@@ -116,7 +116,9 @@ def beside(connection: Connection, family: Family, need: Need, found: Found) -> 
 
     asked = {id(need): (family, need)} | {id(c.need): (c.family, c.need) for c in (*found.usable, *found.measure)}
     entries = [entry for each, its in asked.values() for entry in each.beside(its, look)]
-    return [entry.as_json() for entry in entries if not (entry.instead and found.usable)]
+    if not found.usable:
+        entries += [entry for each, its in asked.values() for entry in each.instead(its, look)]
+    return [entry.as_json() for entry in entries]
 
 
 def try_parts(request: Request, parts: Sequence[tuple[Item, str]]) -> dict[str, Any]:

@@ -11,7 +11,7 @@ import unicodedata
 from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Literal, cast
 
@@ -56,6 +56,7 @@ class Namesake:
     standing: Known
 
 
+@lru_cache(4096)
 def type_key(name: str) -> str:
     """Return a type designation without case, spaces, hyphens or dots, so that ``ecc-83`` and ``ECC 83`` are one.
 

@@ -135,7 +135,8 @@ def _order(found: Substitute) -> tuple[bool, bool]:
 
 
 def _rows_between(wanted: dict[str, Known], given: dict[str, Known]) -> Iterator[Substitute]:
-    for _, a, b, row in sorted((each for a in wanted for each in _instead_of().get(a, ())), key=itemgetter(0)):
+    rows = (row for key in wanted for row in _instead_of().get(key, ()))
+    for _, a, b, row in sorted(rows, key=itemgetter(0)):
         if b in given:
             sure = wanted[a] == given[b] == row.standing == "read"
             yield Substitute(cast(Relation, row.relation), row.note, "read" if sure else "memory")

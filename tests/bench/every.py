@@ -138,9 +138,7 @@ class Duck:
 
     def parts(self) -> set[int]:
         """Return the numbers of all parts that pass the filter with one way of use at least."""
-        found = self.connection.execute(
-            f"SELECT DISTINCT id // {OPTIONS_A_PART} FROM way WHERE {self.filter}"
-        )
+        found = self.connection.execute(f"SELECT DISTINCT id // {OPTIONS_A_PART} FROM way WHERE {self.filter}")
         return {number for (number,) in found.fetchall()}
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -21,19 +22,29 @@ UNTOLD = Substitute("")
 
 def relation(need: Need, type: str) -> Substitute:
     """Return how a type stands to the dead one; in a chain a valve made for parallel heaters is refused."""
-    socket = need.word("socket")
+    return _relation(need.word("socket"), need.has("chain"), type)
+
+
+def _relation(socket: str, chain: bool, type: str) -> Substitute:
     if not socket or not type:
         return UNTOLD
     found = substitute(socket, type)
-    if need.has("chain") and (why := never_in_chain(socket, type)):
+    if chain and (why := never_in_chain(socket, type)):
         return Substitute("never", why)
     return found
 
 
 def related(need: Need, types: Texts, *names: str) -> Mask:
     """Return which of the types stand to the dead one in one of the named ways."""
-    table = {type: relation(need, type).relation in names for type in set(types.tolist())}
-    return np.array([table[type] for type in types.tolist()], dtype=bool)
+    return _related(need.word("socket"), need.has("chain"), tuple(types.tolist()), names)
+
+
+@lru_cache(32)  # a dozen checks ask the same of the same valves
+def _related(socket: str, chain: bool, types: tuple[str, ...], names: tuple[str, ...]) -> Mask:
+    table = {type: _relation(socket, chain, type).relation in names for type in dict.fromkeys(types)}
+    found = np.array([table[type] for type in types], dtype=bool)
+    found.setflags(write=False)
+    return found
 
 
 def like(need: Need, types: Texts) -> Mask:

@@ -95,12 +95,13 @@ def usable_bounds(rows: KeyRows, judged: Judgement) -> Bounds:
     return Bounds([judged.verdict, judged.score], rows, np.flatnonzero(judged.verdict <= Verdict.CARE))
 
 
-def measure_bounds(rows: KeyRows, judged: Judgement, *, valued: bool = True) -> Bounds:
+def measure_bounds(rows: KeyRows, judged: Judgement, *, valued: bool = True, told_all: bool = False) -> Bounds:
     """Return what may have to be measured.
 
-    A complete option is never sent to be measured for a datum outside its keys: its bound there is its verdict.
+    A complete option is never sent to be measured for a datum outside its keys, nor is any where these tell all that the need
+    asks: its bound there is its verdict.
     """
-    incomplete = (rows.missing & MISSING_OTHER) > 0
+    incomplete = ((rows.missing & MISSING_OTHER) > 0) & (not told_all)
     chosen = np.flatnonzero((judged.verdict < Verdict.UNFIT) & ((judged.verdict == Verdict.MEASURE) | incomplete))
     unvalued = np.full(len(rows), 0.0 if valued else 1.0)
     score = judged.score if valued else np.zeros(len(rows))

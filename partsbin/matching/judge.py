@@ -14,7 +14,7 @@ import numpy.typing as npt
 
 from partsbin.checks import UNKNOWN, Check, Columns, Numbers, Ruling, length
 from partsbin.families import Family
-from partsbin.families._declare import Search
+from partsbin.families._declare import Option, Search, columns_of
 from partsbin.needs import Need
 
 MOST = 1e6
@@ -88,6 +88,25 @@ def rulings(family: Family, need: Need, columns: Columns) -> tuple[tuple[Check, 
             if ruling is not None:
                 made.append((check, ruling))
     return tuple(made)
+
+
+def keys_tell_all(family: Family, need: Need) -> bool:
+    """Return whether no check outside the search keys can send an option to be measured for this need."""
+    blank = columns_of([Option("", {})], family.quantities, family.words)
+    return not any(
+        "unknown" in check.may and not family.keys.names.issuperset(check.uses) and check.judge(need, blank) is not None
+        for check in family.checks
+    )
+
+
+def value_is_asked(family: Family, need: Need) -> bool:
+    """Return whether an option whose value nobody knows is never usable for this need."""
+    keys = family.keys
+    blank = columns_of([Option("", {})], family.quantities, family.words)
+    ruled = (
+        check.judge(need, blank) for check in family.checks if {keys.value, keys.low, keys.high}.issuperset(check.uses)
+    )
+    return any(ruling is not None and ruling.outcome[0] >= UNKNOWN for ruling in ruled)
 
 
 def worst(n: int, ruled: Sequence[tuple[Check, Ruling]]) -> npt.NDArray[np.int8]:

@@ -10,6 +10,7 @@ import math
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
 from sqlalchemy import Connection
@@ -18,7 +19,7 @@ from partsbin.checks import Verdict
 from partsbin.families import Family
 from partsbin.matching.bounds import Bounds, Line, enough, measure_bounds, miss_bounds, usable_bounds
 from partsbin.matching.candidates import Candidate, Rank, brute, judge_parts, measure_rank, usable_rank
-from partsbin.matching.judge import Judgement, judge
+from partsbin.matching.judge import Judgement, judge, keys_tell_all, value_is_asked
 from partsbin.matching.keyrows import KeyRows
 from partsbin.matching.make_ups.search import MakeUp
 from partsbin.matching.names import names_of
@@ -94,6 +95,7 @@ class _Searcher:
         self.measure = _Wanted((Verdict.MEASURE,), MEASURE_SHOWN)
         self.near = _Wanted((Verdict.UNFIT,), NEAR_SHOWN)
         self.search = family.search(need)
+        self.measures = partial(measure_bounds, told_all=keys_tell_all(family, need))
         self.rungs = rungs(connection, self.listed)
         self.names = names_of(connection, self.listed)
         self.done: dict[int, Candidate] = {}
@@ -222,7 +224,7 @@ def _more(searcher: _Searcher, found: Found) -> dict[str, tuple[int, bool]]:
 def _valued(searcher: _Searcher) -> None:
     """Read keys of known value, the best possible score first, until nothing unread can come before what is found."""
     usable, measure = searcher.usable, searcher.measure
-    makers: dict[_Wanted, Callable[[KeyRows, Judgement], Bounds]] = {usable: usable_bounds, measure: measure_bounds}
+    makers: dict[_Wanted, Callable[[KeyRows, Judgement], Bounds]] = {usable: usable_bounds, measure: searcher.measures}
     read: dict[_Wanted, list[Bounds]] = {usable: [], measure: []}
     for rows, edge in searcher.by_score():
         if len(rows):
@@ -242,14 +244,29 @@ def _valued(searcher: _Searcher) -> None:
 
 
 def _unvalued(searcher: _Searcher) -> None:
-    """Read options of unknown value in the order of their promise."""
-    measure = searcher.measure
+    """Read options of unknown value in the order of their promise: they may be usable where no value is asked."""
+    usable, measure = searcher.usable, searcher.measure
+    hopeful = not value_is_asked(searcher.family, searcher.need)
     for missing in searcher.rungs.unknown:
-        beyond = measure_rank(1, False, 0.0, -1, -1)
+        last = (-1, -1)
         chunks = unknown_value(searcher.connection, searcher.listed, searcher.search, missing)
-        while not searcher.beaten(measure, beyond) and (rows := next(chunks, None)):
-            searcher.settle([(Line(measure_bounds(rows, searcher.bound(rows), valued=False)), measure)])
-            beyond = measure_rank(1, False, 0.0, int(rows.promise[-1]), int(rows.id[-1]))
+        while rows := _next(chunks, searcher, hopeful, last):
+            bound = searcher.bound(rows)
+            lines = [(Line(searcher.measures(rows, bound, valued=False)), measure)]
+            if hopeful:
+                searcher.seen.append((rows, bound))
+                lines.append((Line(usable_bounds(rows, bound)), usable))
+            searcher.settle(lines)
+            last = (int(rows.promise[-1]), int(rows.id[-1]))
+
+
+def _next(chunks: Iterator[KeyRows], searcher: _Searcher, hopeful: bool, last: tuple[int, int]) -> KeyRows | None:
+    """Return the next keys of unknown value, None where there are none, or none that can come before what is found."""
+    wanted = not searcher.beaten(searcher.measure, measure_rank(1, False, 0.0, *last))
+    if not wanted and hopeful:
+        wanted = not searcher.beaten(searcher.usable, usable_rank(0, 0.0, *last))
+        searcher.short |= not wanted
+    return next(chunks, None) if wanted else None
 
 
 def _near(searcher: _Searcher) -> list[tuple[Line, _Wanted]]:

@@ -18,6 +18,7 @@ from partsbin.store.bulk import pour_rows
 from partsbin.store.engine import reading, writing
 from partsbin.store.family_tables import tables
 from partsbin.store.tables import Meta, table_of
+from partsbin.store.unhindered import unhindered
 
 AT_ONCE = 2_000
 """Rows that are read and written together; a table of large ones says fewer."""
@@ -65,7 +66,12 @@ def carry(source: Engine, target: Engine, tell: Callable[[int], None] = lambda r
         _refuse_unknown(old, known)
         _refuse_used(new, known)
         new.execute(delete(table_of(Meta)))
-        before = list(_copied(old, new, known, tell))
+        try:
+            with unhindered(new):
+                before = list(_copied(old, new, known, tell))
+        except DBAPIError as fault:
+            said = str(fault.orig).partition("\n")[0]
+            raise StoreError(f"the rows do not go together there: {said}", hint="nothing was written") from None
         _number_on(new, known)
         for table, first in zip(known, before, strict=True):
             _refuse_different(first, _digested(table, _batches(new, table)))

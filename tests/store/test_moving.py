@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -22,7 +23,7 @@ from partsbin.store.moving import carry, strangers
 from partsbin.store.page_tables import PairedDevice, Photograph
 from partsbin.store.tables import Part, Place, table_of
 from tests.command import partsbin
-from tests.engines import ENGINES, new_store, on_server, remove, shown
+from tests.engines import ENGINES, SHAPE, new_store, on_server, remove, shown
 
 NOON = datetime(2026, 11, 25, 12, tzinfo=UTC)
 
@@ -131,6 +132,37 @@ def test_what_a_server_cannot_hold_leaves_it_empty(store: Engine, tmp_path: Path
     with reading(target) as connection:
         assert connection.execute(text("SELECT count(*) FROM place")).scalar_one() == 0
         assert connection.execute(text("SELECT value FROM meta")).scalars().all() == [str(SCHEMA_VERSION)]
+    remove(target)
+
+
+@on_server
+@pytest.mark.sqlite
+def test_a_server_has_its_indexes_and_references_afterwards(store: Engine, tmp_path: Path) -> None:
+    """They are made over all rows at once, the same ones as before."""
+    _fill(store)
+    target = new_store("postgresql", tmp_path)
+    shape = text(SHAPE)
+    with reading(target) as connection:
+        before = connection.execute(shape).scalar_one()
+    carry(store, target)
+    with reading(target) as connection:
+        assert connection.execute(shape).scalar_one() == before
+    remove(target)
+
+
+@on_server
+@pytest.mark.sqlite
+def test_a_row_that_refers_to_nothing_is_refused(store: Engine, tmp_path: Path) -> None:
+    """A damaged file is found out by the server at the end: nothing stays there."""
+    _fill(store)
+    with sqlite3.connect(str(store.url.database)) as damaged:
+        damaged.execute("UPDATE part SET place_id = 99 WHERE id = 2")
+    damaged.close()
+    target = new_store("postgresql", tmp_path)
+    with pytest.raises(StoreError, match=r"the rows do not go together there: .*part_place_id_fkey"):
+        carry(store, target)
+    with reading(target) as connection:
+        assert connection.execute(text("SELECT count(*) FROM part")).scalar_one() == 0
     remove(target)
 
 

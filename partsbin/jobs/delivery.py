@@ -14,6 +14,7 @@ from partsbin.errors import NotationError, RefusedError, UsageError
 from partsbin.families import load
 from partsbin.jobs.orders import Ordered, arrived, lines, offer_id, offer_number, went_to
 from partsbin.jobs.reorder import Proposal
+from partsbin.jobs.unread import read_lines
 from partsbin.notation.money import read_money, say_money
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.catalogue import shelve
@@ -146,6 +147,7 @@ def _ordered(connection: Connection, each: Came) -> _Goods:
 def _offered(connection: Connection, each: Came) -> _Goods:
     """What came by the number of an offer: of the orders under way first, then beyond them."""
     offer, part, supplier = table_of(Offer), table_of(Part), table_of(Supplier)
+    read_lines(connection, [each.offer_id])
     query = (
         select(offer, part.c.title, part.c.family, supplier.c.name)
         .join(part, part.c.id == offer.c.part_id)

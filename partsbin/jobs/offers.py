@@ -1,6 +1,7 @@
 """Suppliers' lists: what they offer at which price. A later list of the same supplier replaces all that it offered before.
 
-What lists say alike is one part, judged once, however many offers there are of it.
+What lists say alike is one part, judged once, however many offers there are of it. Reading a line takes half a millisecond, and of
+a long list few are ever wanted: the others stay as they are written.
 """
 
 from __future__ import annotations
@@ -10,20 +11,21 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import Any
+from operator import itemgetter
+from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, Engine, bindparam, delete, insert, select, update
 
 from partsbin.errors import NotationError, Problem, UsageError
-from partsbin.stock.accounts import REFUSED, UNSURE, Account, RowAccount
-from partsbin.stock.alike import Alike
-from partsbin.stock.catalogue import place_offers
+from partsbin.jobs.price_lists import Sold, columns_text, saying, sold
+from partsbin.jobs.unread import lists_of, place
+from partsbin.stock.accounts import LATER, NOT_OURS, REFUSED, Account, RowAccount
 from partsbin.stock.intake import Intake
-from partsbin.stock.key_rows import KeyMaker
 from partsbin.stock.keys import OPTIONS_A_PART
 from partsbin.stock.lists import Cells
-from partsbin.stock.parts import Draft
 from partsbin.stock.price_columns import BY_PACK, Price, PriceColumns, PriceReader, find_columns, together
+from partsbin.stock.sections import Section
+from partsbin.stock.sieve import Sieve, Sieved
 from partsbin.store.bulk import insert_tuples
 from partsbin.store.engine import reading, writing
 from partsbin.store.offer_tables import Offer, OfferedKind, Supplier
@@ -31,6 +33,9 @@ from partsbin.store.statements import Statement
 from partsbin.store.tables import OptionKeys, Part, table_of
 
 _BATCH = 4096
+
+AT_ONCE = 1000
+"""Different lines of a list that are read when it is taken in; the others are when they may serve something [-]."""
 
 
 @dataclass(frozen=True)
@@ -139,87 +144,134 @@ def _said(columns: PriceColumns) -> dict[str, str]:
     return said
 
 
+class _Line(NamedTuple):
+    """A line of the list: how it is read, its cells, its price, and what it sells or may be."""
+
+    columns: str
+    said: str
+    price: Price
+    sold: Sold | None
+    sieved: Sieved
+
+
+_READ = Sieved(0, 0.0, 0.0)
+"""What is kept of a line that is read."""
+
+_UNREAD = RowAccount(0, "", LATER)
+
+
 class _List:
-    """The offers of a list: what is sold, understood once for all that say the same, and what each wants for it."""
+    """The offers of a list: the first different lines are read, all others kept as they are written until they may serve."""
 
     def __init__(self, intake: Intake, columns: PriceColumns, given: Mapping[str, str], condition: str) -> None:
         self.intake, self.given, self.condition = intake, given, condition
-        self.alike = Alike(intake)
-        self.prices = PriceReader(columns, intake.headings, comma=intake.cells.decimal_comma)
-        self.keys: dict[
-            int, tuple[str, RowAccount]
-        ] = {}  # by place in memory: the row is kept, so that it stays its own
-        self.kinds: dict[str, Draft] = {}
-        self.offers: list[tuple[str, Price]] = []
+        self.columns: dict[str, str] = {}
+        self.lines: list[_Line] = []
+        self.read = 0
+        self._begin(columns)
+
+    def _begin(self, columns: PriceColumns) -> None:
+        """Begin a table."""
+        rows = self.intake.rows
+        self.rows = rows
+        self.prices = PriceReader(columns, rows.headings, comma=self.intake.cells.decimal_comma)
+        self.say, self.sieve = saying(rows.mapping), Sieve(rows.mapping, rows.reader.usual)
+        self.counted = "count" in rows.mapping.where
+        self.known: dict[tuple[Section, str], tuple[RowAccount, Sold | None]] = {}
+        self.keys: dict[Section, str] = {}
 
     def row(self, line: int, values: Sequence[str]) -> RowAccount:
         """Take a row in, and return what became of it."""
-        headings = self.intake.headings
-        row = self.alike.row(line, values)
-        if headings is not self.intake.headings:  # another table begins
-            headings = self.intake.headings
-            self.prices = PriceReader(
-                find_columns(headings, self.given), headings, comma=self.intake.cells.decimal_comma
-            )
-        if row.draft is None:
-            return row
+        intake = self.intake
+        if len(values) < len(self.rows.headings):
+            values = intake.filled(values)
+        if (other := intake.no_part(line, values)) is not None:
+            if intake.rows is not self.rows:  # another table begins
+                self._begin(find_columns(intake.headings, self.given))
+            return other
+        section, said = intake.sections.now, self.say(values)
+        found = self.known.get((section, said))
+        if found is None and self.read < AT_ONCE:
+            found = self._read(line, values, section, said)
+        if found is not None and found[1] is None:
+            return found[0]
         try:
-            price = self.prices.read(values if len(values) >= len(headings) else self.intake.filled(values))
+            price = self.prices.read(values)
         except NotationError as fault:
-            problem = Problem("CSV-PRICE", fault.message, self.intake.cells.name, line)
-            return replace(row, line=line, status=REFUSED, draft=None, problems=[*row.problems, problem])
-        if (kind := self.keys.get(id(row))) is None:
-            kind = self.keys[id(row)] = (self._kind(row, row.draft), row)
-        if row.draft.count > 1 and "count" not in self.intake.mapping.where:
-            price = together(price, row.draft.count)  # "matched pair", "10 x": what the price is for
-        self.offers.append((kind[0], price))
+            return self._no_price(line, values, section, said, fault)
+        row, one = found or (_UNREAD, None)
+        if one is not None and one.together > 1:
+            price = together(price, one.together)
+        sieved = _READ if one is not None else self.sieve.look(values, section)
+        self.lines.append(_Line(self._key(section), said, price, one, sieved))
         return row
 
-    def _kind(self, row: RowAccount, draft: Draft) -> str:
-        """Note what is sold, and return what tells it from all else that is; what is doubtful in its words goes with it."""
-        if row.status == UNSURE and row.notes:
-            draft = replace(draft, note="; ".join(filter(None, (draft.note, *row.notes))))
-        kind = replace(
-            draft, origin="offered", count=0, rough=False, condition=draft.condition or self.condition, place="", donor="",
-            file=None, readings=(),
-        )  # fmt: skip
-        facts = kind.facts.model_dump(exclude_none=True, mode="json")
-        words = [getattr(kind, name) for name in _WORDS]
-        key = hashlib.sha256(json.dumps([*words, facts], sort_keys=True).encode()).hexdigest()[:32]
-        self.kinds.setdefault(key, kind)
-        return key
+    def _read(self, line: int, values: Sequence[str], section: Section, said: str) -> tuple[RowAccount, Sold | None]:
+        self.read += 1
+        row = self.rows.part(line, values, section)
+        found = (row, sold(row, self.condition, counted=self.counted))
+        if row.draft is not None or (row.status == NOT_OURS and not row.family):
+            self.known[section, said] = found  # what is wrong with a row is said with its own line
+        return found
+
+    def _no_price(
+        self, line: int, values: Sequence[str], section: Section, said: str, fault: NotationError
+    ) -> RowAccount:
+        """A line without a price is refused, if it is one of a part at all."""
+        row, _ = self.known.get((section, said)) or self._read(line, values, section, said)
+        if row.draft is None:
+            return row
+        problem = Problem("CSV-PRICE", fault.message, self.intake.cells.name, line)
+        return replace(row, line=line, status=REFUSED, draft=None, problems=[*row.problems, problem])
+
+    def _key(self, section: Section) -> str:
+        if section not in self.keys:
+            text = columns_text(self.rows, section, self.condition)
+            key = self.keys[section] = hashlib.sha256(text.encode()).hexdigest()[:32]
+            self.columns[key] = text
+        return self.keys[section]
 
 
-_WORDS = ("family", "title", "condition", "marking", "maker", "date_code", "year", "lead_style", "note")
-_KINDS = Statement("SELECT key, part_id FROM offered_kind")
-_HERE = Statement(
-    "SELECT id, part_id, article, breaks, pack, minimum, supply FROM offer WHERE supplier_id = :supplier ORDER BY id"
-)
+_PAID = itemgetter(1)
+_HERE = Statement("""
+SELECT id, part_id, list_id, said, article, breaks, least, pack, minimum, supply, sieve, together FROM offer
+WHERE supplier_id = :supplier ORDER BY id
+""")
+_PRICED = ("breaks", "least", "pack", "minimum", "supply")
+_SIEVED = ("sieve", "low", "high", "together")
+_CHANGED = ("part_id", *_PRICED, *_SIEVED)
+_FRESH = ("part_id", "supplier_id", "article", *_PRICED, "list_id", "said", *_SIEVED)
+"""In the order of the table: rows of tuples then go in as they are."""
 
 
 def _replace(connection: Connection, supplier: int, listed: _List, at: datetime) -> Taken:
-    """Put the list in the place of the one before. An article that is the same in all its words keeps its number."""
-    parts = _placed(connection, listed.kinds)
-    here: dict[tuple[int, str], list[Sequence[Any]]] = {}
+    """Put the list in the place of the one before. A line that is the same in all its words keeps its number and what was read."""
+    parts = place(connection, {line.sold.key: line.sold.kind for line in listed.lines if line.sold is not None})
+    lists = lists_of(connection, listed.columns)
+    here: dict[tuple[int, str, str], list[Sequence[Any]]] = {}
     for row in _HERE.rows(connection, {"supplier": supplier}):
-        here.setdefault((row[1], row[2]), []).append(row)
+        here.setdefault((row[2], row[3], row[4]), []).append(row)
     fresh, changed, again, texts = [], [], 0, dict[tuple[tuple[int, int], ...], str]()
-    for key, price in listed.offers:
-        part = parts[key]
+    for key, said, price, one, sieved in listed.lines:
+        part, pieces = (None, 1) if one is None else (parts[one.key], one.together)
+        was = _same(here.get((lists[key], said, price.article)), part)
+        if was is not None and part is None and was[1] is not None:
+            part, pieces, sieved = was[1], was[11], _READ
+            price = together(price, pieces) if pieces > 1 else price
         if (breaks := texts.get(price.breaks)) is None:
             breaks = texts[price.breaks] = json.dumps(price.breaks)
-        now = (breaks, price.pack, price.minimum, price.supply)
-        if was := here.get((part, price.article)):
-            before, again = was.pop(0), again + 1
-            if tuple(before[3:]) != now:
-                changed.append((*now, min(paid for _, paid in price.breaks), before[0]))
-        else:
-            fresh.append((part, supplier, price.article, *now, min(paid for _, paid in price.breaks)))
+        priced = (breaks, min(price.breaks, key=_PAID)[1], price.pack, price.minimum, price.supply)
+        if was is None:
+            fresh.append((part, supplier, price.article, *priced, lists[key], said, *sieved, pieces))
+            continue
+        again += 1
+        if tuple(was[5:]) != (*priced, sieved.bits, pieces) or was[1] != part:
+            changed.append((part, *priced, *sieved, pieces, was[0]))
     table = table_of(Offer)
-    insert_tuples(connection, table, ("part_id", "supplier_id", "article", *_PRICED), fresh)
+    insert_tuples(connection, table, _FRESH, fresh)
     if changed:
-        values: dict[str, Any] = {name: bindparam(name) for name in _PRICED}
-        rows = [dict(zip((*_PRICED, "of"), row, strict=True)) for row in changed]
+        values: dict[str, Any] = {name: bindparam(name) for name in _CHANGED}
+        rows = [dict(zip((*_CHANGED, "of"), row, strict=True)) for row in changed]
         connection.execute(update(table).where(table.c.id == bindparam("of")).values(values), rows)
     gone = [row[0] for rows in here.values() for row in rows]
     _forget(connection, gone)
@@ -228,19 +280,12 @@ def _replace(connection: Connection, supplier: int, listed: _List, at: datetime)
     return Taken(len(fresh), again, len(gone))
 
 
-_PRICED = ("breaks", "pack", "minimum", "supply", "least")
-
-
-def _placed(connection: Connection, kinds: Mapping[str, Draft]) -> dict[str, int]:
-    """Return the parts that stand for kinds, those made that no list had so far."""
-    here: dict[str, int] = dict(_KINDS.rows(connection, {}))
-    fresh, maker, table = [key for key in kinds if key not in here], KeyMaker(), table_of(OfferedKind)
-    for start in range(0, len(fresh), _BATCH):
-        some = fresh[start : start + _BATCH]
-        ids = place_offers(connection, [kinds[key] for key in some], maker)
-        insert_tuples(connection, table, ("part_id", "key"), list(zip(ids, some, strict=True)))
-        here.update(zip(some, ids, strict=True))
-    return here
+def _same(rows: list[Sequence[Any]] | None, part: int | None) -> Sequence[Any] | None:
+    """Take the offer that a line was before; a number never means another part than it did."""
+    for at, row in enumerate(rows or ()):
+        if part is None or row[1] in (None, part):
+            return rows.pop(at) if rows else None
+    return None
 
 
 _UNSOLD = Statement("""

@@ -22,7 +22,9 @@ HEADING = "heading"
 """No part: a heading of what follows, a total, the headings once more."""
 CHANGED = "changed since"
 """Here already, from this row as it was: what the list says now changes nothing."""
-FATES = (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN, CHANGED, HEADING)
+LATER = "kept unread"
+"""A line of a long price list, which is read when it may serve something."""
+FATES = (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN, CHANGED, HEADING, LATER)
 NOT_READ = "kept, not read"
 """What the account says of a column that has no role."""
 

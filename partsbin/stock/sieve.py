@@ -7,9 +7,8 @@ their figures alone are told apart once.
 
 from __future__ import annotations
 
-import math
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from partsbin import families
@@ -83,13 +82,16 @@ _TOGETHER = re.compile(
 )
 
 
+_Term = tuple[int, bool, float]
+
+
 class _Shape(NamedTuple):
     """What all lines have in common that differ in their figures alone; values as (which figure, whether two make it, scale)."""
 
     worded: str
     bits: int
-    farads: tuple[tuple[int, bool, float], ...] = ()
-    ohms: tuple[tuple[int, bool, float], ...] = ()
+    farads: tuple[_Term, ...] = ()
+    ohms: tuple[_Term, ...] = ()
     codes: tuple[int, ...] = ()
 
 
@@ -119,9 +121,11 @@ class Sieve:
         wording = {*mapping.descriptions, *(self.where.get(role, -1) for role in (VALUE, "family"))}
         self.wording = [at for at in self.places if at in wording]
         self.telling = [at for at in self.places if mapping.columns[at].role in units]
-        self.shapes: dict[str, _Shape] = {}
+        self.whole = len(self.wording) == len(self.places)  # no column says anything but words and values
+        self.ways: dict[tuple[str, str, int], _Way] = {}
         self.named: dict[str, str] = {}
         self.words: dict[str, str] = {}
+        self.above: dict[Section, int] = {}
 
     def look(self, values: Sequence[str], section: Section) -> Sieved:
         """Return what a line can be at most; it is as wide as the headings."""
@@ -130,12 +134,12 @@ class Sieve:
         text = self._with_units(values) if self.united else " ".join([values[at] for at in self.places])
         if not text.isascii() and any(letter.isnumeric() and not letter.isascii() for letter in text):
             return OPEN  # ½, or figures of another script
-        shape_text = _NUMBER.sub("0", text)
-        shape = self.shapes.get(shape_text)
-        if shape is None:
-            shape = self.shapes[shape_text] = _shape(shape_text)
-        family = self._named(values) or (shape.worded if len(self.wording) == len(self.places) else self._worded(values))
-        return _sieved(shape, family, _NUMBER.findall(text), self._above(values, section))
+        shape = _NUMBER.sub("0", text)
+        family = self._named(values) or ("" if self.whole else self._worded(values))
+        asked = (shape, family, self._above(values, section))
+        if (way := self.ways.get(asked)) is None:
+            way = self.ways[asked] = _way(_shape(shape), *asked[1:])
+        return way.of(_NUMBER.findall(text)) if way.terms or way.codes else way.open
 
     def _with_units(self, values: Sequence[str]) -> str:
         """Return the line with the units of bare figures beside them, as their columns have them."""
@@ -163,8 +167,47 @@ class Sieve:
 
     def _above(self, values: Sequence[str], section: Section) -> int:
         """Families that the line may be of because of what stands elsewhere."""
-        bits = (bit(section.family) if section.family else 0) | (bit(self.usual) if self.usual else 0)
-        return ANY if any(values[at] for at in self.telling) else bits
+        if self.telling and any([values[at] for at in self.telling]):
+            return ANY
+        if section not in self.above:
+            self.above[section] = sum({bit(name) for name in (section.family, self.usual) if name})
+        return self.above[section]
+
+
+class _Way:
+    """How lines of a shape are told: which families, and which figures are the value."""
+
+    def __init__(self, bits: int, terms: Sequence[_Term], codes: Sequence[int]) -> None:
+        self.bits, self.terms, self.codes = bits, terms, codes
+        self.open = Sieved(bits, 0.0, WIDEST)
+        self.either = Sieved(bits | _FARADS, 0.0, WIDEST)
+        self.single = terms[0] if len(terms) == 1 and not terms[0][1] else None
+
+    def of(self, numbers: Sequence[str]) -> Sieved:
+        """Return what a line with some figures can be."""
+        for at in self.codes:
+            if not numbers[at].isdecimal() or len(numbers[at]) == 3:
+                return self.either  # 473K on a disc: a code, and its tolerance
+        if not self.terms:
+            return self.open
+        if self.single and numbers[self.single[0]].isdecimal():
+            value = float(numbers[self.single[0]]) * self.single[2]
+            return Sieved(self.bits, value / _SLACK, value * _SLACK)
+        found = [value for at, split, scale in self.terms for value in _values(numbers, at, split, scale)]
+        return Sieved(self.bits, min(found) / _SLACK, max(found) * _SLACK)
+
+
+def _way(shape: _Shape, family: str, above: int) -> _Way:
+    bits, codes, family = shape.bits, shape.codes, family or shape.worded
+    if family:
+        bits, codes = (bit(family) if family in TRADE_FAMILIES else 0) | bits & SEVERAL, ()
+    else:
+        bits |= above
+    farads, ohms = bool(bits & _FARADS), bool(bits & _RESISTANCES)
+    terms = shape.farads if farads else shape.ohms
+    if farads == ohms or (farads and any(at != terms[0][0] for at, _, _ in terms)):
+        terms = ()
+    return _Way(bits, terms, codes)
 
 
 def _shape(text: str) -> _Shape:
@@ -176,8 +219,8 @@ def _shape(text: str) -> _Shape:
     opened = _Shape("" if _LABEL.match(text) else worded, ANY | several)
     if odd or _LABEL.match(text) or len(_COLOURS.findall(text)) > 1:
         return opened
-    farads: list[tuple[int, bool, float]] = []
-    ohms: list[tuple[int, bool, float]] = []
+    farads: list[_Term] = []
+    ohms: list[_Term] = []
     codes: list[int] = []
     typed, at = False, 0
     for word in _WORD.findall(_PULLED.sub("0", text)):
@@ -212,22 +255,6 @@ _SCALES = {
 _OF_FARADS = frozenset({"pico", "nano", "micro", "milli"})
 
 
-def _sieved(shape: _Shape, family: str, numbers: Sequence[str], above: int) -> Sieved:
-    bits = shape.bits
-    if family:
-        bits = (bit(family) if family in TRADE_FAMILIES else 0) | bits & SEVERAL
-    else:
-        bits |= above
-        if any(not numbers[at].isdecimal() or len(numbers[at]) == 3 for at in shape.codes):
-            bits |= _FARADS  # 473K on a disc: a code, and its tolerance
-    farads, ohms = bool(bits & _FARADS), bool(bits & _RESISTANCES)
-    terms = shape.farads if farads else shape.ohms
-    if farads == ohms or not terms or (len(terms) > 1 and farads and terms[0][0] != terms[-1][0]):
-        return Sieved(bits, 0.0, WIDEST)
-    found = [value for at, split, scale in terms for value in _values(numbers, at, split, scale)]
-    return Sieved(bits, min(found) / _SLACK, max(found) * _SLACK)
-
-
 def _values(numbers: Sequence[str], at: int, split: bool, scale: float) -> tuple[float, ...]:
     """Return what a figure can mean: three figures behind a sign may be decimals, or thousands."""
     figure = numbers[at]
@@ -247,15 +274,7 @@ def _values(numbers: Sequence[str], at: int, split: bool, scale: float) -> tuple
 
 def _units() -> dict[str, str]:
     return {
-        name: unit_of(info) for each in families.names() for name, info in families.load(each).facts.model_fields.items()
+        name: unit_of(info)
+        for each in families.names()
+        for name, info in families.load(each).facts.model_fields.items()
     }
-
-
-def admits(bits: int, low: float, high: float) -> Callable[[Sieved], bool]:
-    """Return what says whether a line may serve a need of some families, of a value between two."""
-    return lambda line: bool(line.bits & bits) and (not bits & VALUED or (line.low <= high and line.high >= low))
-
-
-def widest(low: float, high: float) -> tuple[float, float]:
-    """Return a window that nothing is lost at."""
-    return (low if math.isfinite(low) else 0.0, high if math.isfinite(high) else WIDEST)

@@ -11,14 +11,14 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from operator import itemgetter
-from typing import Any, NamedTuple
+from typing import Any
 
 from sqlalchemy import Connection, Engine, bindparam, delete, insert, select, update
 
 from partsbin.errors import NotationError, Problem, UsageError
 from partsbin.jobs.price_lists import Sold, columns_text, saying, sold
 from partsbin.jobs.unread import lists_of, place
+from partsbin.memory import growing
 from partsbin.stock.accounts import LATER, NOT_OURS, REFUSED, Account, RowAccount
 from partsbin.stock.intake import Intake
 from partsbin.stock.keys import OPTIONS_A_PART
@@ -34,7 +34,7 @@ from partsbin.store.tables import OptionKeys, Part, table_of
 
 _BATCH = 4096
 
-AT_ONCE = 1000
+AT_ONCE = 500
 """Different lines of a list that are read when it is taken in; the others are when they may serve something [-]."""
 
 
@@ -120,15 +120,34 @@ def take_offers(
         raise UsageError(
             f"{cells.name}: no column of prices", hint='--column "HEADING=price", or price@10 from ten pieces'
         )
-    intake = Intake(cells, given={**(given or {}), **dict.fromkeys(columns.headings, "ignored")})
+    with growing():
+        return _take(engine, cells, columns, supplier, at, given or {}, condition, keep_good, dry_run, most, tell)
+
+
+def _take(
+    engine: Engine,
+    cells: Cells,
+    columns: PriceColumns,
+    supplier: str,
+    at: datetime,
+    given: Mapping[str, str],
+    condition: str,
+    keep_good: bool,
+    dry_run: bool,
+    most: int | None,
+    tell: Callable[[int], None],
+) -> tuple[Account, Taken | None]:
+    intake = Intake(cells, given={**given, **dict.fromkeys(columns.headings, "ignored")})
     account = intake.account(most)
     account.columns.update(_said(columns))
-    account.why.update(dict.fromkeys(set(columns.headings) - set(given or {}), ""))
-    listed = _List(intake, columns, given or {}, condition)
+    account.why.update(dict.fromkeys(set(columns.headings) - set(given), ""))
+    listed = _List(intake, columns, given, condition)
     for number, (line, values) in enumerate(cells.rows, 1):
         account.add_like(listed.row(line, values), line)
         if number % _BATCH == 0:
+            listed.sieve_on()
             tell(number)
+    listed.sieve_on()
     if dry_run or (account.refused and not keep_good):
         return account, None
     with writing(engine) as connection:
@@ -144,14 +163,8 @@ def _said(columns: PriceColumns) -> dict[str, str]:
     return said
 
 
-class _Line(NamedTuple):
-    """A line of the list: how it is read, its cells, its price, and what it sells or may be."""
-
-    columns: str
-    said: str
-    price: Price
-    sold: Sold | None
-    sieved: Sieved
+_Line = tuple[str, str, Price, Sold | None]
+"""A line of the list: how it is read, its cells, its price, and what it sells if it was read."""
 
 
 _READ = Sieved(0, 0.0, 0.0)
@@ -167,8 +180,17 @@ class _List:
         self.intake, self.given, self.condition = intake, given, condition
         self.columns: dict[str, str] = {}
         self.lines: list[_Line] = []
+        self.sieved: dict[int, Sieved] = {}
+        self.kept: list[tuple[int, Sequence[str], Section]] = []
         self.read = 0
         self._begin(columns)
+
+    def sieve_on(self) -> None:
+        """Sieve the lines that were kept unread since the last time."""
+        found = self.sieve.look_all([values for _, values, _ in self.kept], [section for *_, section in self.kept])
+        for (at, _, _), sieved in zip(self.kept, found, strict=True):
+            self.sieved[at] = sieved
+        self.kept.clear()
 
     def _begin(self, columns: PriceColumns) -> None:
         """Begin a table."""
@@ -176,17 +198,18 @@ class _List:
         self.rows = rows
         self.prices = PriceReader(columns, rows.headings, comma=self.intake.cells.decimal_comma)
         self.say, self.sieve = saying(rows.mapping), Sieve(rows.mapping, rows.reader.usual)
-        self.counted = "count" in rows.mapping.where
+        self.wide, self.counted = len(rows.headings), "count" in rows.mapping.where
         self.known: dict[tuple[Section, str], tuple[RowAccount, Sold | None]] = {}
         self.keys: dict[Section, str] = {}
 
     def row(self, line: int, values: Sequence[str]) -> RowAccount:
         """Take a row in, and return what became of it."""
         intake = self.intake
-        if len(values) < len(self.rows.headings):
+        if len(values) < self.wide:
             values = intake.filled(values)
         if (other := intake.no_part(line, values)) is not None:
             if intake.rows is not self.rows:  # another table begins
+                self.sieve_on()
                 self._begin(find_columns(intake.headings, self.given))
             return other
         section, said = intake.sections.now, self.say(values)
@@ -200,10 +223,11 @@ class _List:
         except NotationError as fault:
             return self._no_price(line, values, section, said, fault)
         row, one = found or (_UNREAD, None)
-        if one is not None and one.together > 1:
+        if one is None:
+            self.kept.append((len(self.lines), values, section))
+        elif one.together > 1:
             price = together(price, one.together)
-        sieved = _READ if one is not None else self.sieve.look(values, section)
-        self.lines.append(_Line(self._key(section), said, price, one, sieved))
+        self.lines.append((self.keys.get(section) or self._key(section), said, price, one))
         return row
 
     def _read(self, line: int, values: Sequence[str], section: Section, said: str) -> tuple[RowAccount, Sold | None]:
@@ -225,14 +249,12 @@ class _List:
         return replace(row, line=line, status=REFUSED, draft=None, problems=[*row.problems, problem])
 
     def _key(self, section: Section) -> str:
-        if section not in self.keys:
-            text = columns_text(self.rows, section, self.condition)
-            key = self.keys[section] = hashlib.sha256(text.encode()).hexdigest()[:32]
-            self.columns[key] = text
-        return self.keys[section]
+        text = columns_text(self.rows, section, self.condition)
+        key = self.keys[section] = hashlib.sha256(text.encode()).hexdigest()[:32]
+        self.columns[key] = text
+        return key
 
 
-_PAID = itemgetter(1)
 _HERE = Statement("""
 SELECT id, part_id, list_id, said, article, breaks, least, pack, minimum, supply, sieve, together FROM offer
 WHERE supplier_id = :supplier ORDER BY id
@@ -246,21 +268,22 @@ _FRESH = ("part_id", "supplier_id", "article", *_PRICED, "list_id", "said", *_SI
 
 def _replace(connection: Connection, supplier: int, listed: _List, at: datetime) -> Taken:
     """Put the list in the place of the one before. A line that is the same in all its words keeps its number and what was read."""
-    parts = place(connection, {line.sold.key: line.sold.kind for line in listed.lines if line.sold is not None})
+    parts = place(connection, {one.key: one.kind for *_, one in listed.lines if one is not None})
     lists = lists_of(connection, listed.columns)
     here: dict[tuple[int, str, str], list[Sequence[Any]]] = {}
     for row in _HERE.rows(connection, {"supplier": supplier}):
         here.setdefault((row[2], row[3], row[4]), []).append(row)
-    fresh, changed, again, texts = [], [], 0, dict[tuple[tuple[int, int], ...], str]()
-    for key, said, price, one, sieved in listed.lines:
+    fresh, changed, again, texts = [], [], 0, dict[tuple[tuple[int, int], ...], tuple[str, int]]()
+    for at_line, (key, said, price, one) in enumerate(listed.lines):
+        sieved = listed.sieved.get(at_line, _READ)
         part, pieces = (None, 1) if one is None else (parts[one.key], one.together)
-        was = _same(here.get((lists[key], said, price.article)), part)
+        was = _same(here.get((lists[key], said, price.article)), part) if here else None
         if was is not None and part is None and was[1] is not None:
             part, pieces, sieved = was[1], was[11], _READ
             price = together(price, pieces) if pieces > 1 else price
         if (breaks := texts.get(price.breaks)) is None:
-            breaks = texts[price.breaks] = json.dumps(price.breaks)
-        priced = (breaks, min(price.breaks, key=_PAID)[1], price.pack, price.minimum, price.supply)
+            breaks = texts[price.breaks] = (json.dumps(price.breaks), min(paid for _, paid in price.breaks))
+        priced = (*breaks, price.pack, price.minimum, price.supply)
         if was is None:
             fresh.append((part, supplier, price.article, *priced, lists[key], said, *sieved, pieces))
             continue

@@ -127,7 +127,10 @@ def told_by(mapping: ColumnMap) -> list[int]:
 def saying(mapping: ColumnMap) -> Callable[[Sequence[str]], str]:
     """Return what takes the cells of a line that speak of the part, as one text; the line is as wide as the headings."""
     places = told_by(mapping)
-    pick = itemgetter(*places) if len(places) > 1 else lambda values: [values[at] for at in places]
+    if len(places) == 1:
+        (only,) = places
+        return lambda values: _NO_SIGNS.sub(" ", values[only])
+    pick = itemgetter(*places) if places else lambda values: ()
 
     def say(values: Sequence[str]) -> str:
         text = _BETWEEN.join(pick(values))

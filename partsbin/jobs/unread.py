@@ -16,6 +16,7 @@ from partsbin.jobs.goods import Goods
 from partsbin.jobs.on_sale import Offers
 from partsbin.jobs.price_lists import Sold, line_reader
 from partsbin.matching.offered import OnSale, Serving
+from partsbin.memory import growing
 from partsbin.needs import Request
 from partsbin.stock.catalogue import place_offers
 from partsbin.stock.key_rows import KeyMaker
@@ -204,7 +205,7 @@ def read_for(
     int
         Lines that may serve and were left unread because there were too many [-].
     """
-    with reading(engine) as connection:
+    with growing(), reading(engine) as connection:
         if not wanted or not waiting(connection):
             return 0
         lines, parts = _Waiting(connection), dict[int, Shelved]()

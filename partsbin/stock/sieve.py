@@ -47,6 +47,7 @@ VALUED = _FARADS | _RESISTANCES
 """Families of which the value says whether they may serve."""
 
 _NUMBER = re.compile(r"\d+(?:[.,]\d+)*|(?<![^\s(/])\.\d+", re.ASCII)
+_SPLIT = re.compile(f"({_NUMBER.pattern})", re.ASCII)
 _SPELLING = str.maketrans({"μ": "µ", "ω": "Ω", "Ω": "Ω"})
 _SCALE = {"p": 1e-12, "n": 1e-9, "u": 1e-6, "µ": 1e-6, "k": 1e3, "m": 1e6, "r": 1.0}
 _OHMS = r"(?:ohms?|Ω)"
@@ -88,6 +89,7 @@ _Term = tuple[int, bool, float]
 class _Shape(NamedTuple):
     """What all lines have in common that differ in their figures alone; values as (which figure, whether two make it, scale)."""
 
+    figures: int
     worded: str
     bits: int
     farads: tuple[_Term, ...] = ()
@@ -132,14 +134,31 @@ class Sieve:
         if self.told:
             return OPEN
         text = self._with_units(values) if self.united else " ".join([values[at] for at in self.places])
-        if not text.isascii() and any(letter.isnumeric() and not letter.isascii() for letter in text):
-            return OPEN  # ½, or figures of another script
+        if _numeric(text):
+            return OPEN
         shape = _NUMBER.sub("0", text)
         family = self._named(values) or ("" if self.whole else self._worded(values))
         asked = (shape, family, self._above(values, section))
         if (way := self.ways.get(asked)) is None:
             way = self.ways[asked] = _way(_shape(shape), *asked[1:])
-        return way.of(_NUMBER.findall(text)) if way.terms or way.codes else way.open
+        return way.of(_NUMBER.findall(text), 0) if way.terms or way.codes else way.open
+
+    def look_all(self, rows: Sequence[Sequence[str]], sections: Sequence[Section]) -> list[Sieved]:
+        """Return the same of many lines and of what stands above each; at once, where their words are all that counts."""
+        texts = [" ".join([values[at] for at in self.places]) for values in rows]
+        blob = "\n".join(texts)
+        plain = self.whole and not (self.told or self.united or self.telling or "family" in self.where)
+        if not plain or blob.count("\n") >= max(len(texts), 1) or _numeric(blob):
+            return [self.look(values, section) for values, section in zip(rows, sections, strict=True)]
+        pieces = _SPLIT.split(blob)  # words and figures in turn
+        numbers, shapes, at, found = pieces[1::2], "0".join(pieces[::2]).split("\n"), 0, []
+        for shape, section in zip(shapes if texts else (), sections, strict=True):
+            asked = (shape, "", self._above((), section))
+            if (way := self.ways.get(asked)) is None:
+                way = self.ways[asked] = _way(_shape(shape), *asked[1:])
+            found.append(way.of(numbers, at) if way.terms or way.codes else way.open)
+            at += way.count
+        return found
 
     def _with_units(self, values: Sequence[str]) -> str:
         """Return the line with the units of bare figures beside them, as their columns have them."""
@@ -167,33 +186,40 @@ class Sieve:
 
     def _above(self, values: Sequence[str], section: Section) -> int:
         """Families that the line may be of because of what stands elsewhere."""
-        if self.telling and any([values[at] for at in self.telling]):
+        if self.telling and any(values[at] for at in self.telling):
             return ANY
         if section not in self.above:
             self.above[section] = sum({bit(name) for name in (section.family, self.usual) if name})
         return self.above[section]
 
 
+def _numeric(text: str) -> bool:
+    """Whether there are figures that nobody can tell here: ½, or those of another script."""
+    return not text.isascii() and any(letter.isnumeric() and not letter.isascii() for letter in text)
+
+
 class _Way:
     """How lines of a shape are told: which families, and which figures are the value."""
 
-    def __init__(self, bits: int, terms: Sequence[_Term], codes: Sequence[int]) -> None:
-        self.bits, self.terms, self.codes = bits, terms, codes
+    def __init__(self, count: int, bits: int, terms: Sequence[_Term], codes: Sequence[int]) -> None:
+        self.count, self.bits, self.terms, self.codes = count, bits, terms, codes
         self.open = Sieved(bits, 0.0, WIDEST)
         self.either = Sieved(bits | _FARADS, 0.0, WIDEST)
         self.single = terms[0] if len(terms) == 1 and not terms[0][1] else None
 
-    def of(self, numbers: Sequence[str]) -> Sieved:
-        """Return what a line with some figures can be."""
+    def of(self, numbers: Sequence[str], first: int) -> Sieved:
+        """Return what a line can be whose figures begin at the first."""
         for at in self.codes:
-            if not numbers[at].isdecimal() or len(numbers[at]) == 3:
+            if not numbers[first + at].isdecimal() or len(numbers[first + at]) == 3:
                 return self.either  # 473K on a disc: a code, and its tolerance
         if not self.terms:
             return self.open
-        if self.single and numbers[self.single[0]].isdecimal():
-            value = float(numbers[self.single[0]]) * self.single[2]
-            return Sieved(self.bits, value / _SLACK, value * _SLACK)
-        found = [value for at, split, scale in self.terms for value in _values(numbers, at, split, scale)]
+        if self.single:
+            figure = numbers[first + self.single[0]]
+            if figure[-4:-3] not in (".", ",") and "," not in figure and figure.count(".") < 2:
+                value = float(figure) * self.single[2]
+                return Sieved(self.bits, value / _SLACK, value * _SLACK)
+        found = [value for at, split, scale in self.terms for value in _values(numbers, first + at, split, scale)]
         return Sieved(self.bits, min(found) / _SLACK, max(found) * _SLACK)
 
 
@@ -207,16 +233,16 @@ def _way(shape: _Shape, family: str, above: int) -> _Way:
     terms = shape.farads if farads else shape.ohms
     if farads == ohms or (farads and any(at != terms[0][0] for at, _, _ in terms)):
         terms = ()
-    return _Way(bits, terms, codes)
+    return _Way(shape.figures, bits, terms, codes)
 
 
 def _shape(text: str) -> _Shape:
     """Say what lines of a shape can be: narrow bounds only where each figure in them is one of those that are known."""
-    odd = _ODD.search(text)
+    odd, count = _ODD.search(text), text.count("0")
     text = text.lower().translate(_SPELLING)
     worded = family_by_words(text)
     several = SEVERAL if _TOGETHER.search(text) else 0
-    opened = _Shape("" if _LABEL.match(text) else worded, ANY | several)
+    opened = _Shape(count, "" if _LABEL.match(text) else worded, ANY | several)
     if odd or _LABEL.match(text) or len(_COLOURS.findall(text)) > 1:
         return opened
     farads: list[_Term] = []
@@ -241,11 +267,11 @@ def _shape(text: str) -> _Shape:
     if len(farads) > len({*farads}) or sum(not split for _, split, _ in farads) > 2:
         return opened  # sections, which may be joined
     if worded:
-        return _Shape(worded, (bit(worded) if worded in TRADE_FAMILIES else 0) | several, (*farads,), (*ohms,))
+        return _Shape(count, worded, (bit(worded) if worded in TRADE_FAMILIES else 0) | several, (*farads,), (*ohms,))
     if not farads and not ohms:
-        return _Shape("", (ANY & ~VALUED if typed else ANY) | several)
+        return _Shape(count, "", (ANY & ~VALUED if typed else ANY) | several)
     bits = (ANY & ~_RESISTANCES if farads else 0) | (ANY & ~_FARADS if ohms else 0)
-    return _Shape("", bits | several, (*farads,), (*ohms,), () if _WATTS.search(text) else (*codes,))
+    return _Shape(count, "", bits | several, (*farads,), (*ohms,), () if _WATTS.search(text) else (*codes,))
 
 
 _WATTS = re.compile(r"0\s?m?w\b")

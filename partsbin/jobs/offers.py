@@ -6,26 +6,23 @@ a long list few are ever wanted: the others stay as they are written.
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Engine, bindparam, delete, insert, select, update
+from sqlalchemy import Connection, Engine, bindparam, delete, insert, select, text, update
 
-from partsbin.errors import NotationError, Problem, UsageError
-from partsbin.jobs.price_lists import Sold, columns_text, saying, sold
+from partsbin.errors import UsageError
+from partsbin.jobs.price_intake import AT_ONCE, READ, UNTOLD, PriceIntake
 from partsbin.jobs.unread import lists_of, place
 from partsbin.memory import growing
-from partsbin.stock.accounts import LATER, NOT_OURS, REFUSED, Account, RowAccount
+from partsbin.stock.accounts import LATER, Account
 from partsbin.stock.intake import Intake
 from partsbin.stock.keys import OPTIONS_A_PART
 from partsbin.stock.lists import Cells
-from partsbin.stock.price_columns import BY_PACK, Price, PriceColumns, PriceReader, find_columns, together
-from partsbin.stock.sections import Section
-from partsbin.stock.sieve import Sieve, Sieved
+from partsbin.stock.price_columns import BY_PACK, PriceColumns, find_columns, together
 from partsbin.store.bulk import insert_tuples
 from partsbin.store.engine import reading, writing
 from partsbin.store.offer_tables import Offer, OfferedKind, Supplier
@@ -33,9 +30,6 @@ from partsbin.store.statements import Statement
 from partsbin.store.tables import OptionKeys, Part, table_of
 
 _BATCH = 4096
-
-AT_ONCE = 500
-"""Different lines of a list that are read when it is taken in; the others are when they may serve something [-]."""
 
 
 @dataclass(frozen=True)
@@ -83,6 +77,7 @@ def take_offers(
     keep_good: bool = False,
     dry_run: bool = False,
     most: int | None = None,
+    at_once: int = AT_ONCE,
     tell: Callable[[int], None] = lambda rows: None,
 ) -> tuple[Account, Taken | None]:
     """Take in a supplier's list.
@@ -107,6 +102,8 @@ def take_offers(
         Whether nothing is to be written.
     most : int, optional
         Rows of each fate that the account keeps.
+    at_once : int
+        Different lines that are read at once; the others are kept as they are written until they may serve [-].
     tell : callable
         ``tell(rows)`` after each chunk.
 
@@ -121,7 +118,9 @@ def take_offers(
             f"{cells.name}: no column of prices", hint='--column "HEADING=price", or price@10 from ten pieces'
         )
     with growing():
-        return _take(engine, cells, columns, supplier, at, given or {}, condition, keep_good, dry_run, most, tell)
+        return _take(
+            engine, cells, columns, supplier, at, given or {}, condition, keep_good, dry_run, most, at_once, tell
+        )
 
 
 def _take(
@@ -135,19 +134,23 @@ def _take(
     keep_good: bool,
     dry_run: bool,
     most: int | None,
+    at_once: int,
     tell: Callable[[int], None],
 ) -> tuple[Account, Taken | None]:
     intake = Intake(cells, given={**given, **dict.fromkeys(columns.headings, "ignored")})
     account = intake.account(most)
     account.columns.update(_said(columns))
     account.why.update(dict.fromkeys(set(columns.headings) - set(given), ""))
-    listed = _List(intake, columns, given, condition)
+    listed = PriceIntake(intake, columns, given, condition, at_once)
     for number, (line, values) in enumerate(cells.rows, 1):
-        account.add_like(listed.row(line, values), line)
+        row = listed.row(line, values)
+        if row is not UNTOLD:
+            account.add_like(row, line)
         if number % _BATCH == 0:
             listed.sieve_on()
             tell(number)
     listed.sieve_on()
+    account.count[LATER] += listed.unread
     if dry_run or (account.refused and not keep_good):
         return account, None
     with writing(engine) as connection:
@@ -163,98 +166,6 @@ def _said(columns: PriceColumns) -> dict[str, str]:
     return said
 
 
-_Line = tuple[str, str, Price, Sold | None]
-"""A line of the list: how it is read, its cells, its price, and what it sells if it was read."""
-
-
-_READ = Sieved(0, 0.0, 0.0)
-"""What is kept of a line that is read."""
-
-_UNREAD = RowAccount(0, "", LATER)
-
-
-class _List:
-    """The offers of a list: the first different lines are read, all others kept as they are written until they may serve."""
-
-    def __init__(self, intake: Intake, columns: PriceColumns, given: Mapping[str, str], condition: str) -> None:
-        self.intake, self.given, self.condition = intake, given, condition
-        self.columns: dict[str, str] = {}
-        self.lines: list[_Line] = []
-        self.sieved: dict[int, Sieved] = {}
-        self.kept: list[tuple[int, Sequence[str], Section]] = []
-        self.read = 0
-        self._begin(columns)
-
-    def sieve_on(self) -> None:
-        """Sieve the lines that were kept unread since the last time."""
-        found = self.sieve.look_all([values for _, values, _ in self.kept], [section for *_, section in self.kept])
-        for (at, _, _), sieved in zip(self.kept, found, strict=True):
-            self.sieved[at] = sieved
-        self.kept.clear()
-
-    def _begin(self, columns: PriceColumns) -> None:
-        """Begin a table."""
-        rows = self.intake.rows
-        self.rows = rows
-        self.prices = PriceReader(columns, rows.headings, comma=self.intake.cells.decimal_comma)
-        self.say, self.sieve = saying(rows.mapping), Sieve(rows.mapping, rows.reader.usual)
-        self.wide, self.counted = len(rows.headings), "count" in rows.mapping.where
-        self.known: dict[tuple[Section, str], tuple[RowAccount, Sold | None]] = {}
-        self.keys: dict[Section, str] = {}
-
-    def row(self, line: int, values: Sequence[str]) -> RowAccount:
-        """Take a row in, and return what became of it."""
-        intake = self.intake
-        if len(values) < self.wide:
-            values = intake.filled(values)
-        if (other := intake.no_part(line, values)) is not None:
-            if intake.rows is not self.rows:  # another table begins
-                self.sieve_on()
-                self._begin(find_columns(intake.headings, self.given))
-            return other
-        section, said = intake.sections.now, self.say(values)
-        found = self.known.get((section, said))
-        if found is None and self.read < AT_ONCE:
-            found = self._read(line, values, section, said)
-        if found is not None and found[1] is None:
-            return found[0]
-        try:
-            price = self.prices.read(values)
-        except NotationError as fault:
-            return self._no_price(line, values, section, said, fault)
-        row, one = found or (_UNREAD, None)
-        if one is None:
-            self.kept.append((len(self.lines), values, section))
-        elif one.together > 1:
-            price = together(price, one.together)
-        self.lines.append((self.keys.get(section) or self._key(section), said, price, one))
-        return row
-
-    def _read(self, line: int, values: Sequence[str], section: Section, said: str) -> tuple[RowAccount, Sold | None]:
-        self.read += 1
-        row = self.rows.part(line, values, section)
-        found = (row, sold(row, self.condition, counted=self.counted))
-        if row.draft is not None or (row.status == NOT_OURS and not row.family):
-            self.known[section, said] = found  # what is wrong with a row is said with its own line
-        return found
-
-    def _no_price(
-        self, line: int, values: Sequence[str], section: Section, said: str, fault: NotationError
-    ) -> RowAccount:
-        """A line without a price is refused, if it is one of a part at all."""
-        row, _ = self.known.get((section, said)) or self._read(line, values, section, said)
-        if row.draft is None:
-            return row
-        problem = Problem("CSV-PRICE", fault.message, self.intake.cells.name, line)
-        return replace(row, line=line, status=REFUSED, draft=None, problems=[*row.problems, problem])
-
-    def _key(self, section: Section) -> str:
-        text = columns_text(self.rows, section, self.condition)
-        key = self.keys[section] = hashlib.sha256(text.encode()).hexdigest()[:32]
-        self.columns[key] = text
-        return key
-
-
 _HERE = Statement("""
 SELECT id, part_id, list_id, said, article, breaks, least, pack, minimum, supply, sieve, together FROM offer
 WHERE supplier_id = :supplier ORDER BY id
@@ -266,20 +177,18 @@ _FRESH = ("part_id", "supplier_id", "article", *_PRICED, "list_id", "said", *_SI
 """In the order of the table: rows of tuples then go in as they are."""
 
 
-def _replace(connection: Connection, supplier: int, listed: _List, at: datetime) -> Taken:
+def _replace(connection: Connection, supplier: int, listed: PriceIntake, at: datetime) -> Taken:
     """Put the list in the place of the one before. A line that is the same in all its words keeps its number and what was read."""
     parts = place(connection, {one.key: one.kind for *_, one in listed.lines if one is not None})
     lists = lists_of(connection, listed.columns)
-    here: dict[tuple[int, str, str], list[Sequence[Any]]] = {}
-    for row in _HERE.rows(connection, {"supplier": supplier}):
-        here.setdefault((row[2], row[3], row[4]), []).append(row)
+    here = _Here(_HERE.rows(connection, {"supplier": supplier}))
     fresh, changed, again, texts = [], [], 0, dict[tuple[tuple[int, int], ...], tuple[str, int]]()
     for at_line, (key, said, price, one) in enumerate(listed.lines):
-        sieved = listed.sieved.get(at_line, _READ)
+        sieved = listed.sieved.get(at_line, READ)
         part, pieces = (None, 1) if one is None else (parts[one.key], one.together)
-        was = _same(here.get((lists[key], said, price.article)), part) if here else None
+        was = here.take(part, lists[key], said, price.article) if here.rows else None
         if was is not None and part is None and was[1] is not None:
-            part, pieces, sieved = was[1], was[11], _READ
+            part, pieces, sieved = was[1], was[11], READ
             price = together(price, pieces) if pieces > 1 else price
         if (breaks := texts.get(price.breaks)) is None:
             breaks = texts[price.breaks] = (json.dumps(price.breaks), min(paid for _, paid in price.breaks))
@@ -296,19 +205,41 @@ def _replace(connection: Connection, supplier: int, listed: _List, at: datetime)
         values: dict[str, Any] = {name: bindparam(name) for name in _CHANGED}
         rows = [dict(zip((*_CHANGED, "of"), row, strict=True)) for row in changed]
         connection.execute(update(table).where(table.c.id == bindparam("of")).values(values), rows)
-    gone = [row[0] for rows in here.values() for row in rows]
+    gone = list(here.rows)
     _forget(connection, gone)
+    connection.execute(
+        text("DELETE FROM price_list WHERE id NOT IN (SELECT list_id FROM offer WHERE list_id IS NOT NULL)")
+    )
     shop = table_of(Supplier)
     connection.execute(update(shop).where(shop.c.id == supplier).values(listed_at=at))
     return Taken(len(fresh), again, len(gone))
 
 
-def _same(rows: list[Sequence[Any]] | None, part: int | None) -> Sequence[Any] | None:
-    """Take the offer that a line was before; a number never means another part than it did."""
-    for at, row in enumerate(rows or ()):
-        if part is None or row[1] in (None, part):
-            return rows.pop(at) if rows else None
-    return None
+class _Here:
+    """What a supplier offered before: the same article of the same part, or in the same words, is the same offer."""
+
+    def __init__(self, rows: Sequence[Sequence[Any]]) -> None:
+        self.rows = {row[0]: row for row in rows}
+        self.of_part: dict[tuple[int, str], list[int]] = {}
+        self.in_words: dict[tuple[int, str, str], list[int]] = {}
+        for ident, part, list_id, said, article, *_ in reversed(rows):
+            if part is not None:
+                self.of_part.setdefault((part, article), []).append(ident)
+            self.in_words.setdefault((list_id, said, article), []).append(ident)
+
+    def take(self, part: int | None, list_id: int, said: str, article: str) -> Sequence[Any] | None:
+        """Take the offer that a line was; a number never means another part than it did."""
+        found = self._next(self.of_part.get((part, article), [])) if part is not None else None
+        if found is None and (of_words := self.in_words.get((list_id, said, article))):
+            found = self._next(of_words)
+            if found is not None and part is not None and found[1] is not None:
+                return None
+        return None if found is None else self.rows.pop(found[0])
+
+    def _next(self, idents: list[int]) -> Sequence[Any] | None:
+        while idents and idents[-1] not in self.rows:
+            idents.pop()
+        return self.rows[idents[-1]] if idents else None
 
 
 _UNSOLD = Statement("""

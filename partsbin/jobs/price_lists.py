@@ -11,7 +11,7 @@ from functools import lru_cache
 from operator import itemgetter
 
 from partsbin.stock.accounts import UNSURE, RowAccount
-from partsbin.stock.columns import Column
+from partsbin.stock.columns import OWN, Column
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import Draft
@@ -70,7 +70,7 @@ def columns_text(rows: RowReader, section: Section, condition: str) -> str:
     """Return all that the reading of a line needs to know of its list, as text."""
     return json.dumps(
         {
-            "columns": [[c.heading, c.role, c.by, c.sure, c.unit] for c in rows.mapping.columns],
+            "columns": [[c.heading, c.role, c.by if c.by == OWN else "", 100.0, c.unit] for c in rows.mapping.columns],
             "usual": rows.reader.usual,
             "comma": rows.cells.decimal_comma,
             "doubt": rows.doubt,

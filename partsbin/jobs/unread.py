@@ -69,7 +69,7 @@ def place(connection: Connection, kinds: Mapping[str, Draft]) -> dict[str, int]:
     table, keys, here = table_of(OfferedKind), list(kinds), dict[str, int]()
     for start in range(0, len(keys), _BATCH):
         query = select(table.c.key, table.c.part_id).where(table.c.key.in_(keys[start : start + _BATCH]))
-        here.update(connection.execute(query).tuples().all())
+        here.update(dict(connection.execute(query).all()))
     fresh, maker = [key for key in keys if key not in here], KeyMaker()
     for start in range(0, len(fresh), _BATCH):
         some = fresh[start : start + _BATCH]
@@ -287,9 +287,9 @@ def lists_of(connection: Connection, columns: Mapping[str, str]) -> dict[str, in
     from partsbin.store.offer_tables import PriceList
 
     table = table_of(PriceList)
-    here = dict(connection.execute(select(table.c.key, table.c.id)).tuples().all())
+    here = dict(connection.execute(select(table.c.key, table.c.id)).all())
     fresh = [{"key": key, "columns": text} for key, text in columns.items() if key not in here]
     if fresh:
         connection.execute(insert(table), fresh)
-        here = dict(connection.execute(select(table.c.key, table.c.id)).tuples().all())
+        here = dict(connection.execute(select(table.c.key, table.c.id)).all())
     return here

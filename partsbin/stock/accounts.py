@@ -131,5 +131,5 @@ class Account:
         return [row.draft for row in self.rows if row.draft is not None]
 
     def totals(self) -> dict[str, int]:
-        """Return how many rows had each fate; the sum is the list."""
-        return {status: self.count[status] for status in FATES}
+        """Return how many rows had each fate; the sum is the list. None is kept unread but of a price list."""
+        return {status: self.count[status] for status in FATES if status != LATER or self.count[LATER]}

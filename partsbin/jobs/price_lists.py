@@ -139,3 +139,14 @@ def saying(mapping: ColumnMap) -> Callable[[Sequence[str]], str]:
         return text
 
     return say
+
+
+def said_in_words(said: str) -> str:
+    """Return what a line says that was kept as it is written.
+
+    Examples
+    --------
+    >>> said_in_words("47n" + chr(31) + "630V")
+    '47n 630V'
+    """
+    return " ".join(filter(None, said.split(_BETWEEN)))

@@ -82,7 +82,8 @@ FIGURES = st.one_of(
     ),
 )
 UNITS = st.sampled_from(
-    ["pF", "nF", "uF", "µF", "mfd", "MFD", "mmf", "F", "p", "n", "u", "k", "K", "M", "m", "meg", "ohm", "Ω", "kΩ", "mΩ", "R", "H", "mH", ""]
+    ["pF", "nF", "uF", "µF", "mfd", "MFD", "mmf", "F", "p", "n", "u", "k", "K", "M", "m", "meg", "ohm", "Ω", "kΩ", "mΩ", "R", "H",
+     "mH", ""]
 )  # fmt: skip
 BESIDE = st.sampled_from(
     ["", "400V", "630 V", "1/2W", "0.5W", "5%", "±10 %", "metal film", "polypropylene", "electrolytic", "lin pot", "axial", "K", "J",

@@ -8,11 +8,11 @@ from dataclasses import replace
 
 from partsbin.cli.common import plain
 from partsbin.errors import Problem
-from partsbin.stock.columns import NAME, OWN, TOLD
-from partsbin.stock.intake import (
+from partsbin.stock.accounts import (
     AGAIN,
     CHANGED,
     HEADING,
+    LATER,
     NOT_OURS,
     NOT_READ,
     REFUSED,
@@ -22,6 +22,7 @@ from partsbin.stock.intake import (
     Account,
     RowAccount,
 )
+from partsbin.stock.columns import NAME, OWN, TOLD
 
 _SAID = {
     TAKEN: "understood",
@@ -32,6 +33,7 @@ _SAID = {
     AGAIN: "already in the catalogue",
     CHANGED: "already in the catalogue, the row has changed since",
     HEADING: "no parts: headings and totals",
+    LATER: "kept as they are written: read when something is wanted that they may serve",
 }
 
 

@@ -227,11 +227,15 @@ def export(
     partsbin export shelf.csv
     partsbin export needs.csv --as needs --job J-0012
     """
+    from partsbin.cli.orders import read_price_lists
     from partsbin.stock.export import came, rows, write
     from partsbin.stock.export import columns as own
     from partsbin.store.engine import reading
 
-    with reading(engine(context, db)) as connection:
+    opened = engine(context, db)
+    if kind == "order":
+        read_price_lists(opened, jobs or ())
+    with reading(opened) as connection:
         heading: Sequence[str]
         found: Iterable[Mapping[str, str]]
         if kind != "parts" or jobs:

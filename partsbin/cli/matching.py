@@ -92,12 +92,34 @@ def find(
     from partsbin.store.engine import reading
 
     family, text = _either_order(family, text)
-    with reading(engine(context, db)) as connection:
+    opened = engine(context, db)
+
+    def asked(connection: Any) -> Request:
         known = _of_job(connection, job) if job else ()
-        request = Request(family, text, position, {}, read_facts([*known, *(facts or ())]))
+        return Request(family, text, position, {}, read_facts([*known, *(facts or ())]))
+
+    unread = _read_offers(opened, asked) if offers else 0
+    with reading(opened) as connection:
+        request = asked(connection)
         answer = search(connection, request, limit=limit, origin="offered" if offers else "shelf")
         sold = _sold(connection, answer) if offers else []
+    if unread:
+        sold.append(f"{unread:,} more lines of price lists may serve and were not read yet: ask again to read on")
     _finish(answer, as_json, sold)
+
+
+def _read_offers(opened: Any, asked: Any) -> int:
+    """Read what may serve of the price lists' lines that wait unread, and return how many were too many for once."""
+    from partsbin.cli.lists import progress
+    from partsbin.jobs.unread import AT_A_FIND, read_for, waiting
+    from partsbin.store.engine import reading
+
+    with reading(opened) as connection:
+        if not waiting(connection):
+            return 0
+        request = asked(connection)
+    with progress("price lists") as told:
+        return read_for(opened, [(request, AT_A_FIND)], each=AT_A_FIND, most=AT_A_FIND, tell=told)
 
 
 def _sold(connection: Any, answer: dict[str, Any]) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -13,6 +14,8 @@ from partsbin.cli.stock import Why, who
 from partsbin.cli.wanted import tell_wanted, wanted_for
 
 if TYPE_CHECKING:
+    from sqlalchemy import Engine
+
     from partsbin.jobs.orders import Ordered
     from partsbin.jobs.reorder import Proposal, Uses
 
@@ -60,20 +63,33 @@ def reorder(
 
     sending = send or folder is not None
     opened = engine(context, db)
+    unread = read_price_lists(opened, jobs or ())
     with writing(opened) if sending else reading(opened) as connection:
         made = propose(connection, [still_open(job_named(connection, code)) for code in jobs or ()], who())
         ordered = note(connection, made, who()) if sending else []
         files = write_orders(ordered, folder) if folder is not None else []
     numbers = list(dict.fromkeys(line.order for line in ordered))
     if as_json:
-        print_json({**made.as_json(), "sent": numbers, "files": [str(file) for file in files]})
+        print_json({**made.as_json(), "unread": unread, "sent": numbers, "files": [str(file) for file in files]})
     else:
         _proposal(made, ordered)
         for file in files:
             say(f"    {plain(str(file))}")
+        if unread:
+            say(f"    {unread:,} more lines of price lists may serve and were not read yet: ask again to read on")
         if made.lines and not sending:
             say("    nothing is ordered yet: --send notes that you did, --folder DIR writes the orders as well")
     raise typer.Exit(1 if made.missing else 0)
+
+
+def read_price_lists(opened: Engine, jobs: Iterable[str]) -> int:
+    """Read what may serve of the lines that wait unread, and return how many were too many for once."""
+    from partsbin.cli.lists import progress
+    from partsbin.jobs.record import still_open
+    from partsbin.jobs.reorder import look_up
+
+    with progress("price lists") as told:
+        return look_up(opened, lambda held: [still_open(job_named(held, code)) for code in jobs], who(), told)
 
 
 def _proposal(made: Proposal, ordered: list[Ordered]) -> None:

@@ -13,7 +13,9 @@ from sqlalchemy import Connection, select, update
 from partsbin.errors import NotationError, RefusedError, UsageError
 from partsbin.families import load
 from partsbin.jobs.orders import Ordered, arrived, lines, offer_id, offer_number, went_to
+from partsbin.jobs.price_lists import said_in_words
 from partsbin.jobs.reorder import Proposal
+from partsbin.jobs.unread import read_lines
 from partsbin.notation.money import read_money, say_money
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.catalogue import shelve
@@ -146,6 +148,7 @@ def _ordered(connection: Connection, each: Came) -> _Goods:
 def _offered(connection: Connection, each: Came) -> _Goods:
     """What came by the number of an offer: of the orders under way first, then beyond them."""
     offer, part, supplier = table_of(Offer), table_of(Part), table_of(Supplier)
+    read_lines(connection, [each.offer_id])
     query = (
         select(offer, part.c.title, part.c.family, supplier.c.name)
         .join(part, part.c.id == offer.c.part_id)
@@ -155,6 +158,11 @@ def _offered(connection: Connection, each: Came) -> _Goods:
     row = connection.execute(query).mappings().first()
     number = offer_number(each.offer_id)
     if row is None:
+        if said := connection.execute(select(offer.c.said).where(offer.c.id == each.offer_id)).scalar():
+            raise UsageError(
+                f"{number}: {said_in_words(said)!r} is not understood",
+                hint="partsbin shelve puts on the shelf what it is",
+            )
         gone = "the price list has changed since: partsbin order list names what is to come"
         raise UsageError(
             f"{number} is no offer", hint=gone if each.said else "partsbin reorder names the offers' numbers"

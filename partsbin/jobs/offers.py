@@ -1,29 +1,28 @@
 """Suppliers' lists: what they offer at which price. A later list of the same supplier replaces all that it offered before.
 
-What lists say alike is one part, judged once, however many offers there are of it.
+What lists say alike is one part, judged once, however many offers there are of it. Reading a line takes half a millisecond, and of
+a long list few are ever wanted: the others stay as they are written.
 """
 
 from __future__ import annotations
 
-import hashlib
 import json
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Engine, bindparam, delete, insert, select, update
+from sqlalchemy import Connection, Engine, bindparam, delete, insert, select, text, update
 
-from partsbin.errors import NotationError, Problem, UsageError
-from partsbin.stock.accounts import REFUSED, UNSURE, Account, RowAccount
-from partsbin.stock.alike import Alike
-from partsbin.stock.catalogue import place_offers
+from partsbin.errors import UsageError
+from partsbin.jobs.price_intake import AT_ONCE, READ, UNTOLD, PriceIntake
+from partsbin.jobs.unread import lists_of, place
+from partsbin.memory import growing
+from partsbin.stock.accounts import LATER, Account
 from partsbin.stock.intake import Intake
-from partsbin.stock.key_rows import KeyMaker
 from partsbin.stock.keys import OPTIONS_A_PART
 from partsbin.stock.lists import Cells
-from partsbin.stock.parts import Draft
-from partsbin.stock.price_columns import BY_PACK, Price, PriceColumns, PriceReader, find_columns, together
+from partsbin.stock.price_columns import BY_PACK, PriceColumns, find_columns, together
 from partsbin.store.bulk import insert_tuples
 from partsbin.store.engine import reading, writing
 from partsbin.store.offer_tables import Offer, OfferedKind, Supplier
@@ -78,6 +77,7 @@ def take_offers(
     keep_good: bool = False,
     dry_run: bool = False,
     most: int | None = None,
+    at_once: int = AT_ONCE,
     tell: Callable[[int], None] = lambda rows: None,
 ) -> tuple[Account, Taken | None]:
     """Take in a supplier's list.
@@ -102,6 +102,8 @@ def take_offers(
         Whether nothing is to be written.
     most : int, optional
         Rows of each fate that the account keeps.
+    at_once : int
+        Different lines that are read at once; the others are kept as they are written until they may serve [-].
     tell : callable
         ``tell(rows)`` after each chunk.
 
@@ -115,15 +117,40 @@ def take_offers(
         raise UsageError(
             f"{cells.name}: no column of prices", hint='--column "HEADING=price", or price@10 from ten pieces'
         )
-    intake = Intake(cells, given={**(given or {}), **dict.fromkeys(columns.headings, "ignored")})
+    with growing():
+        return _take(
+            engine, cells, columns, supplier, at, given or {}, condition, keep_good, dry_run, most, at_once, tell
+        )
+
+
+def _take(
+    engine: Engine,
+    cells: Cells,
+    columns: PriceColumns,
+    supplier: str,
+    at: datetime,
+    given: Mapping[str, str],
+    condition: str,
+    keep_good: bool,
+    dry_run: bool,
+    most: int | None,
+    at_once: int,
+    tell: Callable[[int], None],
+) -> tuple[Account, Taken | None]:
+    intake = Intake(cells, given={**given, **dict.fromkeys(columns.headings, "ignored")})
     account = intake.account(most)
     account.columns.update(_said(columns))
-    account.why.update(dict.fromkeys(set(columns.headings) - set(given or {}), ""))
-    listed = _List(intake, columns, given or {}, condition)
+    account.why.update(dict.fromkeys(set(columns.headings) - set(given), ""))
+    listed = PriceIntake(intake, columns, given, condition, at_once)
     for number, (line, values) in enumerate(cells.rows, 1):
-        account.add_like(listed.row(line, values), line)
+        row = listed.row(line, values)
+        if row is not UNTOLD:
+            account.add_like(row, line)
         if number % _BATCH == 0:
+            listed.sieve_on()
             tell(number)
+    listed.sieve_on()
+    account.count[LATER] += listed.unread
     if dry_run or (account.refused and not keep_good):
         return account, None
     with writing(engine) as connection:
@@ -139,108 +166,80 @@ def _said(columns: PriceColumns) -> dict[str, str]:
     return said
 
 
-class _List:
-    """The offers of a list: what is sold, understood once for all that say the same, and what each wants for it."""
-
-    def __init__(self, intake: Intake, columns: PriceColumns, given: Mapping[str, str], condition: str) -> None:
-        self.intake, self.given, self.condition = intake, given, condition
-        self.alike = Alike(intake)
-        self.prices = PriceReader(columns, intake.headings, comma=intake.cells.decimal_comma)
-        self.keys: dict[
-            int, tuple[str, RowAccount]
-        ] = {}  # by place in memory: the row is kept, so that it stays its own
-        self.kinds: dict[str, Draft] = {}
-        self.offers: list[tuple[str, Price]] = []
-
-    def row(self, line: int, values: Sequence[str]) -> RowAccount:
-        """Take a row in, and return what became of it."""
-        headings = self.intake.headings
-        row = self.alike.row(line, values)
-        if headings is not self.intake.headings:  # another table begins
-            headings = self.intake.headings
-            self.prices = PriceReader(
-                find_columns(headings, self.given), headings, comma=self.intake.cells.decimal_comma
-            )
-        if row.draft is None:
-            return row
-        try:
-            price = self.prices.read(values if len(values) >= len(headings) else self.intake.filled(values))
-        except NotationError as fault:
-            problem = Problem("CSV-PRICE", fault.message, self.intake.cells.name, line)
-            return replace(row, line=line, status=REFUSED, draft=None, problems=[*row.problems, problem])
-        if (kind := self.keys.get(id(row))) is None:
-            kind = self.keys[id(row)] = (self._kind(row, row.draft), row)
-        if row.draft.count > 1 and "count" not in self.intake.mapping.where:
-            price = together(price, row.draft.count)  # "matched pair", "10 x": what the price is for
-        self.offers.append((kind[0], price))
-        return row
-
-    def _kind(self, row: RowAccount, draft: Draft) -> str:
-        """Note what is sold, and return what tells it from all else that is; what is doubtful in its words goes with it."""
-        if row.status == UNSURE and row.notes:
-            draft = replace(draft, note="; ".join(filter(None, (draft.note, *row.notes))))
-        kind = replace(
-            draft, origin="offered", count=0, rough=False, condition=draft.condition or self.condition, place="", donor="",
-            file=None, readings=(),
-        )  # fmt: skip
-        facts = kind.facts.model_dump(exclude_none=True, mode="json")
-        words = [getattr(kind, name) for name in _WORDS]
-        key = hashlib.sha256(json.dumps([*words, facts], sort_keys=True).encode()).hexdigest()[:32]
-        self.kinds.setdefault(key, kind)
-        return key
+_HERE = Statement("""
+SELECT id, part_id, list_id, said, article, breaks, least, pack, minimum, supply, sieve, together FROM offer
+WHERE supplier_id = :supplier ORDER BY id
+""")
+_PRICED = ("breaks", "least", "pack", "minimum", "supply")
+_SIEVED = ("sieve", "low", "high", "together")
+_CHANGED = ("part_id", *_PRICED, *_SIEVED)
+_FRESH = ("part_id", "supplier_id", "article", *_PRICED, "list_id", "said", *_SIEVED)
+"""In the order of the table: rows of tuples then go in as they are."""
 
 
-_WORDS = ("family", "title", "condition", "marking", "maker", "date_code", "year", "lead_style", "note")
-_KINDS = Statement("SELECT key, part_id FROM offered_kind")
-_HERE = Statement(
-    "SELECT id, part_id, article, breaks, pack, minimum, supply FROM offer WHERE supplier_id = :supplier ORDER BY id"
-)
-
-
-def _replace(connection: Connection, supplier: int, listed: _List, at: datetime) -> Taken:
-    """Put the list in the place of the one before. An article that is the same in all its words keeps its number."""
-    parts = _placed(connection, listed.kinds)
-    here: dict[tuple[int, str], list[Sequence[Any]]] = {}
-    for row in _HERE.rows(connection, {"supplier": supplier}):
-        here.setdefault((row[1], row[2]), []).append(row)
-    fresh, changed, again, texts = [], [], 0, dict[tuple[tuple[int, int], ...], str]()
-    for key, price in listed.offers:
-        part = parts[key]
+def _replace(connection: Connection, supplier: int, listed: PriceIntake, at: datetime) -> Taken:
+    """Put the list in the place of the one before. A line that is the same in all its words keeps its number and what was read."""
+    parts = place(connection, {one.key: one.kind for *_, one in listed.lines if one is not None})
+    lists = lists_of(connection, listed.columns)
+    here = _Here(_HERE.rows(connection, {"supplier": supplier}))
+    fresh, changed, again, texts = [], [], 0, dict[tuple[tuple[int, int], ...], tuple[str, int]]()
+    for at_line, (key, said, price, one) in enumerate(listed.lines):
+        sieved = listed.sieved.get(at_line, READ)
+        part, pieces = (None, 1) if one is None else (parts[one.key], one.together)
+        was = here.take(part, lists[key], said, price.article) if here.rows else None
+        if was is not None and part is None and was[1] is not None:
+            part, pieces, sieved = was[1], was[11], READ
+            price = together(price, pieces) if pieces > 1 else price
         if (breaks := texts.get(price.breaks)) is None:
-            breaks = texts[price.breaks] = json.dumps(price.breaks)
-        now = (breaks, price.pack, price.minimum, price.supply)
-        if was := here.get((part, price.article)):
-            before, again = was.pop(0), again + 1
-            if tuple(before[3:]) != now:
-                changed.append((*now, min(paid for _, paid in price.breaks), before[0]))
-        else:
-            fresh.append((part, supplier, price.article, *now, min(paid for _, paid in price.breaks)))
+            breaks = texts[price.breaks] = (json.dumps(price.breaks), min(paid for _, paid in price.breaks))
+        priced = (*breaks, price.pack, price.minimum, price.supply)
+        if was is None:
+            fresh.append((part, supplier, price.article, *priced, lists[key], said, *sieved, pieces))
+            continue
+        again += 1
+        if tuple(was[5:]) != (*priced, sieved.bits, pieces) or was[1] != part:
+            changed.append((part, *priced, *sieved, pieces, was[0]))
     table = table_of(Offer)
-    insert_tuples(connection, table, ("part_id", "supplier_id", "article", *_PRICED), fresh)
+    insert_tuples(connection, table, _FRESH, fresh)
     if changed:
-        values: dict[str, Any] = {name: bindparam(name) for name in _PRICED}
-        rows = [dict(zip((*_PRICED, "of"), row, strict=True)) for row in changed]
+        values: dict[str, Any] = {name: bindparam(name) for name in _CHANGED}
+        rows = [dict(zip((*_CHANGED, "of"), row, strict=True)) for row in changed]
         connection.execute(update(table).where(table.c.id == bindparam("of")).values(values), rows)
-    gone = [row[0] for rows in here.values() for row in rows]
+    gone = list(here.rows)
     _forget(connection, gone)
+    connection.execute(
+        text("DELETE FROM price_list WHERE id NOT IN (SELECT list_id FROM offer WHERE list_id IS NOT NULL)")
+    )
     shop = table_of(Supplier)
     connection.execute(update(shop).where(shop.c.id == supplier).values(listed_at=at))
     return Taken(len(fresh), again, len(gone))
 
 
-_PRICED = ("breaks", "pack", "minimum", "supply", "least")
+class _Here:
+    """What a supplier offered before: the same article of the same part, or in the same words, is the same offer."""
 
+    def __init__(self, rows: Sequence[Sequence[Any]]) -> None:
+        self.rows = {row[0]: row for row in rows}
+        self.of_part: dict[tuple[int, str], list[int]] = {}
+        self.in_words: dict[tuple[int, str, str], list[int]] = {}
+        for ident, part, list_id, said, article, *_ in reversed(rows):
+            if part is not None:
+                self.of_part.setdefault((part, article), []).append(ident)
+            self.in_words.setdefault((list_id, said, article), []).append(ident)
 
-def _placed(connection: Connection, kinds: Mapping[str, Draft]) -> dict[str, int]:
-    """Return the parts that stand for kinds, those made that no list had so far."""
-    here: dict[str, int] = dict(_KINDS.rows(connection, {}))
-    fresh, maker, table = [key for key in kinds if key not in here], KeyMaker(), table_of(OfferedKind)
-    for start in range(0, len(fresh), _BATCH):
-        some = fresh[start : start + _BATCH]
-        ids = place_offers(connection, [kinds[key] for key in some], maker)
-        insert_tuples(connection, table, ("part_id", "key"), list(zip(ids, some, strict=True)))
-        here.update(zip(some, ids, strict=True))
-    return here
+    def take(self, part: int | None, list_id: int, said: str, article: str) -> Sequence[Any] | None:
+        """Take the offer that a line was; a number never means another part than it did."""
+        found = self._next(self.of_part.get((part, article), [])) if part is not None else None
+        if found is None and (of_words := self.in_words.get((list_id, said, article))):
+            found = self._next(of_words)
+            if found is not None and part is not None and found[1] is not None:
+                return None
+        return None if found is None else self.rows.pop(found[0])
+
+    def _next(self, idents: list[int]) -> Sequence[Any] | None:
+        while idents and idents[-1] not in self.rows:
+            idents.pop()
+        return self.rows[idents[-1]] if idents else None
 
 
 _UNSOLD = Statement("""

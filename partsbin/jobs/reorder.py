@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from sqlalchemy import Connection
+from sqlalchemy import Connection, Engine
 
 from partsbin.checks import Verdict
 from partsbin.jobs.buying import Order, order
@@ -16,10 +16,12 @@ from partsbin.jobs.orders import Ordered, lines, offer_number
 from partsbin.jobs.plan import Served, plan
 from partsbin.jobs.record import Opened
 from partsbin.jobs.stock_rules import Level, levels
+from partsbin.jobs.unread import read_for, waiting
 from partsbin.matching.offered import Serving
 from partsbin.needs import Request
 from partsbin.stock.acts import Who
 from partsbin.stock.shelf import Shelved, number_of
+from partsbin.store.engine import reading
 from partsbin.store.statements import Statement
 
 OF_EACH = 4
@@ -142,6 +144,37 @@ def shortages(made: Sequence[Served]) -> list[Short]:
     ]
 
 
+def look_up(
+    engine: Engine,
+    jobs: Callable[[Connection], Sequence[Opened]],
+    who: Who,
+    tell: Callable[[int], None] = lambda lines: None,
+) -> int:
+    """Read those lines of price lists that may be in the least dear order, before it is proposed.
+
+    Parameters
+    ----------
+    engine : Engine
+        The catalogue.
+    jobs : callable
+        ``jobs(connection)`` gives the jobs of which the order is.
+    who : Who
+        The clock.
+    tell : callable
+        ``tell(lines)`` now and then, with how many were read.
+
+    Returns
+    -------
+    int
+        Lines that might serve and were left unread, because they are too many for once [-].
+    """
+    with reading(engine) as connection:
+        if not waiting(connection):
+            return 0
+        wanted, _, _ = _wanted(connection, jobs(connection), who, lines(connection, coming=True))
+    return read_for(engine, [(short.request, short.pieces) for short in wanted], each=OF_EACH, tell=tell)
+
+
 def propose(connection: Connection, jobs: Sequence[Opened], who: Who) -> Proposal:
     """Return the order for what jobs are short of and stock rules ask for, less what is ordered already.
 
@@ -153,14 +186,26 @@ def propose(connection: Connection, jobs: Sequence[Opened], who: Who) -> Proposa
         The jobs; their plan says what is short.
     who : Who
         The clock: usage is counted up to now.
+
+    Notes
+    -----
+    Lines of price lists that wait unread are not looked at: `look_up` reads those that matter.
     """
     under_way = lines(connection, coming=True)
+    wanted, stand, made = _wanted(connection, jobs, who, under_way)
+    unsaid = tuple(f"{served.job.code} {served.name}" for served in made if served.left and not served.wanted.position)
+    return replace(cover(connection, wanted, tuple(stand), under_way), unsaid=unsaid)
+
+
+def _wanted(
+    connection: Connection, jobs: Sequence[Opened], who: Who, under_way: Sequence[Ordered]
+) -> tuple[list[Short], list[Level], list[Served]]:
+    """What jobs and rules are short of, how the rules stand, and the jobs' plan."""
     stand = levels(connection, who.at, under_way)
     made = plan(connection, jobs) if jobs else []
     wanted = shortages(made)
     wanted += [Short(each.rule.request(), each.short, each.name, each.why, rule=True) for each in stand if each.short]
-    unsaid = tuple(f"{served.job.code} {served.name}" for served in made if served.left and not served.wanted.position)
-    return replace(cover(connection, wanted, tuple(stand), under_way), unsaid=unsaid)
+    return wanted, stand, made
 
 
 def cover(
@@ -238,7 +283,7 @@ def _order(
     """
     pool: dict[int, None] = {}
     for short, each, n in zip(wanted, serving, enough, strict=True):
-        pool |= dict.fromkeys(each.cheapest(stock.sale(short.pieces), n, OF_EACH))
+        pool |= dict.fromkeys(sale.id for sale in each.least_dear(stock.sale(short.pieces), n, OF_EACH))
     offers = list(pool)
     serves = [_best(each, stock, n, offers) for each, n in zip(serving, enough, strict=True)]
     for each, own in zip(serving, serves, strict=True):

@@ -93,7 +93,12 @@ class Serving:
             self.judged |= {c.part.id: c for c in judge_parts(family, need, family.search(need), parts)}
         return [ident for ident in wanted if ident in self.judged and self.judged[ident].verdict in USABLE]
 
-    def cheapest(self, sale: Sale, pieces: int, most: int) -> list[int]:
+    def add(self, parts: Mapping[int, str]) -> None:
+        """Take in parts, by id and family, that were read since: judged in full like the others."""
+        self.may |= parts
+        self.hoped |= dict.fromkeys(parts, int(Verdict.FITS))
+
+    def least_dear(self, sale: Sale, pieces: int, most: int) -> list[OnSale]:
         """Return the least dear offers of each supplier that fit; those that fit with care as well where the others have too few.
 
         Parameters
@@ -110,7 +115,7 @@ class Serving:
         left = pieces - sum(each.pieces for each in found)
         if left > 0:
             found += self._cheapest(sale(list(self.may)), left, most, Verdict.CARE)
-        return [each.id for each in found]
+        return found
 
     def _cheapest(
         self, queues: Mapping[int, Iterator[OnSale]], pieces: float, most: int, verdict: Verdict

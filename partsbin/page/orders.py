@@ -19,7 +19,7 @@ from partsbin.errors import PartsbinError, UsageError
 from partsbin.jobs.delivery import COLUMNS, Booked, Came, book, order_rows, ordered_rows
 from partsbin.jobs.orders import Ordered, cancel, lines, offer_id, offer_number, send
 from partsbin.jobs.record import Opened, job_named, jobs, still_open
-from partsbin.jobs.reorder import Proposal, propose
+from partsbin.jobs.reorder import Proposal, look_up, propose
 from partsbin.jobs.wanted import would_serve
 from partsbin.notation.money import read_money, say_money
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
@@ -43,7 +43,9 @@ def page(request: Asked) -> Response:
 
 
 def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
-    codes = _codes(form)
+    codes, unread = _codes(form), 0
+    if codes or form.get("propose"):
+        unread = look_up(desk.engine, lambda held: _jobs(held, codes), Who(desk.clock()))
     with reading(desk.engine) as connection:
         made = None
         if codes or form.get("propose"):
@@ -58,6 +60,7 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         codes=codes,
         jobs=open_jobs,
         made=made,
+        unread=unread,
         shops=_shops(made) if made else [],
         seen=state_of(made) if made else "",
         under_way=[(order, list(own)) for order, own in groupby(under_way[:SHOWN], lambda line: line.order)],
@@ -114,6 +117,7 @@ def sent(desk: Desk, request: Asked, form: Form) -> Response:
 def proposal_csv(request: Asked) -> Response:
     """Return what is proposed of one supplier as a table."""
     desk, form = desk_of(request), asked(request)
+    look_up(desk.engine, lambda held: _jobs(held, _codes(form)), Who(desk.clock()))
     with reading(desk.engine) as connection:
         made = propose(connection, _jobs(connection, _codes(form)), Who(desk.clock()))
     rows = [row for row in order_rows(made) if row["supplier"] == form.get("supplier", "")]

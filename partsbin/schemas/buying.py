@@ -127,6 +127,7 @@ class OrderAnswer(Strict):
     shipping: int
     total: int
     over: int
+    unread: int
     sent: list[int]
     files: list[str]
 

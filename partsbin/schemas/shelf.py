@@ -13,7 +13,15 @@ class ImportRow(Strict):
     line: int
     text: str
     status: Literal[
-        "taken", "unsure", "not ours", "not understood", "refused", "already here", "changed since", "heading"
+        "taken",
+        "unsure",
+        "not ours",
+        "not understood",
+        "refused",
+        "already here",
+        "changed since",
+        "heading",
+        "kept unread",
     ]
     family: str
     fields: dict[str, Any]

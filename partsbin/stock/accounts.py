@@ -22,7 +22,9 @@ HEADING = "heading"
 """No part: a heading of what follows, a total, the headings once more."""
 CHANGED = "changed since"
 """Here already, from this row as it was: what the list says now changes nothing."""
-FATES = (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN, CHANGED, HEADING)
+LATER = "kept unread"
+"""A line of a long price list, which is read when it may serve something."""
+FATES = (TAKEN, UNSURE, NOT_OURS, UNREAD, REFUSED, AGAIN, CHANGED, HEADING, LATER)
 NOT_READ = "kept, not read"
 """What the account says of a column that has no role."""
 
@@ -129,5 +131,5 @@ class Account:
         return [row.draft for row in self.rows if row.draft is not None]
 
     def totals(self) -> dict[str, int]:
-        """Return how many rows had each fate; the sum is the list."""
-        return {status: self.count[status] for status in FATES}
+        """Return how many rows had each fate; the sum is the list. None is kept unread but of a price list."""
+        return {status: self.count[status] for status in FATES if status != LATER or self.count[LATER]}

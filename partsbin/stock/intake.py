@@ -9,7 +9,6 @@ from itertools import islice
 from sqlalchemy import Connection, select
 
 from partsbin.errors import Problem
-from partsbin.families import load
 from partsbin.stock.accounts import (
     AGAIN,
     CHANGED,
@@ -28,23 +27,17 @@ from partsbin.stock.columns import DESIGNATOR, all_fields, map_columns
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.headings import is_heading
 from partsbin.stock.lists import Cells
-from partsbin.stock.lying import common_of
-from partsbin.stock.parts import Draft
-from partsbin.stock.remarks import remark_on
-from partsbin.stock.row import Row
 from partsbin.stock.row_keys import RowKeys
+from partsbin.stock.row_reader import RowReader, raw
 from partsbin.stock.sections import Sections
 from partsbin.stock.shelf import number_of
-from partsbin.stock.understand import Reader, Understood
+from partsbin.stock.understand import Reader
 from partsbin.store.tables import FileOrigin, Part, table_of
 
 __all__ = [
     "AGAIN", "CHANGED", "HEADING", "NOT_OURS", "NOT_READ", "REFUSED", "TAKEN", "UNREAD", "UNSURE", "Account", "Intake", "RowAccount",
     "all_fields", "keys_known", "parts_here", "take_in",
 ]  # fmt: skip
-
-MOST_RAW = 120
-"""Letters of a row that is not read, shown in the account [-]."""
 
 CHUNK = 4096
 """Rows that are understood, looked up and shelved together [-]."""
@@ -72,19 +65,24 @@ class Intake:
         self.mapping: ColumnMap = map_columns(
             cells.header, all_fields(), cells.sample(), given=given, remembered=remembered
         )
-        self.reader = Reader(cells, self.mapping)
-        self.reader.look_at(cells.sample())
+        reader = Reader(cells, self.mapping)
+        reader.look_at(cells.sample())
         self.sections = Sections(cells)
         self.given, self.headed = given or {}, frozenset(filter(None, cells.header))
         self.gone: list[Gone] = []
-        self.said, self.doubt = self.mapping.doubts(cells.sample())
-        self.headings = [column.heading for column in self.mapping.columns]
+        self.said, doubt = self.mapping.doubts(cells.sample())
+        self.rows = RowReader(cells, self.mapping, reader, doubt)
+
+    @property
+    def headings(self) -> list[str]:
+        """Headings of the table that is being read."""
+        return self.rows.headings
 
     def account(self, most: int | None = None) -> Account:
         """Return an account of the list in which no row is counted yet."""
         columns = {column.heading: column.role or NOT_READ for column in self.mapping.columns}
         why = {column.heading: column.why for column in self.mapping.columns}
-        notes = [*self.cells.notes, *filter(None, (self.said, self.doubt))]
+        notes = [*self.cells.notes, *filter(None, (self.said, self.rows.doubt))]
         return Account(self.cells.name, columns, [], notes, why, most)
 
     def chunks(self, known: Known, here: Here, gone: Went | None = None) -> Iterator[list[RowAccount]]:
@@ -155,39 +153,14 @@ class Intake:
             problem = Problem("CSV-WIDTH", said, self.cells.name, line)
             return RowAccount(line, " ".join(values), REFUSED, problems=[problem])
         if self.sections.look(line, values):
-            return RowAccount(line, _raw(values), HEADING)
+            return RowAccount(line, raw(values), HEADING)
         if not self.headed.isdisjoint(values) and is_heading(values, self.cells.header):
             return self._other_headings(line, values)
         return None
 
     def part(self, line: int, values: Sequence[str], key: str = "") -> RowAccount:
         """Return what became of a row that stands for a part, whatever stands in it."""
-        row = Row(self.cells, self.mapping, line, values)
-        meant = self.reader.understand(values, self.sections.now)
-        family = load(meant.family) if meant.family in self.reader.kept else None
-        common, doubts, faults = common_of(row, family, meant.lying, meant.text)
-        if self.doubt:
-            doubts.append(self.doubt)
-        remark = remark_on(common["note"], meant.family)
-        if remark.worn and common["condition"]:
-            common["condition"] = "salvaged"
-        notes = (*meant.notes, *remark.notes, *doubts)
-        if not self.mapping.own and "count" in row.where and not row.cell("count") and "count" not in meant.lying:
-            notes = (*notes, "how many is not said: one is taken")
-        if meant.faults or ((faults or remark.faults) and family is not None):
-            problems = [row.problem(fault) for fault in (*meant.faults, *faults, *remark.faults)]
-            return RowAccount(line, meant.text, REFUSED, meant.family, meant.fields, notes=notes, problems=problems)
-        if meant.facts is None:
-            status = NOT_OURS if meant.family or meant.text else UNREAD
-            return RowAccount(line, meant.text or _raw(values), status, meant.family, notes=meant.notes)
-        origin = (self.cells.name, line, key, dict(zip(self.headings, values, strict=False)))
-        draft = Draft(meant.family, meant.facts, **{**common, "title": common["title"] or meant.title}, file=origin)
-        if not meant.fields and not draft.readings:
-            return self._unknown(row, meant, draft, common["title"])
-        return RowAccount(
-            line, meant.text, TAKEN if meant.sure and not doubts else UNSURE, meant.family, meant.fields, draft.title, notes, [], draft,
-            row.cell("part"), draft.count, draft.rough, draft.place,
-        )  # fmt: skip
+        return self.rows.part(line, values, self.sections.now, key)
 
     def _other_headings(self, line: int, values: Sequence[str]) -> RowAccount:
         """From here on another table stands in the file, with headings of its own."""
@@ -195,43 +168,12 @@ class Intake:
         told = {heading: role for heading, role in self.given.items() if heading in header}
         self.mapping = map_columns(header, all_fields(), given=told)
         self.cells = replace(self.cells, header=header)
-        self.reader = Reader(self.cells, self.mapping)
-        self.headings = [column.heading for column in self.mapping.columns]
+        self.rows = RowReader(self.cells, self.mapping, Reader(self.cells, self.mapping), self.rows.doubt)
         self.sections.header, self.headed = header, frozenset(filter(None, header))
         taken = "; ".join(
             f"{column.heading} → {column.role or NOT_READ}" for column in self.mapping.columns if column.heading
         )
-        return RowAccount(line, _raw(values), HEADING, notes=(f"other headings from here on: {taken}",))
-
-    def _unknown(self, row: Row, meant: Understood, draft: Draft, titled: str) -> RowAccount:
-        """A part of which only the family is known is kept as it is called; a row that calls it nothing is left."""
-        called = titled or meant.text or draft.note
-        if not ((row.cell("family") or meant.family == self.reader.usual) and called):
-            notes = [*meant.notes, "nothing in it was understood"]
-            return RowAccount(row.line, meant.text or _raw(row.values), UNREAD, meant.family, notes=notes)
-        notes = [*meant.notes, "nothing is known of it yet: kept as it is called"]
-        draft = replace(draft, title=called)
-        return RowAccount(
-            row.line,
-            meant.text,
-            UNSURE,
-            meant.family,
-            {},
-            called,
-            notes,
-            [],
-            draft,
-            row.cell("part"),
-            draft.count,
-            draft.rough,
-            draft.place,
-        )
-
-
-def _raw(values: Sequence[str]) -> str:
-    """The cells of a row of which nothing was read, so that it can be told which one it is."""
-    said = " | ".join(filter(None, values))
-    return f"{said[:MOST_RAW]}…" if len(said) > MOST_RAW else said
+        return RowAccount(line, raw(values), HEADING, notes=(f"other headings from here on: {taken}",))
 
 
 def take_in(

@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from decimal import ROUND_UP, Decimal
 from operator import itemgetter
+from typing import NamedTuple
 
 from partsbin.errors import NotationError
 from partsbin.stock.mapping import told_apart
@@ -52,8 +53,7 @@ BY_PACK = 0
 """In the place of the pieces that a price is for: as many as are in a pack [-]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Price:
+class Price(NamedTuple):
     """What a row says of buying: breaks as (from how many, thousandths a piece), rising."""
 
     article: str
@@ -105,7 +105,9 @@ class PriceReader:
             paid += [self.pack] if self.pack >= 0 else []
         self.paid: Callable[[Sequence[str]], str | tuple[str, ...]] = itemgetter(*paid) if paid else lambda row: ""
         self.breaks: dict[str | tuple[str, ...], tuple[tuple[int, int], ...]] = {}
-        self.whole: dict[tuple[str, str], int | None] = {}
+        rest = [place for place in (self.pack, self.minimum, self.supply) if place >= 0]
+        self.rest: Callable[[Sequence[str]], str | tuple[str, ...]] = itemgetter(*rest) if rest else lambda row: ""
+        self.pieces: dict[str | tuple[str, ...], tuple[int, int, int | None]] = {}
 
     def read(self, values: Sequence[str]) -> Price:
         """Return what a row says; it is as wide as the headings.
@@ -118,16 +120,16 @@ class PriceReader:
         paid = self.paid(values)
         if (breaks := self.breaks.get(paid)) is None:
             breaks = self.breaks[paid] = self._breaks(values)
-        pack = 1 if self.pack < 0 else self._pieces(PACK, values[self.pack]) or 1
-        minimum = 1 if self.minimum < 0 else self._pieces(MINIMUM, values[self.minimum]) or 1
-        supply = None if self.supply < 0 else self._pieces(SUPPLY, values[self.supply])
-        return Price(values[self.article].strip() if self.article >= 0 else "", breaks, pack, minimum, supply)
+        rest = self.rest(values)
+        if (pieces := self.pieces.get(rest)) is None:
+            pieces = self.pieces[rest] = self._pieces(values)
+        return Price(values[self.article].strip() if self.article >= 0 else "", breaks, *pieces)
 
-    def _pieces(self, role: str, cell: str) -> int | None:
-        said = (role, cell)
-        if said not in self.whole:
-            self.whole[said] = _supply(cell) if role == SUPPLY else _whole(cell, role, 1)
-        return self.whole[said]
+    def _pieces(self, values: Sequence[str]) -> tuple[int, int, int | None]:
+        """Return how many are in a pack, the fewest that are sold, and how many there are."""
+        pack = 1 if self.pack < 0 else _whole(values[self.pack], PACK, 1)
+        minimum = 1 if self.minimum < 0 else _whole(values[self.minimum], MINIMUM, 1)
+        return pack, minimum, None if self.supply < 0 else _supply(values[self.supply])
 
     def _breaks(self, values: Sequence[str]) -> tuple[tuple[int, int], ...]:
         breaks: dict[int, int] = {}

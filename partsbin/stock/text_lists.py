@@ -91,8 +91,7 @@ class TextRows:
                         cells = tuple([cell.strip() for cell in row])
                         if len(cells) > most:
                             raise ListError(*COLUMNS.over(f"{self.path.name}:{start}"))
-                        said = "".join(cells)
-                        if said and (said[0].isalnum() or not _RULE.fullmatch(said)):
+                        if cells[0][:1].isalnum() or not _RULE.fullmatch("".join(cells)):
                             yield start, cells
                     start = self.skip + reader.line_num + 1
             except csv.Error as fault:

@@ -8,7 +8,7 @@ from functools import lru_cache
 from operator import itemgetter
 from typing import Any
 
-from sqlalchemy import Connection, Table, insert
+from sqlalchemy import Connection, Float, Table, insert
 from sqlalchemy.engine import Dialect
 from sqlalchemy.sql.compiler import SQLCompiler
 
@@ -146,6 +146,9 @@ def _plan(table: Table, names: tuple[str, ...], dialect: Dialect) -> _Plan | Non
     assert isinstance(compiled, SQLCompiler)  # what compiling a statement gives
     named = compiled.positiontup is None
     order = tuple((*names, *fixed) if compiled.positiontup is None else compiled.positiontup)
-    converters = [table.c[name].type.dialect_impl(dialect).bind_processor(dialect) for name in order]
+    kinds = [table.c[name].type for name in order]
+    converters = [
+        None if isinstance(kind, Float) else kind.dialect_impl(dialect).bind_processor(dialect) for kind in kinds
+    ]  # drivers take numbers as they are
     converted = tuple((at, convert) for at, convert in enumerate(converters) if convert is not None)
     return _Plan(compiled.string, order, named, fixed, converted)

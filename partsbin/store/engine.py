@@ -15,7 +15,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from partsbin.errors import StoreError
 
-SCHEMA_VERSION = 7
+SCHEMA_VERSION = 8
 
 CACHE = 65_536
 """What a connection may keep of the file in memory; the two megabytes that SQLite takes by itself do not hold a search [KiB]."""

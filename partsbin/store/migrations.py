@@ -18,6 +18,7 @@ from sqlalchemy import (
     Connection,
     DateTime,
     Engine,
+    Float,
     ForeignKey,
     Index,
     Integer,
@@ -311,7 +312,93 @@ def _name_valves(connection: Connection) -> None:
     )
 
 
-STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3, 4: _to_4, 5: _to_5, 6: _to_6, 7: _to_7}
+def _tables_of_8() -> MetaData:
+    """Offers as version 8 made them, and what they point at."""
+    then = MetaData()
+    Table("part", then, Column("id", Integer, primary_key=True))
+    Table("supplier", then, Column("id", Integer, primary_key=True))
+    Table(
+        "price_list",
+        then,
+        Column("id", Integer, primary_key=True),
+        Column("key", String, nullable=False, unique=True, index=True),
+        Column("columns", String, nullable=False),
+    )
+    somewhere = text("here_id IS NOT NULL")
+    Table(
+        "offer",
+        then,
+        Column("id", Integer, primary_key=True),
+        Column("part_id", ForeignKey("part.id"), index=True),
+        Column("supplier_id", ForeignKey("supplier.id"), nullable=False),
+        Column("article", String, nullable=False),
+        Column("breaks", String, nullable=False),
+        Column("least", Integer, nullable=False),
+        Column("pack", Integer, nullable=False),
+        Column("minimum", Integer, nullable=False),
+        Column("supply", Integer),
+        Column("here_id", ForeignKey("part.id")),
+        Column("list_id", ForeignKey("price_list.id")),
+        Column("said", String, nullable=False),
+        Column("sieve", Integer, nullable=False),
+        Column("low", Float, nullable=False),
+        Column("high", Float, nullable=False),
+        Column("together", Integer, nullable=False),
+        CheckConstraint("pack > 0", name="offer_pack"),
+        CheckConstraint("minimum > 0", name="offer_minimum"),
+        CheckConstraint("supply >= 0", name="offer_supply"),
+        Index("ix_offer_here_id", "here_id", sqlite_where=somewhere, postgresql_where=somewhere),
+        sqlite_autoincrement=True,
+    )
+    return then
+
+
+def _to_8(connection: Connection) -> None:
+    """Lines of price lists can wait unread: an offer need be of no part yet, and keeps what its line said."""
+    if not inspect(connection).has_table("offer"):
+        return  # the tables are made with the others
+    if connection.dialect.name != "sqlite":
+        _tables_of_8().tables["price_list"].create(connection)
+        _each(
+            connection,
+            "ALTER TABLE offer ALTER COLUMN part_id DROP NOT NULL",
+            "ALTER TABLE offer ADD COLUMN list_id INTEGER REFERENCES price_list (id)",
+            *(
+                f"ALTER TABLE offer ADD COLUMN {name} {kind} NOT NULL DEFAULT {value}"
+                for name, kind, value in (
+                    ("said", "VARCHAR", "''"),
+                    ("sieve", "INTEGER", "0"),
+                    ("low", "DOUBLE PRECISION", "0"),
+                    ("high", "DOUBLE PRECISION", "0"),
+                    ("together", "INTEGER", "1"),
+                )
+            ),
+            *(
+                f"ALTER TABLE offer ALTER COLUMN {name} DROP DEFAULT"
+                for name in ("said", "sieve", "low", "high", "together")
+            ),
+        )
+        return
+    names = "id, part_id, supplier_id, article, breaks, least, pack, minimum, supply, here_id"
+    last = connection.execute(text("SELECT seq FROM sqlite_sequence WHERE name = 'offer'")).scalar()
+    _each(
+        connection,
+        "ALTER TABLE offer RENAME TO offer_of_7",
+        "DROP INDEX IF EXISTS ix_offer_part_id",
+        "DROP INDEX IF EXISTS ix_offer_here_id",
+    )
+    _tables_of_8().create_all(connection)
+    _each(
+        connection,
+        f"INSERT INTO offer ({names}, said, sieve, low, high, together) SELECT {names}, '', 0, 0, 0, 1 FROM offer_of_7",
+        "DROP TABLE offer_of_7",
+    )
+    if last is not None:  # a number that was given once is not given again
+        connection.execute(text("DELETE FROM sqlite_sequence WHERE name = 'offer'"))
+        connection.execute(text("INSERT INTO sqlite_sequence (name, seq) VALUES ('offer', :last)"), {"last": last})
+
+
+STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3, 4: _to_4, 5: _to_5, 6: _to_6, 7: _to_7, 8: _to_8}
 """What leads to each version from the one before it."""
 
 

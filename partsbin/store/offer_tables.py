@@ -28,12 +28,26 @@ class OfferedKind(SQLModel, table=True):
     key: str = Field(unique=True, index=True)
 
 
+class PriceList(SQLModel, table=True):
+    """How lines of a price list are to be read: its columns, the headings above them; a JSON text, told again by its hash."""
+
+    __tablename__ = "price_list"
+
+    id: int | None = Field(default=None, primary_key=True)
+    key: str = Field(unique=True, index=True)
+    columns: str
+
+
 class Offer(SQLModel, table=True):
-    """What a supplier wants for a kind of part.
+    """A line of a supplier's list: what is wanted for a kind of part, or for what the line says where it is not read yet.
 
     `breaks` is the text of ``[[from how many pieces, price of a piece in thousandths], …]``, rising, and `least` the lowest of
     these prices; `pack` how many are sold together, `minimum` the fewest that are sold, `supply` how many the supplier has, None
     where the list does not say. `here_id` is the part on the shelf that deliveries of it go to. A number is never given again.
+
+    `said` are the cells that speak of the part, `list_id` how they are read. Of a line without a part, `sieve` are the families
+    that it may be of, as bits, and `low` and `high` the values between which it lies; with no bit it was read, and is of no use.
+    `together` is of how many pieces the list's own price is: ten in a bag.
     """
 
     __table_args__ = (
@@ -50,7 +64,7 @@ class Offer(SQLModel, table=True):
     )
 
     id: int | None = Field(default=None, primary_key=True)
-    part_id: int = Field(foreign_key="part.id", index=True)
+    part_id: int | None = Field(default=None, foreign_key="part.id", index=True)
     supplier_id: int = Field(foreign_key="supplier.id")
     article: str = ""
     breaks: str
@@ -59,6 +73,12 @@ class Offer(SQLModel, table=True):
     minimum: int = 1
     supply: int | None = None
     here_id: int | None = Field(default=None, foreign_key="part.id")
+    list_id: int | None = Field(default=None, foreign_key="price_list.id")
+    said: str = ""
+    sieve: int = 0
+    low: float = 0.0
+    high: float = 0.0
+    together: int = 1
 
 
 class Purchase(SQLModel, table=True):

@@ -151,7 +151,7 @@ def fit(
     lines = lines_for(connection, job, part, pieces, found)  # what is not there owes no reading
     answer, one = judged(spot.request, part)
     entry = _usable(part, answer)
-    number = pieces_for(one.family, one.need, one.option, wanted) if wanted else 1
+    number = pieces_for(one.family, one.need, one.option, wanted.family, wanted.quantity) if wanted else 1
     if number > 1:  # two diodes serve for one valve: a place of each, and each must be filled
         pieces = _whole(part, pieces, number)
         *counted, out = lines_for(connection, job, part, pieces, found)

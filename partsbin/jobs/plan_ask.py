@@ -108,7 +108,7 @@ def look(connection: Connection, each: Asked, most: int) -> None:
 
 def _counted(candidate: Candidate, wanted: Wanted) -> Candidate:
     """A candidate of another family with as many pieces as make one of what is wanted."""
-    number = pieces_for(candidate.family, candidate.need, candidate.option, wanted)
+    number = pieces_for(candidate.family, candidate.need, candidate.option, wanted.family, wanted.quantity)
     return replace(candidate, pieces=number) if number > 1 else candidate
 
 

@@ -46,6 +46,8 @@ class Asked:
         How much its pieces may differ, 0 where that is not asked [-].
     said : str
         What is known of pieces that must be alike.
+    shared, along : str, tuple of int
+        Of a can that serves it with others: which section goes where, and the places of all the needs that it serves.
     """
 
     job: Opened
@@ -60,6 +62,8 @@ class Asked:
     made: list[MakeUp] = field(default_factory=list)
     within: float = 0.0
     said: str = ""
+    shared: str = ""
+    along: tuple[int, ...] = ()
 
     @property
     def ways(self) -> list[Candidate]:

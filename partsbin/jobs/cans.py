@@ -10,11 +10,13 @@ import re
 from collections import Counter
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import product
 
 import numpy as np
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
+from partsbin.errors import RefusedError
 from partsbin.jobs.label import label, weaker
 from partsbin.jobs.plan_ask import Asked
 from partsbin.matching.candidates import Candidate, judge_ways
@@ -23,6 +25,7 @@ from partsbin.matching.retrieve import window
 from partsbin.stock.keys import OPTIONS_A_PART
 from partsbin.stock.ledger import set_aside_for
 from partsbin.stock.shelf import Shelved, get
+from partsbin.words import listed
 
 MOST = 24
 """Cans that are looked at for needs that may share one [-]."""
@@ -124,6 +127,52 @@ def sharing(needs: Sequence[Asked], wanting: Collection[int]) -> list[Sharing]:
     return made + [Sharing(own) for own in alike.values() if sum(own.values()) > 1 and own not in whole]
 
 
+def sharing_all(needs: Sequence[Asked]) -> Sharing:
+    """Return how all of some needs of a job share one can.
+
+    Raises
+    ------
+    RefusedError
+        If one of them shares its negative with nothing, or by its position not with the others.
+    """
+    every = dict.fromkeys(range(len(needs)), 1)
+    found = [own for own in sharing(needs, every) if own.needs.keys() == every.keys()]
+    if not found:
+        why = [f"{_name(each)} ({each.need.position or 'position not said'})" for each in needs if not common(each)]
+        said = f": {listed(why, 'and')} has a pole of its own" if why else ""
+        raise RefusedError(
+            f"{listed([_name(each) for each in needs], 'and')} do not share their negative, all sections of a can do{said}",
+            hint="a capacitor of its own for each",
+        )
+    return Sharing(every, found[0].dead)
+
+
+def best_uses(needs: Sequence[Asked], own: Sharing, part: Shelved) -> list[Use]:
+    """Return the best sections of a can for needs, one use for each need.
+
+    Raises
+    ------
+    RefusedError
+        If it has not sections for all of them.
+    """
+    can = _can(needs, own, part, planned=False)
+    uses = [[use for use in can.uses if use.need == at] for at in own.needs] if can else []
+    limits = can.limits() if can else []
+    places = {id(use): at for at, use in enumerate(can.uses)} if can else {}
+    found = [
+        some
+        for some in product(*uses)
+        if all(sum(places[id(use)] in limited for use in some) <= most for limited, most in limits)
+    ]
+    if not uses or not found:
+        names = listed([_name(each) for each in needs], "and")
+        raise RefusedError(
+            f"{part.number}: no sections for {names} at once", hint="partsbin try says how it serves each of them"
+        )
+    chosen = min(found, key=lambda some: (max(u.candidate.verdict for u in some), sum(u.candidate.score for u in some)))
+    return list(chosen)
+
+
 def look_for_cans(connection: Connection, needs: Sequence[Asked], wanting: Collection[int]) -> list[Can]:
     """Return cans of the shelf whose sections serve several needs, those that may serve most of them first."""
     found: list[Can] = []
@@ -158,15 +207,18 @@ def _hoped(connection: Connection, each: Asked) -> Mapping[int, int]:
     return dict(zip(rows.id[good].tolist(), verdict[good].tolist(), strict=True))
 
 
-def _can(needs: Sequence[Asked], own: Sharing, part: Shelved) -> Can | None:
-    """A can judged for each need; None where it serves no two of their pieces."""
+def _can(needs: Sequence[Asked], own: Sharing, part: Shelved, *, planned: bool = True) -> Can | None:
+    """A can judged for each need; None where it serves no two of their pieces.
+
+    No plan takes less than is marked on the dead one where a position is a guess; by hand it may be fitted.
+    """
     family = needs[next(iter(own.needs))].family
     shared = family.sections(part.item) if part.family == family.name else None
     if shared is None:
         return None
     uses: list[Use] = []
     for at in own.needs:
-        least = label(family, needs[at].wanted.text) if needs[at].wanted.why else {}
+        least = label(family, needs[at].wanted.text) if needs[at].wanted.why and planned else {}
         serving = [
             Use(at, candidate if own.dead else _with_care(candidate), shared.taken[number])
             for number, candidate in judge_ways(family, needs[at].need, [part])

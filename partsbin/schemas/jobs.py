@@ -7,6 +7,15 @@ from typing import Literal
 from partsbin.schemas.base import Strict
 
 
+class FittedSection(Strict):
+    """How a can that serves several needs serves one of them: by which section, with which verdict."""
+
+    need: str
+    title: str
+    verdict: Literal["fits", "care"]
+    reason: str
+
+
 class FittedPart(Strict):
     """The answer of ``fit``: `there` pieces serve a need that wants `wanted` of them, 0 where no need was named."""
 
@@ -18,6 +27,7 @@ class FittedPart(Strict):
     changes: list[str]
     counted_in: int
     make_up: list[str]
+    sections: list[FittedSection]
     wanted: int
     there: int
     after: list[str]

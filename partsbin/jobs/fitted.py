@@ -40,6 +40,12 @@ def fitted_by(connection: Connection, job_id: int, act_id: int) -> list[dict[str
     return [_fitting_json(row) for row in _each_once(rows) if row["quantity"]]
 
 
+def needs_fitted_by(connection: Connection, job_id: int, act_id: int) -> list[int]:
+    """Return the needs that an act served, by id, those of a can's sections among them."""
+    found = [row["need_id"] for row in _rows(connection, job_id) if row["act_id"] == act_id]
+    return list(dict.fromkeys(need for need in found if need is not None))
+
+
 def _rows(connection: Connection, job_id: int | None) -> list[dict[str, Any]]:
     """What went in and was not taken back, each with the pieces of it that are still there.
 

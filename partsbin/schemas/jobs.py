@@ -147,7 +147,7 @@ class JobClaim(Strict):
 
 
 class JobNeeded(Strict):
-    """The answer of ``job need``."""
+    """The answer of ``job need``; `not_understood`: what of its text nobody could read."""
 
     job: str
     number: int
@@ -155,3 +155,4 @@ class JobNeeded(Strict):
     family: str
     position: str
     pieces: int
+    not_understood: list[str]

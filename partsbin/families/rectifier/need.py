@@ -9,6 +9,7 @@ from typing import Any
 from partsbin.circuit.rectification import Connection
 from partsbin.families._dead_valve import type_of
 from partsbin.families._declare import Search
+from partsbin.families._marking import unknown
 from partsbin.families._stress import ASK_HT, Draft
 from partsbin.families.rectifier.change import USUAL_WINDING, heater_gone, restore
 from partsbin.needs import Need, Request
@@ -31,6 +32,8 @@ def need(request: Request) -> Need:
     draft = Draft()
     row = _dead_valve(request) if position == "replaces-valve" else None
     marked = _marked(request)
+    if row is None:
+        draft.assume(*unknown(read_rectifier_part(request.text or request.facts.text("original"))))
     if position == "replaces-valve":
         draft.put("dead", row.type if row else "valve", "", "the dead one" if row else "type not known")
         if row is None:

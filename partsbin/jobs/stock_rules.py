@@ -15,12 +15,11 @@ from partsbin.jobs.orders import Ordered, by_kind, lines
 from partsbin.jobs.standing_in import pieces_for, rests
 from partsbin.jobs.usage import MOST as MOST_PIECES
 from partsbin.jobs.usage import Point, Usage, by_month, point
-from partsbin.matching.answer import build
+from partsbin.matching.answer import build, build_each
 from partsbin.matching.candidates import Candidate, brute
 from partsbin.matching.offered import USABLE
 from partsbin.matching.search import run
 from partsbin.needs import Need, Request
-from partsbin.rules.serving import servers
 from partsbin.sets import read_facts
 from partsbin.stock.shelf import get
 from partsbin.store.offer_tables import StockRule
@@ -220,10 +219,7 @@ def levels(connection: Connection, now: datetime, under_way: Sequence[Ordered] |
 
 
 def _level(connection: Connection, rule: Rule, first: datetime, now: datetime, under_way: Sequence[Ordered]) -> Level:
-    family, need = build(rule.request())
-    asked = [(family, need)]
-    for name, position in servers(family.name, need.position):
-        asked.append(build(Request(name, rule.text, position, {}, rule.request().facts)))
+    asked = build_each(rule.request())
     here = sum(c.part.available // _makes(c, rule) for each in asked for c in run(connection, *each, MOST).usable)
     lines_of = [line for line in under_way if line.family in {each.name for each, _ in asked}]
     serve = {ident: n for each in asked for ident, n in _usable(connection, *each, by_kind(lines_of), rule).items()}

@@ -40,10 +40,9 @@ def marking(
     fields = dict(readings[0].fields) if readings else {}
     if len(readings) > 1:
         others = " or ".join(say(dict(reading.fields)) for reading in readings[1:])
-        draft.assume(f"the dead part's {text!r} read as {say(fields)}; it may also mean {others}")
+        draft.assume(f"the dead part's {text!r} read as {say(fields)}; it may also mean {others}", *unknown(readings))
     elif readings:
-        draft.assume(*(f"the dead part: {note}" for note in readings[0].notes if not note.startswith(NOT_UNDERSTOOD)))
-    draft.assume(*unknown(readings))
+        draft.assume(*(f"the dead part: {note}" for note in readings[0].told()))
     return {**fields, **request.fields}
 
 
@@ -51,7 +50,7 @@ def unknown(readings: Sequence[Reading]) -> list[str]:
     """Return what of the dead part's marking no reading understood, as a line among the assumptions; nothing where all was."""
     if not readings or any(not reading.rest for reading in readings):
         return []
-    return [f"of the dead part's marking not understood: {readings[0].rest!r}"]
+    return [f"the dead part: {NOT_UNDERSTOOD}{readings[0].rest!r}"]
 
 
 def dead_part(request: Request) -> str:

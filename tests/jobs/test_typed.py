@@ -181,6 +181,6 @@ def test_a_need_says_what_of_its_text_nobody_understood(tmp_path: Path) -> None:
     db = tmp_path / "shelf.sqlite"
     partsbin("job", "open", "intercom", "-w", "rail=250", db=db)
     words = ("22n 350V zzq", "-p", "coupling")
-    said = "of the dead part's marking not understood: 'zzq'"
+    said = "the dead part: not understood: 'zzq'"
     assert partsbin("job", "need", "1", "capacitor", *words, "--json", db=db).json()["not_understood"] == [said]
     assert said in partsbin("find", "capacitor", *words, "-w", "rail=250", db=db).out

@@ -120,7 +120,7 @@ def _tell(made: list[Served], moved: int, aside: bool) -> None:
         name = f"{job}{plain(served.name)}"
         for candidate, pieces in served.parts:
             number = pieces * candidate.pieces
-            _tell_one(name, candidate, f"{number} × " if max(served.left, number) > 1 else "")
+            _tell_one(name, candidate, f"{number} × " if number and max(served.left, number) > 1 else "")
         if served.pieces < served.left:
             tell(f"{name}: SHORT of {served.left - served.pieces}")
         if served.why:

@@ -19,6 +19,7 @@ from partsbin.checks import Verdict
 from partsbin.errors import RefusedError
 from partsbin.jobs.label import label, weaker
 from partsbin.jobs.plan_ask import Asked
+from partsbin.jobs.record import needs_of
 from partsbin.matching.candidates import Candidate, judge_ways
 from partsbin.matching.judge import judge
 from partsbin.matching.retrieve import window
@@ -101,11 +102,13 @@ def common(each: Asked) -> str:
     return str(each.need.rules.of(each.need.position, "common", "")) if not each.within else ""
 
 
-def sharing(needs: Sequence[Asked], wanting: Collection[int]) -> list[Sharing]:
+def sharing(connection: Connection, needs: Sequence[Asked], wanting: Collection[int]) -> list[Sharing]:
     """Return which needs may share a can: the sections of each dead one; of those that want something better, all of a job.
 
     Parameters
     ----------
+    connection : Connection
+        Reading one state of the catalogue.
     needs : sequence of Asked
         Of a plan.
     wanting : collection of int
@@ -113,7 +116,8 @@ def sharing(needs: Sequence[Asked], wanting: Collection[int]) -> list[Sharing]:
     """
     dead: dict[tuple[int, tuple[str, ...]], dict[int, int]] = {}
     alike: dict[int, dict[int, int]] = {}
-    biased = {each.job.id for each in needs if each.wanted.position == _BACK_BIAS}
+    jobs = {each.job.id: each.job for each in needs}.values()
+    biased = {job.id for job in jobs if any(each.position == _BACK_BIAS for each in needs_of(connection, job))}
     for at, each in enumerate(needs):
         if not common(each):
             continue
@@ -127,7 +131,7 @@ def sharing(needs: Sequence[Asked], wanting: Collection[int]) -> list[Sharing]:
     return made + [Sharing(own) for own in alike.values() if sum(own.values()) > 1 and own not in whole]
 
 
-def sharing_all(needs: Sequence[Asked]) -> Sharing:
+def sharing_all(connection: Connection, needs: Sequence[Asked]) -> Sharing:
     """Return how all of some needs of a job share one can.
 
     Raises
@@ -136,7 +140,7 @@ def sharing_all(needs: Sequence[Asked]) -> Sharing:
         If one of them shares its negative with nothing, or by its position not with the others.
     """
     every = dict.fromkeys(range(len(needs)), 1)
-    found = [own for own in sharing(needs, every) if own.needs.keys() == every.keys()]
+    found = [own for own in sharing(connection, needs, every) if own.needs.keys() == every.keys()]
     if not found:
         why = [f"{_name(each)} ({each.need.position or 'position not said'})" for each in needs if not common(each)]
         said = f": {listed(why, 'and')} has a pole of its own" if why else ""
@@ -177,7 +181,7 @@ def look_for_cans(connection: Connection, needs: Sequence[Asked], wanting: Colle
     """Return cans of the shelf whose sections serve several needs, those that may serve most of them first."""
     found: list[Can] = []
     hoped: dict[int, Mapping[int, int]] = {}
-    for own in sharing(needs, wanting):
+    for own in sharing(connection, needs, wanting):
         hoped |= {at: _hoped(connection, needs[at]) for at in own.needs if at not in hoped}
         family, job = (one := needs[next(iter(own.needs))]).family, one.job
         in_sections = {ident // OPTIONS_A_PART for at in own.needs for ident in hoped[at] if ident % OPTIONS_A_PART}

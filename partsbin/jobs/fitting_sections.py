@@ -50,7 +50,7 @@ def judge_sections(
         If the needs do not share their negative, or the can has not sections for all of them.
     """
     needs = [_asked(spot) for spot in spots]
-    own = sharing_all(needs)
+    own = sharing_all(connection, needs)
     for spot in spots:
         usable(judge_part(spot.request, part), f"{part.number} is unfit at {_name(spot)}", partial(OwingError, part))
     uses = best_uses(needs, own, part)

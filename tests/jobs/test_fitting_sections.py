@@ -101,6 +101,16 @@ def test_what_shares_no_can_is_refused_and_nothing_is_booked(
         assert part_of(connection, 1).on_hand == 1
 
 
+def test_with_back_bias_the_reservoir_is_joined_to_no_other_by_hand_either(store: Engine, noon: datetime) -> None:
+    """The resistor may be fitted already: its place says where the reservoir's negative is."""
+    with writing(store) as connection:
+        job = _job(connection, noon, ("C1", "reservoir"), ("C7", "smoothing"))
+        spots = _spots(connection, job)
+        add_need(connection, job, "resistor", "150R 2W", "back-bias", designator="R9")
+        with pytest.raises(RefusedError, match="do not share their negative"):
+            fit_sections(connection, spots, 1, Who(noon, "ann"))
+
+
 def test_an_old_can_is_read_before_it_goes_in(store: Engine, noon: datetime) -> None:
     """As any old electrolytic."""
     with writing(store) as connection:

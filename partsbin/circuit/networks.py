@@ -207,3 +207,46 @@ def balance_resistor(
     """
     high, low = 1 + tolerance, 1 - tolerance
     return np.maximum(rating * ((n - 1) / high + 1 / low) - bus / low, 0.0) / ((n - 1) * leakage_difference)
+
+
+@elementwise
+def worst_balanced_share(
+    volts: Number, leakage_difference: Number, tolerance: Number, own: Number, *others: Number
+) -> Number:
+    """Return the most volts that one of several capacitors in series gets, with resistors of any values across them.
+
+    Parameters
+    ----------
+    volts : float or array
+        Voltage across the string [V]
+    leakage_difference : float or array
+        By how much this part may leak less than each of the others [A]
+    tolerance : float or array
+        Tolerance of each resistor, 0.05 for +/-5 % [-]
+    own : float or array
+        Resistor across this part [ohm]
+    *others : float or array
+        Resistor across each of the others [ohm]
+
+    Returns
+    -------
+    float or array
+        Voltage across this part, its resistor at the upper limit, the others' at the lower one [V]
+
+    Notes
+    -----
+    V1 = R1 (Vb + dI sum(Rj)) / (R1 + sum(Rj)), never more than Vb, of one current through the string: Vk / Rk + Ik is the same
+    for all. It grows with R1 and falls with each Rj. Equal resistors give the worst case of `balance_resistor`. What comes
+    quickly, at switch-on, the capacitances share: `worst_series_share`.
+
+    References
+    ----------
+    worked: one current through the string; va1d: the case of two equal resistors.
+
+    Examples
+    --------
+    >>> worst_balanced_share(800.0, 0.2e-3, 0.0, 500e3, 500e3)
+    450.0
+    """
+    mine, rest = own * (1 + tolerance), sum(others, np.float64(0.0)) * (1 - tolerance)
+    return np.minimum(mine * (volts + leakage_difference * rest) / (mine + rest), volts)

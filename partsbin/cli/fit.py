@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
@@ -32,9 +33,14 @@ def fit(
     context: typer.Context,
     number: Number,
     job: Job,
-    need: Annotated[
-        str, typer.Option("--for", metavar="NEED", help="A need of the job: its designator or number.")
-    ] = "",
+    needs: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--for",
+            metavar="NEED",
+            help="A need of the job: its designator or number. Repeat it for a can whose sections serve several.",
+        ),
+    ] = None,
     family: Annotated[
         str, typer.Option("--family", help="Without a need: the family.", autocompletion=complete.families)
     ] = "",
@@ -80,25 +86,29 @@ def fit(
     from partsbin.errors import UsageError
     from partsbin.jobs.fitting import OwingError
     from partsbin.jobs.fitting import fit as do
+    from partsbin.jobs.fitting_sections import fit_sections
     from partsbin.jobs.fitting_together import fit_together
     from partsbin.jobs.spots import Said, Told
     from partsbin.stock.shelf import id_of
     from partsbin.store.engine import reading, writing
 
+    need, *others = needs or [""]
     if need and (family or text or position):
         raise UsageError("--for names a need that says this itself", hint="without --family, --original and --position")
     if series and parallel:
         raise UsageError("--series and --parallel at once", hint="parts are joined one way")
+    if others and (series or parallel or designator):
+        raise UsageError("--for more than once with several parts or --designator", hint="one can serves several needs")
     opened, ident = engine(context, db), id_of(number)
     words = Said(job, need, family, text, position, designator, facts or [])
     if series or parallel:
         if readings:
             raise UsageError("--reading with several parts", hint="partsbin measure says of which part it is")
-        others = [ident, *(id_of(other) for other in series or parallel or ())]
+        joined = [ident, *(id_of(other) for other in series or parallel or ())]
         with writing(opened) as connection:
             spot = words.spot(connection, ident)
             how = "in series" if series else "in parallel"
-            done = fit_together(connection, spot, others, how, who(why), pieces=pieces, found=found, change=change)
+            done = fit_together(connection, spot, joined, how, who(why), pieces=pieces, found=found, change=change)
         _show(done, spot, as_json)
         return
     told = Told(readings=readings or [])
@@ -109,7 +119,11 @@ def fit(
         try:
             with writing(opened) as connection:
                 spot = words.spot(connection, ident)
-                done = do(connection, spot, ident, who(why), pieces=pieces, found=found, change=change)
+                if others:
+                    spots = [spot, *(replace(words, need=other).spot(connection, ident) for other in others)]
+                    done = fit_sections(connection, spots, ident, who(why), pieces=pieces, found=found, change=change)
+                else:
+                    done = do(connection, spot, ident, who(why), pieces=pieces, found=found, change=change)
             break
         except OwingError as owing:
             told = _ask(owing)
@@ -190,6 +204,10 @@ def _json(done: Fitted, job: str) -> dict[str, Any]:
         "counted_in": done.found,
         "wanted": done.wanted,
         "there": done.there,
+        "sections": [
+            {"need": each.designator, "title": each.title, "verdict": each.verdict, "reason": each.reason}
+            for each in done.others
+        ],
         "after": answer["after"],
         "also": answer["also"],
         "cautions": answer["cautions"],
@@ -199,7 +217,11 @@ def _json(done: Fitted, job: str) -> dict[str, Any]:
 def _tell(done: Fitted, spot: Spot) -> None:
     count = f"{done.pieces} × " if done.pieces > 1 else ""
     number = " + ".join(done.make_up) or done.number
-    tell(f"{number}  {count}{plain(done.title)}: fitted in {spot.job.code}, {done.verdict}: {plain(done.reason)}")
+    for each in done.others or [done]:
+        where = f", {plain(each.designator)}" if done.others else ""
+        tell(
+            f"{number}  {count}{plain(each.title)}: fitted in {spot.job.code}{where}, {each.verdict}: {plain(each.reason)}"
+        )
     if done.found:
         tell(f"    {done.found} counted in: the ledger did not know of {'them' if done.found > 1 else 'it'}")
     for word, lines in (("CHANGE", done.changes), ("ALSO", done.answer["also"]), ("AFTER", done.answer["after"])):
@@ -207,8 +229,10 @@ def _tell(done: Fitted, spot: Spot) -> None:
             tell(f"    {word} {plain(line)}")
     for line in done.answer["cautions"] if done.first else _once_more(done.answer["cautions"]):
         tell(f"    CAUTION {plain(line)}")
-    if done.there > done.wanted > 0:
-        say(f"    {done.wanted} wanted there, {done.there} sit there now: partsbin undo, if that was once too often")
+    for each in done.others or [done]:
+        if each.there > each.wanted > 0:
+            said = f"{each.wanted} wanted there, {each.there} sit there now"
+            say(f"    {said}: partsbin undo, if that was once too often")
 
 
 def _once_more(cautions: list[str]) -> list[str]:

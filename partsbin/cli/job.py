@@ -172,7 +172,7 @@ def need(
     from partsbin.errors import UsageError
     from partsbin.families import named
     from partsbin.jobs.portrait import need_said
-    from partsbin.jobs.record import add_need, numbered, still_open
+    from partsbin.jobs.record import add_need, not_understood, numbered, still_open
     from partsbin.store.engine import writing
 
     if (file is not None) == bool(family):
@@ -187,6 +187,7 @@ def need(
             connection, job, named(family), text, position, designator=designator, facts=facts or (), quantity=pieces
         )
         number = next(n for n, entry in numbered(connection, job).items() if entry.id == wanted.id)
+        unread = not_understood(job, wanted)
     if as_json:
         print_json(
             {
@@ -196,6 +197,7 @@ def need(
                 "family": wanted.family,
                 "position": wanted.position,
                 "pieces": wanted.quantity,
+                "not_understood": unread,
             }
         )
         return
@@ -203,6 +205,8 @@ def need(
         {"designator": designator, "position": wanted.position, "family": wanted.family, "text": text, "pieces": pieces}
     )
     tell(f"{job.code}  wanted {number}: {plain(said)}")
+    for line in unread:
+        tell(f"    {plain(line)}: nothing is judged by it")
 
 
 @jobs.command("position")

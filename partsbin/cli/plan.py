@@ -77,6 +77,7 @@ def _json(served: Served) -> dict[str, Any]:
         "position": served.wanted.position,
         "wanted": served.left,
         "parts": [part for candidate, pieces in served.parts for part in _parts(candidate, pieces)],
+        "shares": [wanted.designator or wanted.position for wanted in served.along],
         "why": served.why,
         "buy": "" if served.parts else served.buy,
     }
@@ -94,7 +95,12 @@ def _parts(candidate: Candidate | MakeUp, pieces: int) -> list[dict[str, Any]]:
         "read_first": owed(candidate),
         "changes": entry["changes"],
     }
-    single = {"part": entry["part"], "title": entry["title"], "place": entry["place"], "pieces": candidate.pieces}
+    single = {
+        "part": entry["part"],
+        "title": _titled(entry),
+        "place": entry["place"],
+        "pieces": candidate.pieces,
+    }
     return [
         {
             "part": part["part"],
@@ -114,7 +120,7 @@ def _tell(made: list[Served], moved: int, aside: bool) -> None:
         name = f"{job}{plain(served.name)}"
         for candidate, pieces in served.parts:
             number = pieces * candidate.pieces
-            _tell_one(name, candidate, f"{number} × " if max(served.left, number) > 1 else "")
+            _tell_one(name, candidate, f"{number} × " if number and max(served.left, number) > 1 else "")
         if served.pieces < served.left:
             tell(f"{name}: SHORT of {served.left - served.pieces}")
         if served.why:
@@ -145,9 +151,14 @@ def _tell_one(name: str, candidate: Candidate | MakeUp, count: str) -> None:
         for change in entry["changes"]:
             tell(f"    change: {plain(change)}")
     else:
-        tell(f"{name}: {count}{entry['part']}  {plain(entry['title'])}{place} ({entry['verdict']})")
+        tell(f"{name}: {count}{entry['part']}  {plain(_titled(entry))}{place} ({entry['verdict']})")
     if first := owed(candidate):
         tell(f"    first: {'; '.join(first)}")
+
+
+def _titled(entry: dict[str, Any]) -> str:
+    """A part, and which sections of it."""
+    return f"{entry['title']}, {entry['option']}" if entry["option"] else str(entry["title"])
 
 
 def _tell_short(served: Served) -> None:

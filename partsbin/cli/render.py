@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from partsbin.notation.reading import NOT_UNDERSTOOD
 from partsbin.stock.describe import reading_said
 
 INDENT = 9
@@ -63,7 +64,7 @@ def _need(answer: Mapping[str, Any]) -> Lines:
         yield ("NEED" if index == 0 else ""), line
     for line in need["rules"]:
         yield "RULES", f"workshop's own: {line}"
-    unread = [line for line in need["assumptions"] if "not understood: " in line]
+    unread = [line for line in need["assumptions"] if NOT_UNDERSTOOD in line]
     for line in unread:
         yield "UNREAD", f"{line}: nothing was judged by it"
     assumed = [line for line in need["assumptions"] if line not in unread]

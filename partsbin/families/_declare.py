@@ -175,6 +175,22 @@ class Named:
 
 
 @dataclass(frozen=True)
+class Sections:
+    """How the sections of one piece may go to several needs: their poles on one side are one.
+
+    Parameters
+    ----------
+    taken : tuple of frozenset of int
+        Of each way of using it, in their order, the sections that it takes.
+    alone : frozenset of str
+        Positions of which one piece serves only one: what they load is rated for the whole.
+    """
+
+    taken: tuple[frozenset[int], ...]
+    alone: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
 class Keys:
     """Which quantities the search keys of an option hold.
 
@@ -379,6 +395,8 @@ class Family:
         ``joins(need)`` gives the ways in which several parts may be joined to serve a need.
     takes : callable
         ``takes(need, option)`` says how many of a part make one of what is wanted: two diodes a rectifier valve.
+    sections : callable
+        ``sections(item)`` says how one piece may serve several needs; None where it does not.
     own_rules : str
         The rules as TOML text, "" where they stand in ``rules/NAME.toml``.
     """
@@ -405,6 +423,7 @@ class Family:
     instead: Callable[[Need, Look], Sequence[Beside]] = lambda need, look: ()
     joins: Callable[[Need], Sequence[Join]] = lambda need: ()
     takes: Callable[[Need, Option], int] = lambda need, option: 1
+    sections: Callable[[Item], Sections | None] = lambda item: None
     own_rules: str = ""
 
     def rules(self) -> Rules:

@@ -8,7 +8,7 @@ from typing import Any
 
 from partsbin.families._stress import Draft
 from partsbin.needs import Request
-from partsbin.notation.reading import Reading
+from partsbin.notation.reading import NOT_UNDERSTOOD, Reading
 
 
 @lru_cache(maxsize=256)  # a question that is weighed builds the need again, with the same marking
@@ -40,10 +40,17 @@ def marking(
     fields = dict(readings[0].fields) if readings else {}
     if len(readings) > 1:
         others = " or ".join(say(dict(reading.fields)) for reading in readings[1:])
-        draft.assume(f"the dead part's {text!r} read as {say(fields)}; it may also mean {others}")
+        draft.assume(f"the dead part's {text!r} read as {say(fields)}; it may also mean {others}", *unknown(readings))
     elif readings:
-        draft.assume(*(f"the dead part: {note}" for note in readings[0].notes))
+        draft.assume(*(f"the dead part: {note}" for note in readings[0].told()))
     return {**fields, **request.fields}
+
+
+def unknown(readings: Sequence[Reading]) -> list[str]:
+    """Return what of the dead part's marking no reading understood, as a line among the assumptions; nothing where all was."""
+    if not readings or any(not reading.rest for reading in readings):
+        return []
+    return [f"the dead part: {NOT_UNDERSTOOD}{readings[0].rest!r}"]
 
 
 def dead_part(request: Request) -> str:

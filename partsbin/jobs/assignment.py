@@ -54,6 +54,37 @@ class Way:
         return Counter((self.part, *self.more))
 
 
+@dataclass(frozen=True)
+class Section:
+    """Some of a piece, which would serve one piece of a need."""
+
+    need: int
+    verdict: int
+    score: float
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One piece of a part that may serve several needs at once: a can, by its sections.
+
+    Parameters
+    ----------
+    part : int
+        Which, counted from 0.
+    kept : bool
+        Whether it is set aside for these needs' job already.
+    sections : tuple of Section
+        What it may serve.
+    limits : tuple of (sequence of int, int)
+        Sections, by their place, of which it serves so many at most.
+    """
+
+    part: int
+    kept: bool
+    sections: tuple[Section, ...]
+    limits: tuple[tuple[Sequence[int], int], ...]
+
+
 def assign(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way]) -> list[int]:
     """Return how many pieces go each way.
 
@@ -83,7 +114,7 @@ def assign(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way]) ->
     if any(way.more for way in ways):
         from partsbin.jobs.plan_whole import assign_whole
 
-        return assign_whole(wanted, pieces, ways)
+        return assign_whole(wanted, pieces, ways)[0]
     shares = shares_of(wanted, pieces, ways)
     rows = [share.way.need for share in shares], [len(wanted) + share.way.part for share in shares]
     face = _Face(rows, np.array([*wanted, *pieces], float), np.array([share.most for share in shares], float))

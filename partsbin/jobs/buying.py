@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 from partsbin.errors import PartsbinError
-from partsbin.jobs.goods import LINE, Goods, Sensible, Shipping
+from partsbin.jobs.goods import LINE, Goods, Sensible, Shipping, Weights
 
 
 @dataclass(frozen=True)
@@ -19,7 +20,7 @@ class Order:
     pieces : mapping of int to int
         By place among the articles [-].
     serves : mapping of (int, int) to int
-        Pieces of an article for a need, by (need, article) [-].
+        Pieces of a need that an article serves, by (need, article) [-].
     short : mapping of int to int
         Pieces of a need that nobody offers enough of [-].
     goods, shipping : int
@@ -39,6 +40,8 @@ class Order:
 OUT_OF_TIME = 1
 """What the solver says then."""
 
+ONE_EACH: Weights = MappingProxyType({})
+
 PATIENCE = 10.0
 """How long the least dear order is looked for; then the best that was found is taken, and told for what it is [s]."""
 
@@ -49,6 +52,7 @@ def order(
     goods: Sequence[Goods],
     shipping: Mapping[int, Shipping],
     shared: Collection[int] = frozenset(),
+    weights: Weights = ONE_EACH,
 ) -> Order:
     """Return the least dear order.
 
@@ -65,6 +69,8 @@ def order(
     shared : collection of int
         Needs that share pieces: one that is left over counts for each of them that it serves, as stock rules count what lies on
         the shelf. All other needs use pieces up.
+    weights : mapping of (int, int) to int
+        Pieces of an article that one piece of a need takes, by (need, article), where it takes more than one [-].
 
     Returns
     -------
@@ -85,12 +91,13 @@ def order(
     if not any(serving):
         return Order({}, {}, {at: n for at, n in enumerate(wanted) if n}, 0, 0)
     paid = {supplier: Shipping(ship.price) for supplier, ship in shipping.items()}
-    first = _Model(wanted, serving, goods, paid, shared, Sensible(wanted, serving, goods, paid)).solve()
+    sensible = Sensible(wanted, serving, goods, paid, weights=weights)
+    first = _Model(wanted, serving, goods, paid, shared, sensible).solve()
     if first is None:
         raise PartsbinError("no least order was found in time", hint="order for fewer jobs at a time")
     first = _sent(first, goods, shipping)
     cost = first.goods + first.shipping + LINE * len(first.pieces)
-    sensible = Sensible(wanted, serving, goods, shipping, float("inf") if first.short else cost)
+    sensible = Sensible(wanted, serving, goods, shipping, float("inf") if first.short else cost, weights)
     free = {
         supplier for supplier in {goods[article].supplier for article in sensible.serves} if sensible.free(supplier)
     }
@@ -170,9 +177,11 @@ class _Model:
         for article in used:
             row = {packs: float(size) for packs, size in self.tiers[article]}
             takers = {need: column for (need, which), column in self.serves.items() if which == article}
-            row |= {column: -1.0 for need, column in takers.items() if need not in shared}
+            taken = {column: -float(sensible.weight(need, article)) for need, column in takers.items()}
+            row |= {column: taken[column] for need, column in takers.items() if need not in shared}
             self.rows.append((row, 0, float("inf")))
-            self.rows += [({**row, column: -1.0}, 0, float("inf")) for need, column in takers.items() if need in shared]
+            own_rows = [{**row, column: taken[column]} for need, column in takers.items() if need in shared]
+            self.rows += [(each, 0, float("inf")) for each in own_rows]
 
     @staticmethod
     def _most(item: Goods, tier: int, limit: float, pieces: int) -> int:

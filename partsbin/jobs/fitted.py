@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Table, func, select
 
+from partsbin.checks import Verdict
 from partsbin.jobs.record import Opened, Wanted, needs_of
 from partsbin.stock.history import job_code
 from partsbin.stock.shelf import number_of
 from partsbin.store.job_tables import Fitting
 from partsbin.store.tables import Act, Movement, Part, table_of
+
+VERDICTS = tuple(verdict.word for verdict in sorted(Verdict))
 
 
 def fitted_in(connection: Connection, job_id: int, part_id: int) -> int:
@@ -28,17 +31,26 @@ def fittings_of(connection: Connection, job_id: int | None = None) -> list[dict[
 
     Without a job it is what sits in any set, job by job: asked at once, not for thousands of jobs one by one.
     """
-    return [_fitting_json(row) for row in _rows(connection, job_id) if row["quantity"]]
+    return [_fitting_json(row) for row in _each_once(_rows(connection, job_id)) if row["quantity"]]
 
 
 def fitted_by(connection: Connection, job_id: int, act_id: int) -> list[dict[str, Any]]:
     """Return what an act fitted in a job's set and what still sits there of it."""
     rows = [row for row in _rows(connection, job_id) if row["act_id"] == act_id]
-    return [_fitting_json(row) for row in rows if row["quantity"]]
+    return [_fitting_json(row) for row in _each_once(rows) if row["quantity"]]
+
+
+def needs_fitted_by(connection: Connection, job_id: int, act_id: int) -> list[int]:
+    """Return the needs that an act served, by id, those of a can's sections among them."""
+    found = [row["need_id"] for row in _rows(connection, job_id) if row["act_id"] == act_id]
+    return list(dict.fromkeys(need for need in found if need is not None))
 
 
 def _rows(connection: Connection, job_id: int | None) -> list[dict[str, Any]]:
-    """What went in and was not taken back, each with the pieces of it that are still there."""
+    """What went in and was not taken back, each with the pieces of it that are still there.
+
+    A can that serves several needs is booked out once, for the first of them; for the others stands a line of no pieces, `along`.
+    """
     act, movement, fitting, part = (table_of(t) for t in (Act, Movement, Fitting, Part))
     back = act.alias("back")
     query = (
@@ -62,14 +74,37 @@ def _rows(connection: Connection, job_id: int | None) -> list[dict[str, Any]]:
         .where(_of(movement, job_id), back.c.id.is_(None))
         .order_by(movement.c.job_id, fitting.c.movement_id)
     )
-    rows = [dict(row) for row in connection.execute(query).mappings()]
+    rows = [{**row, "along": row["quantity"] == 0} for row in connection.execute(query).mappings()]
     out = _taken_out(connection, job_id)
     for row in reversed(rows):  # what came back is what went in last
         where = (row["job_id"], row["part_id"])
         gone = min(-row["quantity"], out.get(where, 0))
         row["quantity"] += gone
         out[where] = out.get(where, 0) - gone
+    there = {(row["act_id"], row["part_id"]): row["quantity"] for row in rows if not row["along"]}
+    for row in rows:
+        if row["along"]:
+            row["quantity"] = there.get((row["act_id"], row["part_id"]), 0)
     return rows
+
+
+def _each_once(rows: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Each piece once: what a can serves besides is told with it, and the worse verdict is that of the piece."""
+    found: dict[tuple[int, int], dict[str, Any]] = {}
+    told = []
+    for row in rows:
+        key = (row["act_id"], row["part_id"])
+        if not row["along"]:
+            found[key] = row
+            told.append(row)
+        elif (piece := found.get(key)) is not None:
+            worse, margins = [row, piece], [r["margin"] for r in (row, piece) if r["margin"] is not None]
+            worst = max(worse, key=lambda r: VERDICTS.index(r["verdict"]) if r["verdict"] in VERDICTS else 0)
+            own = {name: worst[name] for name in ("verdict", "check_code")}
+            piece |= own | {"margin": min(margins, default=None)}
+            for name, joint in (("designator", ", "), ("reason", "; ")):
+                piece[name] = joint.join(filter(None, dict.fromkeys((piece[name], row[name]))))
+    return told
 
 
 def _of(movement: Table, job_id: int | None) -> ColumnElement[bool]:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Any
 
 from sqlalchemy import Connection, insert, select
@@ -55,6 +56,9 @@ class Fitted:
     there: int = 0
     make_up: tuple[str, ...] = ()
     act_id: int = 0
+    others: tuple[Fitted, ...] = ()
+    """Of a can that serves several needs: how each of them is served, the first as well; nothing of any other part."""
+    designator: str = ""
 
     @property
     def number(self) -> str:
@@ -150,8 +154,8 @@ def fit(
     part = part_of(connection, part_id)
     lines = lines_for(connection, job, part, pieces, found)  # what is not there owes no reading
     answer, one = judged(spot.request, part)
-    entry = _usable(part, answer)
-    number = pieces_for(one.family, one.need, one.option, wanted) if wanted else 1
+    entry = usable(answer, f"{part.number} is unfit here", partial(OwingError, part))
+    number = pieces_for(one.family, one.need, one.option, wanted.family, wanted.quantity) if wanted else 1
     if number > 1:  # two diodes serve for one valve: a place of each, and each must be filled
         pieces = _whole(part, pieces, number)
         *counted, out = lines_for(connection, job, part, pieces, found)
@@ -171,11 +175,28 @@ def booked(
     change: str,
 ) -> Fitted:
     """Write down what was fitted and why, as one act: pieces counted in first, then a line for each place that a part takes."""
-    job, wanted, table = spot.job, spot.wanted, table_of(Fitting)
-    first = not _fitted_before(connection, job)
+    job, wanted = spot.job, spot.wanted
+    first = not fitted_before(connection, job)
     act_id = open_act(connection, "fitted", **who.said())
     moved = add_lines(connection, act_id, lines)
-    worst = _decisive(entry)
+    out = [ident for ident, line in zip(moved, lines, strict=True) if line.word == "fitted"]
+    reason, changes = why_fitted(connection, spot, out, answer, entry, change)
+    more = sum(line.quantity for line in lines if line.word == "counted")
+    there = serving(connection, job.id).get(wanted.id, 0) if wanted else 0
+    quantity = wanted.quantity if wanted else 0
+    return Fitted(0, "", pieces, entry["verdict"], reason, changes, answer, more, first, quantity, there, act_id=act_id)
+
+
+def why_fitted(
+    connection: Connection,
+    spot: Spot,
+    moved: Sequence[int],
+    answer: Mapping[str, Any],
+    entry: Mapping[str, Any],
+    change: str,
+) -> tuple[str, tuple[str, ...]]:
+    """Write down why lines of the ledger booked a part out; return what decided, and the changes made for it."""
+    worst, wanted = _decisive(entry), spot.wanted
     changes = tuple(filter(None, (*entry["changes"], change)))
     why = {
         "need_id": wanted.id if wanted else None,
@@ -187,34 +208,45 @@ def booked(
         "reason": worst["reason"],
         "change": "; ".join(changes),
     }
-    out = [ident for ident, line in zip(moved, lines, strict=True) if line.word == "fitted"]
-    connection.execute(insert(table), [{"movement_id": ident, **why} for ident in out])
-    more = sum(line.quantity for line in lines if line.word == "counted")
-    there = serving(connection, job.id).get(wanted.id, 0) if wanted else 0
-    quantity = wanted.quantity if wanted else 0
-    return Fitted(
-        0, "", pieces, entry["verdict"], worst["reason"], changes, answer, more, first, quantity, there, act_id=act_id
-    )
+    connection.execute(insert(table_of(Fitting)), [{"movement_id": ident, **why} for ident in moved])
+    return str(worst["reason"]), changes
 
 
-def _fitted_before(connection: Connection, job: Opened) -> bool:
+def fitted_before(connection: Connection, job: Opened) -> bool:
+    """Whether anything was ever fitted for a job."""
     movement = table_of(Movement)
     query = select(movement.c.id).where(movement.c.job_id == job.id, movement.c.word == "fitted").limit(1)
     return connection.execute(query).first() is not None
 
 
-def _usable(part: Shelved, answer: Mapping[str, Any]) -> Mapping[str, Any]:
-    """The part's entry in the answer, if it may be fitted."""
+def usable(
+    answer: Mapping[str, Any],
+    unfit: str,
+    owing: Callable[[Sequence[Mapping[str, Any]], Sequence[str]], RefusedError],
+) -> Mapping[str, Any]:
+    """Return the one entry of an answer, if it may be fitted.
+
+    Parameters
+    ----------
+    answer : mapping
+        Of one part, or of several joined.
+    unfit : str
+        What is said of it where it is unfit, before the reasons.
+    owing : callable
+        ``owing(cards, reasons)`` is what is raised where something must be read or looked at first.
+
+    Raises
+    ------
+    RefusedError
+        If it is unfit, or owes something.
+    """
     if answer["near_misses"]:
-        entry = answer["near_misses"][0]
-        failed = [check["reason"] for check in entry["checks"] if check["verdict"] == "fail"]
-        raise RefusedError(f"{part.number} is unfit here: {'; '.join(failed)}", hint=f"to fit instead: {answer['buy']}")
-    entry = answer["candidates"][0]
+        failed = [check["reason"] for check in answer["near_misses"][0]["checks"] if check["verdict"] == "fail"]
+        raise RefusedError(f"{unfit}: {'; '.join(failed)}", hint=f"to fit instead: {answer['buy']}")
+    entry: Mapping[str, Any] = answer["candidates"][0]
     if entry["verdict"] == "measure":
-        owed = [check["reason"] for check in entry["checks"] if check["verdict"] == "unknown"]
-        raise OwingError(part, entry["tests"], owed)
-    result: Mapping[str, Any] = entry
-    return result
+        raise owing(entry["tests"], [check["reason"] for check in entry["checks"] if check["verdict"] == "unknown"])
+    return entry
 
 
 def _decisive(entry: Mapping[str, Any]) -> Mapping[str, Any]:

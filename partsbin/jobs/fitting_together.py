@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Connection
 
 from partsbin.errors import RefusedError
-from partsbin.jobs.fitting import Fitted, Spot, booked, each_place, lines_for
+from partsbin.jobs.fitting import Fitted, Spot, booked, each_place, lines_for, usable
 from partsbin.jobs.record import still_open
 from partsbin.matching.make_ups.one import judge_make_up
 from partsbin.stock.acts import Who, part_of
@@ -69,7 +69,7 @@ def fit_together(
         counted += more
         places[ident] = each_place(out, number)
     answer = judge_make_up(spot.request, [parts[ident] for ident in part_ids], how)
-    entry = _usable(answer)
+    entry = usable(answer, "joined so they are unfit here", _owing)
     lines = [*counted, *(places[ident].pop() for ident in part_ids)]
     names = tuple(number_of(ident) for ident in part_ids)
     said = "; ".join(filter(None, (f"{' + '.join(names)} {how}", change)))
@@ -77,19 +77,8 @@ def fit_together(
     return replace(done, part_id=part_ids[0], title=f"{entry['title']}, {how}", make_up=names)
 
 
-def _usable(answer: Mapping[str, Any]) -> Mapping[str, Any]:
-    """The make-up's entry in the answer, if it may be fitted."""
-    if answer["near_misses"]:
-        failed = [check["reason"] for check in answer["near_misses"][0]["checks"] if check["verdict"] == "fail"]
-        raise RefusedError(
-            f"joined so they are unfit here: {'; '.join(failed)}", hint=f"to fit instead: {answer['buy']}"
-        )
-    entry: Mapping[str, Any] = answer["candidates"][0]
-    if entry["verdict"] == "measure":
-        owed = [card["title"] for card in entry["tests"]] or [
-            c["reason"] for c in entry["checks"] if c["verdict"] == "unknown"
-        ]
-        raise RefusedError(
-            f"still owed: {'; '.join(owed)}", hint="partsbin measure writes down what was read of each part"
-        )
-    return entry
+def _owing(cards: Sequence[Mapping[str, Any]], reasons: Sequence[str]) -> RefusedError:
+    owed = [card["title"] for card in cards] or reasons
+    return RefusedError(
+        f"still owed: {'; '.join(owed)}", hint="partsbin measure writes down what was read of each part"
+    )

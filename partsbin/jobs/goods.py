@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from types import MappingProxyType
 
 LINE = 1
 """What each line of an order counts beside its price, in thousandths: of two orders as dear the one with fewer parts is taken [-]."""
+
+Weights = Mapping[tuple[int, int], int]
+"""How many pieces of an article one piece of a need takes, by (need, article); 1 where nothing is said."""
 
 MOST_COMPARED = 200
 """Pieces up to which articles are compared number by number [-]."""
@@ -93,6 +97,8 @@ class Sensible:
         By supplier.
     known : float
         What some order that serves all costs, in thousandths.
+    weights : mapping of (int, int) to int
+        Pieces of an article that one piece of a need takes [-].
 
     Notes
     -----
@@ -110,21 +116,32 @@ class Sensible:
         goods: Sequence[Goods],
         shipping: Mapping[int, Shipping],
         known: float = float("inf"),
+        weights: Weights = MappingProxyType({}),
     ) -> None:
-        self.goods, self.shipping = goods, shipping
+        self.goods, self.shipping, self.weights = goods, shipping, weights
         self.serves: dict[int, frozenset[int]] = {}
         for need, own in enumerate(serving):
             for article in own:
                 self.serves[article] = self.serves.get(article, frozenset()) | {need}
-        self.pieces = {article: sum(wanted[need] for need in own) for article, own in self.serves.items()}
+        self.pieces = {
+            article: sum(wanted[need] * self.weight(need, article) for need in own)
+            for article, own in self.serves.items()
+        }
         least = [
-            min((goods[a].cost(n) for a in own if goods[a].ample(self.pieces[a])), default=float("inf"))
-            for n, own in zip(wanted, serving, strict=True)
+            min(
+                (goods[a].cost(n * self.weight(need, a)) for a in own if goods[a].ample(self.pieces[a])),
+                default=float("inf"),
+            )
+            for need, (n, own) in enumerate(zip(wanted, serving, strict=True))
             if n
         ]
         sending = sum(shipping.get(name, Shipping()).price for name in {goods[a].supplier for a in self.serves})
         self.total = min(sum(least) + sending + LINE * len(least), known)
         self.articles = sorted(set(self.serves) - set(self._dominated()))
+
+    def weight(self, need: int, article: int) -> int:
+        """Return how many pieces of an article one piece of a need takes [-]."""
+        return self.weights.get((need, article), 1)
 
     def free(self, supplier: int) -> bool:
         """Whether a least dear order may be sent for nothing."""
@@ -159,6 +176,7 @@ class Sensible:
     def _covers(self, one: int, other: int, costs: Mapping[int, Sequence[float]]) -> bool:
         return (
             self.serves[other] <= self.serves[one]
+            and all(self.weight(need, one) <= self.weight(need, other) for need in self.serves[other])
             and self.goods[one].ample(self.pieces[one])
             and all(a <= b for a, b in zip(costs[one], costs[other], strict=False))
         )

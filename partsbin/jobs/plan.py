@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
-from partsbin.jobs.assignment import Way, assign
+from partsbin.jobs.assignment import Piece, Section, Way, assign
+from partsbin.jobs.cans import Can, look_for_cans, said
 from partsbin.jobs.fitted import open_needs
 from partsbin.jobs.plan_alike import Alike, alike
 from partsbin.jobs.plan_ask import FEW, TIMES, Asked, Stocks, asked, look, look_for_make_ups
@@ -45,6 +46,8 @@ class Served:
     why: str
     near: tuple[dict[str, Any], ...]
     buy: str
+    along: tuple[Wanted, ...] = ()
+    """The needs that the same can serves, this one among them; the first has the piece, the others none of their own."""
 
     @property
     def pieces(self) -> int:
@@ -61,7 +64,8 @@ class Served:
         counted: dict[int, int] = {}
         for each, pieces in self.parts:
             for ident, number in uses(each).items():
-                counted[ident] = counted.get(ident, 0) + number * pieces
+                if number:
+                    counted[ident] = counted.get(ident, 0) + number * pieces
         return counted
 
 
@@ -98,7 +102,8 @@ def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
     it. Otherwise make-ups compete for the same parts: those of needs that are short, served with care or once measured, and of all
     that the same parts might serve. Then the optimum is proven in whole numbers over the single parts looked at and the first
     kinds of make-up of each of these needs, each of any parts alike. Parts that must be measured are second best, and only the
-    first ten of a need are looked at.
+    first ten of a need are looked at. A can whose sections may serve several of these needs at once, or the sections of one dead
+    can, is reckoned with in the same way; see `partsbin.jobs.cans`.
     """
     every = [(job, wanted, left) for job in jobs for wanted, left in open_needs(connection, job)]
     unsaid = [Served(*each, (), f"say its position: {each[1].why}", (), "") for each in every if not each[1].position]
@@ -106,12 +111,14 @@ def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
     held = {job.id: set_aside_for(connection, job.id) for job in jobs}
     given = _with_enough(connection, needs, held)
     wanting = _wanting(needs, given, held)
-    if wanting:
+    badly = {id(each) for each in wanting}
+    cans = look_for_cans(connection, needs, {at for at, each in enumerate(needs) if id(each) in badly})
+    if wanting or cans:
         stocks = Stocks(connection, held)
         for each in wanting:
             look_for_make_ups(each, stocks.of(each.family), stocks.set_aside(each.family, each.job.id))
-        if any(each.made for each in wanting):
-            given = _with_enough(connection, needs, held, stocks)
+        if cans or any(each.made for each in wanting):
+            given = _with_enough(connection, needs, held, stocks, cans)
     return [
         Served(
             each.job,
@@ -121,6 +128,7 @@ def plan(connection: Connection, jobs: Sequence[Opened]) -> list[Served]:
             _why(at, needs, given),
             () if given.get(at) else tuple(candidates_json(each.found.near)),
             each.buy,
+            tuple(needs[other].wanted for other in each.along),
         )
         for at, each in enumerate(needs)
     ] + unsaid
@@ -140,6 +148,7 @@ def _with_enough(
     needs: Sequence[Asked],
     held: Mapping[int, Mapping[int, int]],
     stocks: Stocks | None = None,
+    cans: Sequence[Can] = (),
 ) -> Given:
     """Share out, looking at more parts for needs that might do better with one that was not looked at."""
     most = min(MOST, sum(each.left for each in needs) + 1)
@@ -147,7 +156,7 @@ def _with_enough(
         if not each.most:
             look(connection, each, MOST if each.within else min(FEW, most))
     while True:
-        given, spare = _share(needs, held, stocks)
+        given, spare = _share(needs, held, stocks, cans)
         wanting = [each for each in needs if each.most < most and each.may_miss(spare)]
         if not wanting:
             return given
@@ -156,7 +165,7 @@ def _with_enough(
 
 
 def _share(
-    needs: Sequence[Asked], held: Mapping[int, Mapping[int, int]], stocks: Stocks | None
+    needs: Sequence[Asked], held: Mapping[int, Mapping[int, int]], stocks: Stocks | None, cans: Sequence[Can]
 ) -> tuple[Given, set[int]]:
     """Share out what was looked at; return what each need gets, and the parts of which something is left over."""
     apart = {candidate.part.id for each in needs for candidate in each.ways if candidate.pieces > 1}
@@ -174,14 +183,61 @@ def _share(
             kept = min(own.get(ident, 0) // number for ident, number in uses(entry).items())
             ways.append(Way(at, first, _WORD[entry.verdict], entry.score, kept, tuple(more)))
             chosen.append((at, entry))
-    flows = assign([1 if each.within else each.left for each in needs], lots.pieces(), ways)
-    given: Given = {}
+    shared = _pieces_of_cans(needs, cans, held, lots)
+    wanted = [1 if each.within else each.left for each in needs]
+    if shared:
+        from partsbin.jobs.plan_whole import assign_whole
+
+        flows, cut = assign_whole(wanted, lots.pieces(), ways, [piece for _, piece in shared])
+    else:
+        flows, cut = assign(wanted, lots.pieces(), ways), []
+    given = _cut(needs, lots, [(can, sections) for (can, _), sections in zip(shared, cut, strict=True)])
     for (at, way), number in zip(chosen, flows, strict=True):
         if number:
             given.setdefault(at, []).extend(_taken(lots, way, number))
             if isinstance(way, Alike):
                 needs[at].said = way.why
     return given, lots.spare()
+
+
+def _pieces_of_cans(
+    needs: Sequence[Asked], cans: Sequence[Can], held: Mapping[int, Mapping[int, int]], lots: Lots
+) -> list[tuple[Can, Piece]]:
+    """The pieces of cans that may serve several needs: of cans alike no more than could each serve two."""
+    made: list[tuple[Can, Piece]] = []
+    seen: set[tuple[int, int]] = set()
+    for can in cans:
+        lot = lots.of(can.part)
+        if (key := (id(can.sharing), lot)) in seen:
+            continue
+        seen.add(key)
+        sections = tuple(Section(use.need, _WORD[use.candidate.verdict], use.candidate.score) for use in can.uses)
+        own = held[needs[can.uses[0].need].job.id].get(can.part.id, 0)
+        most = sum(needs[at].left for at in can.sharing.needs) // 2
+        made += [
+            (can, Piece(lot, number < own, sections, tuple(can.limits())))
+            for number in range(min(most, lots.pieces()[lot]))
+        ]
+    return made
+
+
+def _cut(needs: Sequence[Asked], lots: Lots, cut: Sequence[tuple[Can, Sequence[int]]]) -> Given:
+    """What needs get of cans: the first need of each has the piece, the others a part of it."""
+    given: Given = {}
+    for each in needs:
+        each.along, each.shared = (), ""
+    for can, places in cut:
+        uses = [can.uses[at] for at in places]
+        if not uses:
+            continue
+        (part,) = lots.take(lots.of(can.part), 1, [can.part.id])
+        for number, use in enumerate(uses):
+            got = replace(use.candidate, part=part, pieces=1 if number == 0 else 0)
+            given.setdefault(use.need, []).append((got, 1))
+            if len(uses) > 1:
+                needs[use.need].along = tuple(dict.fromkeys(other.need for other in uses))
+                needs[use.need].shared = said(needs, can.sharing, part, uses)
+    return given
 
 
 def _alike(each: Asked, lots: Lots) -> list[Alike]:
@@ -232,8 +288,8 @@ def _wanting(needs: Sequence[Asked], given: Given, held: Mapping[int, Mapping[in
 
 def _why(at: int, needs: Sequence[Asked], given: Given) -> str:
     """Why a need did not get its first choice: where that one goes, and whether anything else would have done there."""
-    if needs[at].said:
-        return needs[at].said
+    if needs[at].shared or needs[at].said:
+        return needs[at].shared or needs[at].said
     if needs[at].within:
         short = f"no {needs[at].left} of them are known to be within {percent(needs[at].within)}, nor may be"
         return short if needs[at].ways else ""

@@ -12,12 +12,11 @@ from partsbin.families import Family
 from partsbin.jobs.label import label, weaker
 from partsbin.jobs.record import Opened, Wanted
 from partsbin.jobs.standing_in import pieces_for
-from partsbin.matching.answer import build
+from partsbin.matching.answer import build, build_each, build_others
 from partsbin.matching.make_ups.kinds import kinds_set_aside
 from partsbin.matching.make_ups.search import MakeUp, Stock, make_ups
 from partsbin.matching.search import Candidate, Found, run
 from partsbin.needs import Need, Request
-from partsbin.rules.serving import servers
 from partsbin.stock.acts import part_of
 from partsbin.stock.ledger import set_aside_for
 from partsbin.stock.shelf import get
@@ -46,6 +45,8 @@ class Asked:
         How much its pieces may differ, 0 where that is not asked [-].
     said : str
         What is known of pieces that must be alike.
+    shared, along : str, tuple of int
+        Of a can that serves it with others: which section goes where, and the places of all the needs that it serves.
     """
 
     job: Opened
@@ -60,6 +61,8 @@ class Asked:
     made: list[MakeUp] = field(default_factory=list)
     within: float = 0.0
     said: str = ""
+    shared: str = ""
+    along: tuple[int, ...] = ()
 
     @property
     def ways(self) -> list[Candidate]:
@@ -85,9 +88,8 @@ def asked(job: Opened, wanted: Wanted, left: int) -> Asked:
 def look(connection: Connection, each: Asked, most: int) -> None:
     """Look for single parts, so many of each family that may serve; what is set aside for its own job is on the shelf for it."""
     request = each.wanted.request(each.job)
-    pools = [run(connection, each.family, each.need, most)]
-    for name, position in servers(each.family.name, each.need.position):
-        pools.append(run(connection, *build(Request(name, request.text, position, {}, request.facts)), most))
+    asked_for = [(each.family, each.need), *build_others(request, each.need.position)]
+    pools = [run(connection, *own, most) for own in asked_for]
     least = label(each.family, request.text) if each.wanted.why else {}
     ends, usable, measure = [], [], []
     for pool in pools:
@@ -108,7 +110,7 @@ def look(connection: Connection, each: Asked, most: int) -> None:
 
 def _counted(candidate: Candidate, wanted: Wanted) -> Candidate:
     """A candidate of another family with as many pieces as make one of what is wanted."""
-    number = pieces_for(candidate.family, candidate.need, candidate.option, wanted)
+    number = pieces_for(candidate.family, candidate.need, candidate.option, wanted.family, wanted.quantity)
     return replace(candidate, pieces=number) if number > 1 else candidate
 
 
@@ -167,10 +169,7 @@ def _own(connection: Connection, request: Request, part_id: int) -> Candidate | 
     from partsbin.matching.search import brute
 
     part = part_of(connection, part_id)
-    family, need = build(request)
-    named = {family.name: (family, need)}
-    for name, position in servers(family.name, need.position):
-        named[name] = build(Request(name, request.text, position, {}, request.facts))
+    named = {family.name: (family, need) for family, need in build_each(request)}
     if part.family not in named:
         return None
     (candidate,) = brute(*named[part.family], [part])

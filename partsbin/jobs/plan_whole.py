@@ -1,7 +1,7 @@
 """Sharing out parts that may be joined: a programme in whole numbers, aim by aim, each to its proven optimum.
 
-Two parts joined take a piece of each or none: no prices of single parts say that, so the solver branches. It does so seldom:
-almost all of a plan are single parts.
+Two parts joined take a piece of each or none, the sections of a can serve several needs if the can is taken: no prices of single
+parts say that, so the solver branches. It does so seldom: almost all of a plan are single parts.
 """
 
 from __future__ import annotations
@@ -12,13 +12,15 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from partsbin.jobs.assignment import HALF, Way, shares_of
+from partsbin.jobs.assignment import HALF, Piece, Way, shares_of
 
 Numbers = npt.NDArray[np.float64]
 
 
-def assign_whole(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way]) -> list[int]:
-    """Return how many pieces of its need each way serves.
+def assign_whole(
+    wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Way], cans: Sequence[Piece] = ()
+) -> tuple[list[int], list[list[int]]]:
+    """Return how many pieces of its need each way serves, and which sections of each can serve.
 
     Parameters
     ----------
@@ -28,38 +30,51 @@ def assign_whole(wanted: Sequence[int], pieces: Sequence[int], ways: Sequence[Wa
         Pieces that each part has.
     ways : sequence of Way
         Which part, or which several, may serve which need.
+    cans : sequence of Piece
+        Pieces that may serve several needs at once.
 
     Returns
     -------
-    list of int
-        By way, in order.
+    (list of int, list of list of int)
+        By way, in order; by can, the places of the sections that serve.
 
     Notes
     -----
     HiGHS by `scipy.optimize.milp`, without a gap. What an aim comes to is a bound for the next ones. All aims but the last are
-    whole numbers, so that half of one is room for rounding and for nothing else.
+    whole numbers, so that half of one is room for rounding and for nothing else. A can is a part of which each section that
+    serves saves a part elsewhere: it counts as one for all its places together.
     """
     shares = shares_of(wanted, pieces, ways)
-    if not shares:
-        return [0] * len(ways)
+    if not shares and not cans:
+        return [0] * len(ways), []
     total = sum(wanted) + 1
-    served = np.array([[0.0, 1.0, float(total)][share.way.verdict] for share in shares]) - float(total**2)
-    moved = np.array([float(not share.kept) for share in shares])
-    parts = np.array([float(len(share.way.more)) for share in shares])
-    score = np.array([share.way.score for share in shares])
-    programme = _Programme(wanted, pieces, shares)
+    weight, sections = [0.0, 1.0, float(total)], [section for can in cans for section in can.sections]
+    dear = float(total**2)
+    served = [weight[share.way.verdict] - dear for share in shares]
+    served += [weight[section.verdict] - dear for section in sections] + [0.0] * len(cans)
+    moved = [float(not share.kept) for share in shares] + [0.0] * len(sections) + [float(not can.kept) for can in cans]
+    parts = [float(len(share.way.more)) for share in shares] + [-1.0] * len(sections) + [1.0] * len(cans)
+    score = [share.way.score for share in shares] + [section.score for section in sections] + [0.0] * len(cans)
+    programme = _Programme(wanted, pieces, shares, cans)
     for aim in (served, moved, parts):
-        programme.settle(aim)
+        programme.settle(np.array(aim))
     given = [0] * len(ways)
-    for share, number in zip(shares, np.round(programme.least(score)), strict=True):
-        given[share.index] += int(number)
-    return given
+    solution = np.round(programme.least(np.array(score))).astype(int).tolist()
+    for share, number in zip(shares, solution, strict=False):
+        given[share.index] += number
+    places = iter(solution[len(shares) :])
+    return given, [[at for at, taken in zip(range(len(can.sections)), places, strict=False) if taken] for can in cans]
 
 
 class _Programme:
-    """Whole numbers of pieces by share, within what is wanted and there, and within what earlier aims came to."""
+    """Whole numbers of pieces by share, within what is wanted and there, and within what earlier aims came to.
 
-    def __init__(self, wanted: Sequence[int], pieces: Sequence[int], shares: Sequence[Any]) -> None:
+    Behind the shares stand the sections of all cans, then the cans, each taken or not.
+    """
+
+    def __init__(
+        self, wanted: Sequence[int], pieces: Sequence[int], shares: Sequence[Any], cans: Sequence[Piece]
+    ) -> None:
         entries = [(share.way.need, at, 1) for at, share in enumerate(shares)]
         entries += [
             (len(wanted) + part, at, number)
@@ -68,7 +83,21 @@ class _Programme:
         ]
         self.entries = [(row, at, float(number)) for row, at, number in entries]
         self.room = [*map(float, wanted), *map(float, pieces)]
-        self.high = np.array([share.most for share in shares], dtype=np.float64)
+        first, sections = len(shares), sum(len(can.sections) for can in cans)
+        self.high = np.array([share.most for share in shares] + [1] * (sections + len(cans)), dtype=np.float64)
+        for at, can in enumerate(cans, len(shares) + sections):
+            self._take(can, at, first, len(wanted))
+            first += len(can.sections)
+
+    def _take(self, can: Piece, at: int, first: int, needs: int) -> None:
+        """A piece of its part if it is taken, and only then what its sections serve."""
+        self.entries.append((needs + can.part, at, 1.0))
+        for place, section in enumerate(can.sections, first):
+            self.entries.append((section.need, place, 1.0))
+        for some, most in (*((([place]), 1) for place in range(len(can.sections))), *can.limits):
+            self.entries += [(len(self.room), first + place, 1.0) for place in some]
+            self.entries.append((len(self.room), at, -float(most)))
+            self.room.append(0.0)
 
     def least(self, cost: Numbers) -> Numbers:
         """Return an optimum of one aim."""

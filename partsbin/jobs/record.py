@@ -13,6 +13,7 @@ from sqlalchemy import Connection, insert, select, update
 from partsbin.errors import RefusedError, UsageError
 from partsbin.matching.answer import build
 from partsbin.needs import Request
+from partsbin.notation.reading import NOT_UNDERSTOOD
 from partsbin.sets import SetFacts, read_facts
 from partsbin.stock.acts import Who
 from partsbin.stock.history import job_code
@@ -280,6 +281,11 @@ def numbered(connection: Connection, job: Opened) -> dict[int, Wanted]:
     query = select(table).where(table.c.job_id == job.id).order_by(table.c.id)
     rows = [dict(row) for row in connection.execute(query).mappings()]
     return {number: _wanted(row) for number, row in enumerate(rows, 1) if not row["dropped"]}
+
+
+def not_understood(job: Opened, wanted: Wanted) -> list[str]:
+    """Return what of a need's text nobody understood, as the need itself says it."""
+    return [line for line in build(wanted.request(job))[1].assumptions if NOT_UNDERSTOOD in line]
 
 
 def need_named(connection: Connection, job: Opened, text: str) -> Wanted:

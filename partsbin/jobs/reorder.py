@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -15,6 +16,7 @@ from partsbin.jobs.on_sale import Offers
 from partsbin.jobs.orders import Ordered, lines, offer_number
 from partsbin.jobs.plan import Served, plan
 from partsbin.jobs.record import Opened
+from partsbin.jobs.standing_in import NONE_LEFT, most_for, pieces_for, rests
 from partsbin.jobs.stock_rules import Level, levels
 from partsbin.jobs.unread import read_for, waiting
 from partsbin.matching.offered import Serving
@@ -40,6 +42,8 @@ class Short:
     name: str
     why: str
     rule: bool = False
+    whole: int = 1
+    """Pieces that the whole need wants, of which these are short: two diodes stand in for two valves that share the work [-]."""
 
 
 @dataclass(frozen=True)
@@ -138,6 +142,7 @@ def shortages(made: Sequence[Served]) -> list[Short]:
             served.left - served.pieces,
             f"{served.job.code} {served.name}",
             "nothing on the shelf is left for it",
+            whole=served.wanted.quantity,
         )
         for served in made
         if served.pieces < served.left and served.wanted.position
@@ -194,7 +199,9 @@ def propose(connection: Connection, jobs: Sequence[Opened], who: Who) -> Proposa
     under_way = lines(connection, coming=True)
     wanted, stand, made = _wanted(connection, jobs, who, under_way)
     unsaid = tuple(f"{served.job.code} {served.name}" for served in made if served.left and not served.wanted.position)
-    return replace(cover(connection, wanted, tuple(stand), under_way), unsaid=unsaid)
+    taken = Counter({ident: n for served in made for ident, n in served.taken().items()})
+    left = rests(connection, under_way, taken, [job.id for job in jobs])
+    return replace(cover(connection, wanted, tuple(stand), under_way, left), unsaid=unsaid)
 
 
 def _wanted(
@@ -209,7 +216,11 @@ def _wanted(
 
 
 def cover(
-    connection: Connection, wanted: Sequence[Short], stand: tuple[Level, ...] = (), under_way: Sequence[Ordered] = ()
+    connection: Connection,
+    wanted: Sequence[Short],
+    stand: tuple[Level, ...] = (),
+    under_way: Sequence[Ordered] = (),
+    left: Mapping[int, int] = NONE_LEFT,
 ) -> Proposal:
     """Return the least dear order for what is wanted.
 
@@ -218,7 +229,8 @@ def cover(
     The optimum is proven over the least dear `OF_EACH` offers of every supplier that fit each need, by the price of a piece if
     as many are bought as it wants; over more where these have too few; and over whatever of them serves another need as well.
     What fits with care is bought where of what fits there is not enough. An offer that would have to be measured first is none.
-    What is under way costs nothing any more, and serves what it is judged to serve now, whatever it was ordered for.
+    What is under way costs nothing any more, and serves what it is judged to serve now, whatever it was ordered for. Where
+    several pieces make one of what is wanted, those that came and lie there too few (`left`, by line) count with it.
     """
     if not wanted:
         return Proposal((), (), (), stand, 0, 0)
@@ -226,13 +238,13 @@ def cover(
     serving = [Serving(connection, short.request, parts) for short in wanted]
     stock = Offers(connection, {ident for each in serving for ident in each.may})
     enough = [short.pieces for short in wanted]
-    made, offers = _order(stock, wanted, serving, enough, under_way)
+    made, offers = _order(stock, wanted, serving, enough, under_way, left)
     if (
         made.short
     ):  # others may have taken what was thought enough: no need is left short that had enough for all of them
         total = sum(enough)
         enough = [total if at in made.short else n for at, n in enumerate(enough)]
-        made, offers = _order(stock, wanted, serving, enough, under_way)
+        made, offers = _order(stock, wanted, serving, enough, under_way, left)
     named = {
         row["id"]: row for row in _NAMED.of_ids(connection, [offers[at] for at in made.pieces if at < len(offers)])
     }
@@ -276,6 +288,7 @@ def _order(
     serving: Sequence[Serving],
     enough: Sequence[int],
     under_way: Sequence[Ordered],
+    left: Mapping[int, int],
 ) -> tuple[Order, list[int]]:
     """Return the least dear order over the offers that were looked at, and these: for each need as many as have enough pieces.
 
@@ -283,24 +296,49 @@ def _order(
     """
     pool: dict[int, None] = {}
     for short, each, n in zip(wanted, serving, enough, strict=True):
-        pool |= dict.fromkeys(sale.id for sale in each.least_dear(stock.sale(short.pieces), n, OF_EACH))
+        pool |= dict.fromkeys(_cheapest(each, stock, short, n))
     offers = list(pool)
-    serves = [_best(each, stock, n, offers) for each, n in zip(serving, enough, strict=True)]
+    parts = [*(stock.rows[ident][1] for ident in offers), *(line.part_id for line in under_way)]
+    serves = [_best(each, stock, short, n, offers) for each, short, n in zip(serving, wanted, enough, strict=True)]
     for each, own in zip(serving, serves, strict=True):
         here = set(each.usable({line.part_id for line in under_way}))
         own += [len(offers) + at for at, line in enumerate(under_way) if line.part_id in here]
     goods = [stock.goods[ident] for ident in offers]
-    goods += [Goods(UNDER_WAY, ((1, 0),), supply=line.coming) for line in under_way]
+    weights = {
+        (need, at): number
+        for need, own in enumerate(serves)
+        for at in own
+        if (number := _makes(serving[need], parts[at], wanted[need])) > 1
+    }
+    for at, line in enumerate(under_way, len(offers)):
+        least = min((weights.get((need, at), 1) for need, own in enumerate(serves) if at in own), default=1)
+        goods.append(Goods(UNDER_WAY, ((1, 0),), supply=line.coming + left.get(line.id, 0) % least))
     shared = {at for at, short in enumerate(wanted) if short.rule}
-    return order([short.pieces for short in wanted], serves, goods, stock.shipping, shared), offers
+    return order([short.pieces for short in wanted], serves, goods, stock.shipping, shared, weights), offers
 
 
-def _best(serving: Serving, stock: Offers, enough: int, offers: Sequence[int]) -> list[int]:
+def _cheapest(serving: Serving, stock: Offers, short: Short, enough: int) -> list[int]:
+    """Return the least dear offers of each family that serves: of what stands in, more pieces may make one."""
+    found: list[int] = []
+    for name in serving.asked:
+        times = most_for(name, short.request.family)
+        sale = stock.sale(times * short.pieces)
+        found += [each.id for each in serving.least_dear(sale, times * enough, OF_EACH, family=name)]
+    return found
+
+
+def _makes(serving: Serving, part_id: int, short: Short) -> int:
+    """How many of a part make one piece of what is short."""
+    one = serving.judged[part_id]
+    return pieces_for(one.family, one.need, one.option, short.request.family, short.whole)
+
+
+def _best(serving: Serving, stock: Offers, short: Short, enough: int, offers: Sequence[int]) -> list[int]:
     """Places of offers that fit; of those that fit with care as well only where the others have not enough."""
     parts = [stock.rows[ident][1] for ident in offers]
     usable = set(serving.usable(dict.fromkeys(parts)))
     fit = [at for at, part in enumerate(parts) if part in usable and serving.judged[part].verdict is Verdict.FITS]
-    if sum(stock.goods[offers[at]].there for at in fit) >= enough:
+    if sum(stock.goods[offers[at]].there // _makes(serving, parts[at], short) for at in fit) >= enough:
         return fit
     return [at for at, part in enumerate(parts) if part in usable]
 

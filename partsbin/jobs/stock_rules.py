@@ -12,14 +12,14 @@ from sqlalchemy import Connection, func, insert, select, update
 from partsbin.errors import UsageError
 from partsbin.families import Family
 from partsbin.jobs.orders import Ordered, by_kind, lines
+from partsbin.jobs.standing_in import pieces_for, rests
 from partsbin.jobs.usage import MOST as MOST_PIECES
 from partsbin.jobs.usage import Point, Usage, by_month, point
-from partsbin.matching.answer import build
-from partsbin.matching.candidates import brute
+from partsbin.matching.answer import build, build_each
+from partsbin.matching.candidates import Candidate, brute
 from partsbin.matching.offered import USABLE
 from partsbin.matching.search import run
 from partsbin.needs import Need, Request
-from partsbin.rules.serving import servers
 from partsbin.sets import read_facts
 from partsbin.stock.shelf import get
 from partsbin.store.offer_tables import StockRule
@@ -219,39 +219,51 @@ def levels(connection: Connection, now: datetime, under_way: Sequence[Ordered] |
 
 
 def _level(connection: Connection, rule: Rule, first: datetime, now: datetime, under_way: Sequence[Ordered]) -> Level:
-    family, need = build(rule.request())
-    asked = [(family, need)]
-    for name, position in servers(family.name, need.position):
-        asked.append(build(Request(name, rule.text, position, {}, rule.request().facts)))
-    here = sum(c.part.available for each in asked for c in run(connection, *each, MOST).usable)
-    comes = by_kind([line for line in under_way if line.family in {each.name for each, _ in asked}])
-    coming = sum(comes[part] for each in asked for part in _usable(connection, *each, comes))
+    asked = build_each(rule.request())
+    here = sum(c.part.available // _makes(c, rule) for each in asked for c in run(connection, *each, MOST).usable)
+    lines_of = [line for line in under_way if line.family in {each.name for each, _ in asked}]
+    serve = {ident: n for each in asked for ident, n in _usable(connection, *each, by_kind(lines_of), rule).items()}
+    coming = _coming(connection, lines_of, serve)
     if rule.service is None or rule.lead is None:
         return Level(rule, here, None, None, coming)
-    usage = by_month([went for each in asked for went in _went(connection, *each)], first, now)
+    usage = by_month([went for each in asked for went in _went(connection, *each, rule)], first, now)
     return Level(rule, here, point(usage, rule.service, rule.lead), usage, coming)
 
 
-def _usable(connection: Connection, family: Family, need: Need, part_ids: Iterable[int]) -> set[int]:
-    """Those of some parts that are of a family and serve a need, judged in full."""
+def _makes(one: Candidate, rule: Rule) -> int:
+    return pieces_for(one.family, one.need, one.option, rule.family)
+
+
+def _coming(connection: Connection, under_way: Sequence[Ordered], serve: Mapping[int, int]) -> int:
+    """Pieces of the need to come, line by line; where several make one, with those that came and lie there too few."""
+    some = [line for line in under_way if line.part_id in serve]
+    left = rests(connection, [line for line in some if serve[line.part_id] > 1])
+    return sum((line.coming + left.get(line.id, 0) % serve[line.part_id]) // serve[line.part_id] for line in some)
+
+
+def _usable(connection: Connection, family: Family, need: Need, part_ids: Iterable[int], rule: Rule) -> dict[int, int]:
+    """Those of some parts that are of a family and serve a need, judged in full, and how many make one piece of it."""
     parts = list(get(connection, family, sorted(set(part_ids))).values())
-    return {candidate.part.id for candidate in brute(family, need, parts) if candidate.verdict in USABLE}
+    return {one.part.id: _makes(one, rule) for one in brute(family, need, parts) if one.verdict in USABLE}
 
 
 _WENT = Statement("""
-SELECT movement.part_id, act.at, -movement.quantity FROM movement JOIN act ON act.id = movement.act_id
+SELECT movement.part_id, act.at, -sum(movement.quantity) FROM movement JOIN act ON act.id = movement.act_id
 JOIN part ON part.id = movement.part_id
 WHERE part.family = :family AND movement.word IN ('fitted', 'returned') AND act.reverses_id IS NULL
   AND NOT EXISTS (SELECT 1 FROM act AS later WHERE later.reverses_id = act.id)
-ORDER BY movement.id
+GROUP BY movement.part_id, act.id, act.at ORDER BY act.id
 """)
 
 
-def _went(connection: Connection, family: Family, need: Need) -> Iterable[tuple[datetime, int]]:
-    """When pieces of parts that serve a need were fitted, those used up by now included; what was taken back never went."""
+def _went(connection: Connection, family: Family, need: Need, rule: Rule) -> Iterable[tuple[datetime, int]]:
+    """When pieces of parts that serve a need were fitted, those used up by now included; what was taken back never went.
+
+    Where several make one, they went as one.
+    """
     rows = _WENT.rows(connection, {"family": family.name})
-    usable = _usable(connection, family, need, (row[0] for row in rows))
-    return [(_time(at), int(pieces)) for part, at, pieces in rows if part in usable]
+    usable = _usable(connection, family, need, (row[0] for row in rows), rule)
+    return [(_time(at), -(-int(pieces) // usable[part])) for part, at, pieces in rows if part in usable]
 
 
 def _time(at: Any) -> datetime:

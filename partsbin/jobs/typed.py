@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from itertools import islice
@@ -20,6 +21,8 @@ MOST_ROWS = 20_000
 
 _TABLES = (".xlsx", ".xlsm", ".json")
 _TYPED = ("designator", "description")
+_COLON = re.compile(r"\s*:\s+(?!\d+(?:[.,]\d+)?\s*(?:$|[,;)]))")
+"""A colon between two cells; before a number alone it may be a ratio's."""
 _REMARK = ("#", "//", ";")
 """What begins a line that is said to whoever reads it, not a part."""
 
@@ -74,7 +77,7 @@ def as_typed(name: str, lines: Sequence[tuple[int, str]], notes: tuple[str, ...]
     """
     if len(lines) > MOST_ROWS:
         raise UsageError(f"{name}: over {MOST_ROWS:,} rows", hint="a list of needs is that of one set")
-    parted = [(line, text, told_apart(text)) for line, text in map(_said, lines) if text]
+    parted = [(line, text, _cells(text)) for line, text in map(_said, lines) if text]
     having = [found for _, text, found in parted if any(map(str.isdigit, text))]
     if 2 * sum(found is not None for found in having) < max(len(having), 1):
         return None
@@ -82,6 +85,18 @@ def as_typed(name: str, lines: Sequence[tuple[int, str]], notes: tuple[str, ...]
         each for line, text, found in parted for each in _by_letter(line, found if found is not None else ("", text), 0)
     ]
     return Cells(name, _TYPED, rows, notes, decimal_comma(values for _, values in rows))
+
+
+def _cells(text: str) -> tuple[str, str] | None:
+    """Designators and description of a line, None where it has none; colons between its cells are no signs of what it says.
+
+    Examples
+    --------
+    >>> _cells("R1: 470k: 1/2W"), _cells("T1: output, ratio 45: 1")
+    (('R1', '470k 1/2W'), ('T1', 'output, ratio 45: 1'))
+    """
+    found = told_apart(text)
+    return None if found is None else (found[0], _COLON.sub(" ", found[1]))
 
 
 def _said(numbered: tuple[int, str]) -> tuple[int, str]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -12,18 +12,20 @@ import numpy.typing as npt
 from sqlalchemy import Connection, Engine, bindparam, insert, select, update
 
 from partsbin.checks import Verdict
+from partsbin.families import Family
 from partsbin.jobs.goods import Goods
 from partsbin.jobs.on_sale import Offers
 from partsbin.jobs.price_lists import Sold, line_reader
+from partsbin.jobs.standing_in import most_for
 from partsbin.matching.offered import OnSale, Serving
 from partsbin.memory import growing
-from partsbin.needs import Request
+from partsbin.needs import Need, Request
 from partsbin.stock.catalogue import place_offers
 from partsbin.stock.key_rows import KeyMaker
 from partsbin.stock.parts import Draft
 from partsbin.stock.price_columns import Price, together
 from partsbin.stock.shelf import Shelved
-from partsbin.stock.sieve import SEVERAL, VALUED, WIDEST, bit
+from partsbin.stock.sieve import SEVERAL, VALUED, bit
 from partsbin.store.bulk import insert_tuples
 from partsbin.store.engine import reading, writing
 from partsbin.store.offer_tables import Offer, OfferedKind
@@ -131,9 +133,10 @@ def _priced(price: Price) -> dict[str, Any]:
 
 @dataclass
 class _Ask:
-    """A need, and the lines of each supplier that may serve it, the least dear first."""
+    """A need in the words of one family, and the lines of each supplier that may serve it, the least dear first."""
 
     serving: Serving
+    family: str
     pieces: int
     queues: dict[int, npt.NDArray[np.intp]]
     may: npt.NDArray[np.bool_]
@@ -158,17 +161,13 @@ class _Waiting:
         self.least[(self.sieve & SEVERAL) > 0] = 0.0  # the price may be that of several
         self.left = np.ones(len(self.id), dtype=bool)
 
-    def may(self, serving: Serving) -> npt.NDArray[np.bool_]:
+    def may(self, family: Family, need: Need) -> npt.NDArray[np.bool_]:
         """Return which lines may serve a need."""
-        may = np.zeros(len(self.id), dtype=bool)
-        for family, need in serving.asked.values():
-            own, search = bit(family.name), family.search(need)
-            low, high = (search.low, search.high) if own & VALUED else (0.0, WIDEST)
-            here = (self.sieve & own) > 0
-            if low <= high:  # else the need names no value
-                here &= (self.low <= high) & (self.high >= low)
-            may |= here
-        return may
+        own, search = bit(family.name), family.search(need)
+        here: npt.NDArray[np.bool_] = (self.sieve & own) > 0
+        if own & VALUED and search.low <= search.high:  # else the need names no value
+            here &= (self.low <= search.high) & (self.high >= search.low)
+        return here
 
     def queues(self, may: npt.NDArray[np.bool_]) -> dict[int, npt.NDArray[np.intp]]:
         """Return lines by supplier, the least dear first."""
@@ -209,7 +208,7 @@ def read_for(
         if not wanted or not waiting(connection):
             return 0
         lines, parts = _Waiting(connection), dict[int, Shelved]()
-        asks = [_ask(connection, lines, request, pieces, each, parts) for request, pieces in wanted]
+        asks = [ask for request, pieces in wanted for ask in _asks(connection, lines, request, pieces, each, parts)]
     count, at_once, started = 0, FIRST, dict[tuple[int, int], int]()
     while chosen := _next(lines, asks, each, at_once, started):
         if count + len(chosen) > most:
@@ -225,17 +224,19 @@ def read_for(
     return 0
 
 
-def _ask(
+def _asks(
     connection: Connection, lines: _Waiting, request: Request, pieces: int, each: int, parts: dict[int, Shelved]
-) -> _Ask:
+) -> Iterator[_Ask]:
+    """Yield a need as it is asked of each family that may serve, with what is known to fit already."""
     serving = Serving(connection, request, parts)
-    may = lines.may(serving)
-    ask = _Ask(serving, pieces, lines.queues(may), may)
     known = Offers(connection, set(serving.may))
-    for sale in serving.least_dear(known.sale(pieces), pieces, each):
-        if serving.judged[sale.part_id].verdict is Verdict.FITS:
-            ask.fits.setdefault(known.rows[sale.id][2], []).append(sale)
-    return ask
+    for name, (family, need) in serving.asked.items():
+        may, many = lines.may(family, need), pieces * most_for(name, request.family)
+        ask = _Ask(serving, name, many, lines.queues(may), may)
+        for sale in serving.least_dear(known.sale(many), many, each, family=name):
+            if serving.judged[sale.part_id].verdict is Verdict.FITS:
+                ask.fits.setdefault(known.rows[sale.id][2], []).append(sale)
+        yield ask
 
 
 def _next(
@@ -264,7 +265,7 @@ def _behind(lines: _Waiting, asks: Sequence[_Ask], each: int, started: Mapping[t
 def _judge(connection: Connection, ask: _Ask, read: Sequence[Read]) -> None:
     """Note which of the lines that were read for it fit a need, and what is paid for them."""
     ask.serving.connection = connection
-    own = [line for line in read if line.family in ask.serving.asked]
+    own = [line for line in read if line.family == ask.family]
     ask.serving.add({line.part_id: line.family for line in own})
     usable = set(ask.serving.usable(dict.fromkeys(line.part_id for line in own)))
     for line in own:

@@ -8,13 +8,12 @@ from dataclasses import dataclass
 from sqlalchemy import Connection
 
 from partsbin.checks import Verdict
-from partsbin.families import Family, load
+from partsbin.families import load
 from partsbin.jobs.fitted import open_needs
 from partsbin.jobs.label import label, weaker
 from partsbin.jobs.record import Opened, Wanted, jobs
-from partsbin.matching.answer import build
+from partsbin.matching.answer import build_each
 from partsbin.matching.candidates import judge_parts
-from partsbin.needs import Need, Request
 from partsbin.rules.serving import servers
 from partsbin.stock.shelf import Shelved, get
 from partsbin.store.statements import Statement
@@ -107,17 +106,8 @@ def _families(wanted: Wanted) -> set[str]:
 def _verdicts(job: Opened, wanted: Wanted, parts: Mapping[str, list[Shelved]]) -> Iterator[tuple[int, Verdict]]:
     """Which parts would serve a need; under a guessed position none that is marked with less than the dead part."""
     least = label(load(wanted.family), wanted.text) if wanted.why else {}
-    for family, need in asked(wanted.request(job)):
+    for family, need in build_each(wanted.request(job)):
         if family.name in parts:
             for each in judge_parts(family, need, family.search(need), parts[family.name]):
                 if each.verdict is not Verdict.UNFIT and not weaker(each.option.offers, least):
                     yield each.part.id, each.verdict
-
-
-def asked(request: Request) -> list[tuple[Family, Need]]:
-    """The need, and what other families it may be served by."""
-    family, need = build(request)
-    own = [(family, need)]
-    for name, position in servers(family.name, need.position):
-        own.append(build(Request(name, request.text, position, {}, request.facts)))
-    return own

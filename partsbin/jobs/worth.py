@@ -14,7 +14,7 @@ from partsbin.families._declare import Item
 from partsbin.jobs.fitted import open_needs
 from partsbin.jobs.record import jobs
 from partsbin.jobs.stock_rules import levels
-from partsbin.jobs.wanted import asked
+from partsbin.matching.answer import build_each
 from partsbin.matching.candidates import judge_parts
 from partsbin.needs import Request
 from partsbin.reference.valves import Lineup, lineup
@@ -114,7 +114,7 @@ def _serves(family: str, what: str, valves: str, wants: list[tuple[str, Request]
     item = Item(facts or own.facts(), "salvaged", {}, valves, "", None)
     part = Shelved(-1, family, what, item, 1, 0, False, "", "", "shelf", {})
     for name, request in wants:
-        for other, need in asked(request):
+        for other, need in build_each(request):
             if other.name == family:
                 (judged,) = judge_parts(other, need, other.search(need), [part])
                 if judged.verdict is not Verdict.UNFIT:

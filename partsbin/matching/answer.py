@@ -52,6 +52,18 @@ def build(request: Request) -> tuple[Family, Need]:
     return family, family.need(replace(request, position=position))
 
 
+def build_each(request: Request) -> list[tuple[Family, Need]]:
+    """Return the family and the need of a request, then those of each other family that may serve it."""
+    family, need = build(request)
+    return [(family, need), *build_others(request, need.position)]
+
+
+def build_others(request: Request, position: str) -> list[tuple[Family, Need]]:
+    """Return the families and the needs of those that may serve a request of another family at a position."""
+    others = servers(load(request.family).name, position)
+    return [build(Request(name, request.text, at, {}, request.facts)) for name, at in others]
+
+
 def find(connection: Connection, request: Request, *, limit: int = 5, origin: str = "shelf") -> dict[str, Any]:
     """Answer from the catalogue.
 
@@ -71,11 +83,8 @@ def find(connection: Connection, request: Request, *, limit: int = 5, origin: st
     dict
         The answer of schemas/answer.json.
     """
-    family, need = build(request)
-    asked = [(family, need)]
-    for name, position in servers(family.name, need.position):
-        asked.append(build(Request(name, request.text, position, {}, request.facts)))
-    found = merged([run(connection, *each, limit, origin=origin) for each in asked], limit)
+    (family, need), *others = build_each(request)
+    found = merged([run(connection, *each, limit, origin=origin) for each in [(family, need), *others]], limit)
     found.make_ups = _make_ups(connection, family, need, found, limit) if origin == "shelf" else []
     answer = answer_of(family, need, found, recorded(connection))
     answer["beside"] = beside(connection, family, need, found)

@@ -61,6 +61,13 @@ def judge_parts(family: Family, need: Need, search: Search, parts: Sequence[Shel
     return list(best.values())
 
 
+def judge_ways(family: Family, need: Need, parts: Sequence[Shelved]) -> list[tuple[int, Candidate]]:
+    """Judge every option of each part in full, each for itself, beside its number among the part's options."""
+    pairs = [(part, number, option) for part in parts for number, option in enumerate(family.options(part.item))]
+    judged = _judge_options(family, need, family.search(need), pairs)
+    return [(number, candidate) for (_, number, _), candidate in zip(pairs, judged, strict=True)]
+
+
 def _judge_options(
     family: Family, need: Need, search: Search, pairs: Sequence[tuple[Shelved, int, Option]]
 ) -> list[Candidate]:

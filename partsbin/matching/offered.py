@@ -98,7 +98,7 @@ class Serving:
         self.may |= parts
         self.hoped |= dict.fromkeys(parts, int(Verdict.FITS))
 
-    def least_dear(self, sale: Sale, pieces: int, most: int) -> list[OnSale]:
+    def least_dear(self, sale: Sale, pieces: int, most: int, *, family: str) -> list[OnSale]:
         """Return the least dear offers of each supplier that fit; those that fit with care as well where the others have too few.
 
         Parameters
@@ -109,12 +109,15 @@ class Serving:
             How many are wanted: where the least dear few have not as many, more are looked at [-].
         most : int
             Of each supplier [-].
+        family : str
+            Of one of the families that may serve.
         """
-        hopeful = [ident for ident in self.may if self.hoped[ident] == Verdict.FITS]
+        own = [ident for ident, name in self.may.items() if name == family]
+        hopeful = [ident for ident in own if self.hoped[ident] == Verdict.FITS]
         found = self._cheapest(sale(hopeful), pieces, most, Verdict.FITS)
         left = pieces - sum(each.pieces for each in found)
         if left > 0:
-            found += self._cheapest(sale(list(self.may)), left, most, Verdict.CARE)
+            found += self._cheapest(sale(own), left, most, Verdict.CARE)
         return found
 
     def _cheapest(

@@ -231,7 +231,8 @@ def _ratings(pieces: PotentiometerPieces, fields: dict[str, object]) -> None:
         return
     volts = [(float(one.value), one.kind) for one in found.volts if one not in track]
     switch = rated(volts, [float(amperes) for amperes in found.amperes])
-    ratings = {"switch_voltage_ac": switch.ac, "switch_voltage_dc": switch.dc, "switch_current": switch.current}
+    least = min((each for each in (switch.current, switch.current_dc) if each is not None), default=None)
+    ratings = {"switch_voltage_ac": switch.ac, "switch_voltage_dc": switch.dc, "switch_current": least}
     fields |= {name: value for name, value in ratings.items() if value is not None}
     pieces.notes += switch.notes
     for doubt in switch.doubts:

@@ -95,12 +95,14 @@ def _volts_near(pieces: Sequence[Token], places: range) -> int | None:
 class Rated:
     """What a contact may break: volts of either kind, amperes, what was taken for granted, and what is in doubt.
 
-    `others` are further AC volts that the one current may belong to just as well.
+    `current_dc` is that of direct current where another one is printed beside the AC volts. `others` are further AC volts that
+    the one current may belong to just as well.
     """
 
     ac: float | None = None
     dc: float | None = None
     current: float | None = None
+    current_dc: float | None = None
     notes: list[str] = field(default_factory=list)
     doubts: list[str] = field(default_factory=list)
     others: list[float] = field(default_factory=list)
@@ -134,7 +136,11 @@ def rated(volts: Sequence[tuple[float, str]], amperes: Sequence[float]) -> Rated
             chosen.append(at)
             setattr(answer, kind, value)
     currents = [amperes[at] for at in chosen] if paired and chosen else list(amperes)
-    if currents:
+    if paired and len(chosen) == 2 and currents[0] != currents[1]:  # each kind of current with a rating of its own
+        answer.current, answer.current_dc = currents
+        answer.notes.append(f"{currents[0]:g} A of alternating, {currents[1]:g} A of direct current")
+        currents = currents[:1]
+    elif currents:
         answer.current = min(currents)
     if paired and len(volts) > len(chosen) > 0:
         answer.notes.append("rated for several volts: the pair of most volts is taken")

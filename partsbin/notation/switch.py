@@ -147,7 +147,12 @@ def read_switch(text: str) -> list[Reading]:
 def _rate(pieces: _Pieces) -> list[float]:
     """Put volts down as AC or DC; a rating of which the text does not say stays the weaker thing it may be; return further AC volts."""
     found = rated(pieces.volts, pieces.amperes)
-    for name, value in (("voltage_ac", found.ac), ("voltage_dc", found.dc), ("current", found.current)):
+    for name, value in (
+        ("voltage_ac", found.ac),
+        ("voltage_dc", found.dc),
+        ("current", found.current),
+        ("current_dc", found.current_dc),
+    ):
         if value is not None:
             pieces.found[name] = value
     pieces.notes += found.notes

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from sqlalchemy import Connection
@@ -11,8 +12,9 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from partsbin.errors import PartsbinError, RefusedError, UsageError
-from partsbin.jobs.fitted import fitted_by, open_needs
+from partsbin.jobs.fitted import fitted_by, needs_fitted_by, open_needs
 from partsbin.jobs.fitting import Spot, fit, lines_for, owed_as
+from partsbin.jobs.fitting_sections import fit_sections, judge_sections
 from partsbin.jobs.fitting_together import fit_together
 from partsbin.jobs.record import Opened, Wanted, job_named, jobs, need_of, numbered
 from partsbin.jobs.spots import Said, Told, write_down
@@ -30,9 +32,11 @@ from partsbin.stock.shelf import Shelved, id_of, number_of
 from partsbin.store.engine import reading, writing
 from partsbin.words import listed
 
-NAMES = ("part", "how", "job", "need", "family", "text", "position")
+NAMES = ("part", "how", "job", "need", "also", "family", "text", "position")
 TYPED = ("pieces", "found", "designator", "change", "instrument")
 OWED = "owed."
+MOST_SECTIONS = 16
+"""Needs that one can is fitted for beside the first, at most [-]."""
 
 
 def page(request: Asked) -> Response:
@@ -59,7 +63,10 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         if not form["job"]:
             return desk.show(request, "fit_where.html", status, places=_places(connection, form, parts[0]), **shared)
         spot = _where(form).spot(connection, ids[0])
-        judged = _judged(connection, spot, parts, form["how"])
+        spots = _spots(connection, form, ids[0])
+        judged = (
+            _sections(connection, spots, parts[0]) if form["also"] else _judged(connection, spot, parts, form["how"])
+        )
         shared["seen"] = seen_of(connection, ids)
     return desk.show(request, "fit.html", status, spot=spot, judged=judged, **shared)
 
@@ -76,6 +83,27 @@ def _where(form: Form) -> Said:
     number = count_of(form["need"], least=0)
     own = {} if number else {name: form[name] for name in ("family", "text", "position")}
     return Said(form["job"], designator=form["designator"].strip(), facts=facts_of(form), number=number, **own)
+
+
+def _spots(connection: Connection, form: Form, part_id: int) -> list[Spot]:
+    """Return where a part goes: one place, or, of a can, all whose sections it serves."""
+    where = _where(form)
+    others = [replace(where, number=count_of(number)) for number in form["also"].split()[:MOST_SECTIONS]]
+    return [each.spot(connection, part_id) for each in (where, *others)]
+
+
+def _sections(connection: Connection, spots: Sequence[Spot], part: Shelved) -> dict[str, Any]:
+    """Return how a can is judged where its sections go: as the first of them, with which section goes where."""
+    for spot in spots:
+        if (shown := _judged(connection, spot, [part], ""))["entry"]["verdict"] == "measure":
+            return shown
+    judged, where = judge_sections(connection, spots, part)
+    words = [(each.wanted, use.candidate.option.label, use.candidate.verdict.word) for each, use, _ in judged]
+    worst = max(judged, key=lambda each: each[1].candidate.verdict)
+    shown = _judged(connection, worst[0], [part], "")
+    answer = worst[2]
+    entry = (answer["candidates"] or answer["near_misses"])[0]
+    return {**shown, "entry": {**entry, "changes": [*entry["changes"], where]}, "bars": bars(entry), "sections": words}
 
 
 def _title(parts: Sequence[Shelved], how: str) -> str:
@@ -115,6 +143,7 @@ def _judged(connection: Connection, spot: Spot, parts: Sequence[Shelved], how: s
         "missing": "" if how else _missing(connection, spot, parts[0]),
         "buy": answer["buy"],
         "cautions": answer["cautions"],
+        "sections": [],
     }
 
 
@@ -163,8 +192,12 @@ def _alone(desk: Desk, request: Asked, form: Form) -> tuple[int, str]:
     try:
         with writing(desk.engine) as connection:
             refuse_stale(connection, read, str(seen))
-            spot = where.spot(connection, read)
-            done = fit(connection, spot, read, who, pieces=pieces, found=found, change=form["change"].strip())
+            spot, *others = _spots(connection, form, read)
+            change = form["change"].strip()
+            if others:
+                done = fit_sections(connection, [spot, *others], read, who, pieces=pieces, found=found, change=change)
+            else:
+                done = fit(connection, spot, read, who, pieces=pieces, found=found, change=change)
     except PartsbinError as fault:
         if told == Told():
             raise
@@ -203,7 +236,13 @@ def fitted(request: Asked) -> Response:
         lines = fitted_by(connection, job.id, request.path_params["act"])
         if not lines:
             raise UsageError(f"act {request.path_params['act']} fitted nothing that sits in {job.code}")
-        answer = _around(connection, job, lines[0])
+        around = [_around(connection, job, line) for line in lines[:1]]
+        needs = needs_fitted_by(connection, job.id, request.path_params["act"])
+        around += [_around(connection, job, {**lines[0], "need": need}) for need in needs if need != lines[0]["need"]]
+        answer = {
+            name: list(dict.fromkeys(said for each in around for said in each[name]))
+            for name in ("also", "after", "cautions")
+        }
     return desk.show(request, "fitted.html", job=job, lines=lines, answer=answer)
 
 

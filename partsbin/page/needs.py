@@ -23,6 +23,7 @@ from partsbin.jobs.record import (
     drop_need,
     job_named,
     need_numbered,
+    not_understood,
     numbered,
     place_need,
     still_open,
@@ -71,7 +72,7 @@ def add(desk: Desk, request: Asked, form: Form) -> Response:
             )  # fmt: skip
     except PartsbinError as fault:
         return _adding(desk, request, form, fault, 409)
-    return see_other(f"/job/{job.code}", f"wanted: {_name(wanted)}")
+    return see_other(f"/job/{job.code}", "; ".join([f"wanted: {_name(wanted)}", *not_understood(job, wanted)]))
 
 
 def _name(wanted: Wanted) -> str:

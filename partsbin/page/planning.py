@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from starlette.requests import Request as Asked
@@ -42,7 +42,7 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         "plan.html",
         status,
         job=job,
-        needs=[_need(served, numbers[served.wanted.id]) for served in made[at : at + A_PAGE]],
+        needs=[_need(served, numbers) for served in made[at : at + A_PAGE]],
         served=sum(served.pieces for served in made),
         total=total,
         count=len(made),
@@ -54,21 +54,24 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
     )
 
 
-def _need(served: Served, number: int) -> dict[str, Any]:
+def _need(served: Served, numbers: Mapping[int, int]) -> dict[str, Any]:
     """Return a need as the page shows it: what it gets, and where each is fitted from."""
     parts = []
+    number = numbers[served.wanted.id]
+    also = " ".join(str(numbers[wanted.id]) for wanted in served.along if wanted.id != served.wanted.id)
     for chosen, pieces in served.parts:
         entry = entry_of(chosen)
         make_up = entry["make_up"]
         single = {"part": entry["part"], "pieces": 1, "place": entry["place"]}
         each = [place for one in make_up or [single] for place in [one["part"]] * one["pieces"]]
         fields = {"part": " ".join(each), "job": served.job.code, "need": str(number)}
+        fields |= {"also": also} if also else {}
         parts.append(
             {
                 "pieces": pieces,
                 "name": said_parts(make_up, entry["option"]) if make_up else _counted(chosen),
                 "each": make_up or [single],
-                "title": entry["title"],
+                "title": f"{entry['title']}, {entry['option']}" if entry["option"] and not make_up else entry["title"],
                 "verdict": entry["verdict"],
                 "first": [card["title"] for card in entry["tests"]],
                 "changes": entry["changes"],

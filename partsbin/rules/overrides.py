@@ -137,6 +137,7 @@ FIXED = frozenset(
         "ratio_tolerance",
         "usual_primary",
         "serves",
+        "common",
         "chain_fits",
         "chain_care",
         "parallel_current",

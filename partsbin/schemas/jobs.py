@@ -7,6 +7,15 @@ from typing import Literal
 from partsbin.schemas.base import Strict
 
 
+class FittedSection(Strict):
+    """How a can that serves several needs serves one of them: by which section, with which verdict."""
+
+    need: str
+    title: str
+    verdict: Literal["fits", "care"]
+    reason: str
+
+
 class FittedPart(Strict):
     """The answer of ``fit``: `there` pieces serve a need that wants `wanted` of them, 0 where no need was named."""
 
@@ -18,6 +27,7 @@ class FittedPart(Strict):
     changes: list[str]
     counted_in: int
     make_up: list[str]
+    sections: list[FittedSection]
     wanted: int
     there: int
     after: list[str]
@@ -137,7 +147,7 @@ class JobClaim(Strict):
 
 
 class JobNeeded(Strict):
-    """The answer of ``job need``."""
+    """The answer of ``job need``; `not_understood`: what of its text nobody could read."""
 
     job: str
     number: int
@@ -145,3 +155,4 @@ class JobNeeded(Strict):
     family: str
     position: str
     pieces: int
+    not_understood: list[str]

@@ -9,7 +9,10 @@ from partsbin.schemas.shelf import WouldServe
 
 
 class PlannedPart(Strict):
-    """A part that a plan gives to a need: `pieces` of it, which serve the need `serves` times; of several joined, `how`."""
+    """A part that a plan gives to a need: `pieces` of it, which serve the need `serves` times; of several joined, `how`.
+
+    A section of a can that another need has already takes no piece.
+    """
 
     part: str
     title: str
@@ -23,7 +26,7 @@ class PlannedPart(Strict):
 
 
 class PlannedNeed(Strict):
-    """A need of a job with what it gets; nothing, and what to buy, where it is short."""
+    """A need of a job with what it gets; nothing, and what to buy, where it is short. `shares`: the needs that one can serves."""
 
     job: str
     designator: str
@@ -31,6 +34,7 @@ class PlannedNeed(Strict):
     position: str
     wanted: int
     parts: list[PlannedPart]
+    shares: list[str]
     why: str
     buy: str
 

@@ -12,6 +12,7 @@ from partsbin.circuit.networks import (
     parallel_capacitance,
     parallel_resistance,
     series_capacitance,
+    worst_balanced_share,
     worst_series_share,
 )
 from partsbin.circuit.potentiometers import across_track, level, loaded_fraction, loaded_input
@@ -101,6 +102,18 @@ def _string(v: Values) -> Sequence[float]:
         share / rating,
         n * rating,
     )
+
+
+def _shares(v: Values) -> Sequence[float]:
+    """The most volts on each capacitor of a string with a resistor of its own across it, and the most watts in that."""
+    ohms = [v[name] for name in ("first", "second", "third")]
+    there = [each for each in ohms if not math.isnan(each)]
+    made: list[float] = []
+    for at, own in enumerate(ohms):
+        others = [each for place, each in enumerate(there) if place != at]
+        share = worst_balanced_share(v["bus"], v["difference"], v["tolerance"], own, *others)
+        made += [share, share**2 / (own * (1 - v["tolerance"]))]
+    return made
 
 
 def _loading(v: Values) -> Sequence[float]:
@@ -200,6 +213,30 @@ PARTS = (
         "worked",
         _capacitors,
         "sections of one can share their minus: they cannot stand in series",
+    ),
+    Calculation(
+        "shares",
+        "volts on capacitors in series with resistors of any values across them",
+        (
+            Input("bus", "V", "volts across all, steady", least=1.0),
+            Input("first", "ohm", "resistor across the first", least=1e3),
+            Input("second", "ohm", "resistor across the second", least=1e3),
+            Input("third", "ohm", "resistor across the third, where there is one", math.nan, 1e3),
+            Input("difference", "A", "difference of their leakage", 0.5e-3, 0.0),
+            Input("tolerance", "-", "tolerance of the resistors as a fraction", 0.05, 0.0, 0.99),
+        ),
+        (
+            ("share_first", "V", "across the first at most"),
+            ("power_first", "W", "in its resistor at most"),
+            ("share_second", "V", "across the second at most"),
+            ("power_second", "W", "in its resistor at most"),
+            ("share_third", "V", "across the third at most"),
+            ("power_third", "W", "in its resistor at most"),
+        ),
+        "U₁ = R₁ (U + ΔI Σ Rⱼ) / (R₁ + Σ Rⱼ)",
+        "worked",
+        _shares,
+        HV,
     ),
     Calculation(
         "string",

@@ -12,11 +12,12 @@ from partsbin.errors import RefusedError
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.donors import Chassis, note_sitting
+from partsbin.stock.instruments import accuracies
 from partsbin.stock.ledger import Line, act, undo
 from partsbin.stock.parts import Draft
 from partsbin.stock.shelf import id_of, number_of
 from partsbin.stock.stripping import Sitting, Taken
-from partsbin.store.engine import writing
+from partsbin.store.engine import reading, writing
 from partsbin.store.tables import Movement, table_of
 
 
@@ -68,7 +69,7 @@ def strip_lines(
     Yielded
         Every line with what it was taken for.
     """
-    sitting, taken = Sitting(donor.code, place), []
+    sitting, taken = Sitting(donor.code, place, accuracies(connection)), []
     drafts: list[Draft] = []
     for number, line in enumerate(lines, 1):
         found = sitting.take(line)
@@ -151,11 +152,16 @@ class LineByLine:
 
     def look(self, line: str, chosen: int = 0) -> Taken:
         """Understand a line without taking it: nothing is written, the next line is read as if this one had not been."""
-        return replace(self.sitting).take(line, chosen=chosen)
+        return self._next().take(line, chosen=chosen)
+
+    def _next(self) -> Sitting:
+        """The sitting as the next line finds it, with the instruments as they are recorded now."""
+        with reading(self.engine) as connection:
+            return replace(self.sitting, accuracies=accuracies(connection))
 
     def take(self, line: str, who: Who, chosen: int = 0) -> tuple[Taken, str]:
         """Understand a line and write what it says; return what it was taken for, and the part's number if there is one."""
-        after = replace(self.sitting)
+        after = self._next()
         taken, entry = after.take(line, chosen=chosen), None
         if taken.draft is not None:
             with writing(self.engine) as connection:

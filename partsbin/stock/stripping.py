@@ -8,13 +8,14 @@ with ``#`` is a remark.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from partsbin.errors import PartsbinError, RefusedError, UsageError
 from partsbin.families import Family, load, names
-from partsbin.families._declare import CONDITIONS
+from partsbin.families._declare import CONDITIONS, INSTRUMENTS
+from partsbin.notation.choices import exactly
 from partsbin.notation.reading import Reading
 from partsbin.stock.describe import facts_from, family_by_words, part_fields, readings_of, refuse_broken
 from partsbin.stock.draft import condition_named
@@ -33,6 +34,7 @@ _MORE = re.compile(
 )
 _PLACE = re.compile(r"(?:place|in|into|ort|fach|kiste)\b[\s:=]*(.+)", re.I)
 _READ = re.compile(r"(?:read|reads|reading|measured|gemessen)\b[\s:=]*(.+)", re.I)
+_WITH = re.compile(r"\s+(?:with|mit)\s+(?:the |my |dem |der )?(.+)$", re.I)
 _NOTE = re.compile(r"(?:note|notiz)\b[\s:=]*(.+)", re.I)
 
 
@@ -74,10 +76,13 @@ class Sitting:
         The donor's code.
     place : str
         Where parts go until a line says otherwise.
+    accuracies : mapping of str to str
+        Of the bench's instruments, as recorded: a reading taken ``with LCR`` gets its half-width from them.
     """
 
     donor: str
     place: str = ""
+    accuracies: Mapping[str, str] = field(default_factory=dict)
     last: Draft | None = field(default=None, repr=False)
 
     def take(self, line: str, *, chosen: int = 0) -> Taken:
@@ -169,7 +174,7 @@ class Sitting:
             if place := _PLACE.fullmatch(said):
                 draft = replace(draft, place=place[1].strip())
             elif reading := _READ.fullmatch(said):
-                draft = replace(draft, readings=(*draft.readings, *_readings(load(draft.family), reading[1])))
+                draft = replace(draft, readings=(*draft.readings, *self._readings(load(draft.family), reading[1])))
             elif note := _NOTE.fullmatch(said):
                 draft = replace(draft, note=note[1].strip())
             elif (more := _MORE.fullmatch(said)) or re.fullmatch(r"\d{1,6}", said):
@@ -181,6 +186,14 @@ class Sitting:
                 draft, told = _worded(draft, said)
                 doubts += told
         return draft, tuple(doubts)
+
+    def _readings(self, family: Family, text: str) -> tuple[NewReading, ...]:
+        """Readings of a part, by what is named behind them: ``capacitance=15.2uF, leakage=20uA@350V with LCR``."""
+        said = _WITH.search(text)
+        instrument = (exactly(said[1], INSTRUMENTS) or said[1].strip()) if said else ""
+        words = [piece for piece in re.split(r",\s+(?=[a-z])", text[: said.start()] if said else text) if piece.strip()]
+        taken = read_taken(family, words, instrument=instrument, accuracy=self.accuracies.get(instrument, ""))
+        return tuple(taken)
 
     def _more(self, text: str, more: re.Match[str], further: Sequence[str]) -> Taken:
         if self.last is None:
@@ -213,10 +226,6 @@ def _agreed(found: Sequence[Reading], family: Family) -> tuple[dict[str, object]
     first = found[0].fields
     same = {name: v for name, v in first.items() if all(r.fields.get(name) == v for r in found[1:])}
     return part_fields(dict(same), family)
-
-
-def _readings(family: Family, text: str) -> tuple[NewReading, ...]:
-    return tuple(read_taken(family, [piece for piece in re.split(r",\s+(?=[a-z])", text) if piece.strip()]))
 
 
 def _counted(draft: Draft, pieces: int, rough: bool, words: str) -> tuple[Draft, list[str]]:

@@ -17,6 +17,7 @@ from partsbin.circuit.networks import (
     parallel_resistance,
     series_capacitance,
     series_shares,
+    worst_balanced_share,
     worst_series_share,
 )
 from tests.circuit.shapes import breaches
@@ -184,6 +185,38 @@ def test_the_form_in_circulation_overloads_the_best_of_three_parts() -> None:
     assert _voltage_of_the_best_part(3, 300e3, 1200.0, 0.5e-3) == pytest.approx(500.0, rel=1e-9)
 
 
+def test_two_equal_resistors_share_as_published() -> None:
+    """The formula for two, turned round."""
+    assert worst_balanced_share(800.0, 0.2e-3, 0.0, 500e3, 500e3) == published(
+        450.0, "va1d", of=worst_balanced_share, where="its formula with these figures"
+    )
+
+
+@given(
+    st.lists(st.floats(10e3, 1e6), min_size=2, max_size=4),
+    st.floats(0.0, 0.2),
+    st.floats(0.0, 1e-3),
+)
+def test_no_resistors_and_leakages_within_their_limits_give_a_part_more(
+    nominal: list[float], tolerance: float, difference: float
+) -> None:
+    """Every corner of the resistors' tolerances, the first part leaking least: solved by the one current through all."""
+    worst = worst_balanced_share(600.0, difference, tolerance, *nominal)
+    found = []
+    for signs in itertools.product((-1, 1), repeat=len(nominal)):
+        ohms = [own * (1 + sign * tolerance) for own, sign in zip(nominal, signs, strict=True)]
+        leaks = [0.0] + [difference] * (len(ohms) - 1)
+        current = (600.0 + sum(r * i for r, i in zip(ohms, leaks, strict=True))) / sum(ohms)
+        volts = [r * (current - i) for r, i in zip(ohms, leaks, strict=True)]
+        assert sum(volts) == pytest.approx(600.0)
+        if min(volts) >= 0:  # a leak that drains its part is no longer a current of its own
+            found.append(volts[0])
+    assert not found or max(found) <= worst * (1 + 1e-9)
+    corner = [-1] * len(nominal)
+    if len(found) == 2 ** len(corner):
+        assert max(found) == pytest.approx(worst)
+
+
 @pytest.mark.parametrize(
     ("function", "args"),
     [
@@ -193,6 +226,7 @@ def test_the_form_in_circulation_overloads_the_best_of_three_parts() -> None:
         (series_shares, (22e-6, 18e-6, 600.0)),
         (worst_series_share, (600.0, 0.2, 2.0)),
         (balance_resistor, (450.0, 800.0, 0.2e-3, 2.0)),
+        (worst_balanced_share, (800.0, 0.2e-3, 0.05, 500e3, 470e3)),
     ],
 )
 def test_network_formulas_keep_their_shape(function: Any, args: tuple[Any, ...]) -> None:

@@ -169,7 +169,14 @@ def test_a_valve_is_understood_as_text_by_the_line_up_and_as_a_fact() -> None:
 
 def test_current_of_the_line_up_is_the_sum_of_its_anodes_and_screens() -> None:
     """From the tables, where nobody gave it."""
-    assert 0.06 < need("", "replaces-valve", LINEUP).number("current") < 0.08
+    assert 0.06 < need("", "replaces-valve", LINEUP).number("drawn") < 0.08
+
+
+def test_a_rectifier_must_give_what_the_valves_draw_at_most() -> None:
+    """The tables list no screen of AL4: the rail is reckoned with its anode, the rectifier with a quarter more."""
+    asked = need("", "replaces-valve", "lineup=AL4 AZ1", "secondary=300-0-300")
+    assert asked.number("drawn") == by_hand(0.036, "the anode of AL4", of=load)
+    assert asked.number("current") == by_hand(0.045, "36 mA · 1.25", of=load)
 
 
 def test_two_in_series_bear_less_than_twice_the_volts() -> None:

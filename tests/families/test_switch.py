@@ -24,6 +24,7 @@ def good(rng: np.random.Generator) -> dict[str, Any]:
     return {
         "poles": rng.integers(2, 5, N).astype(float), "poles_low": np.full(N, 2.0), "poles_high": np.full(N, 4.0),
         "voltage_ac": rng.uniform(250, 500, N), "voltage_dc": rng.uniform(500, 800, N), "current": rng.uniform(2, 16, N),
+        "current_dc": np.full(N, np.nan),
         "action": np.full(N, "toggle", object), "condition": np.full(N, "new", object),
         "contact": np.full(N, np.nan), "insulation": np.full(N, np.nan), "insulation_volts": np.full(N, np.nan),
     }  # fmt: skip
@@ -49,6 +50,7 @@ SPOILS = [
     ("momentary at HT", "ht", ("rail=250",), {"action": "momentary"}),
     ("no DC rating at HT", "ht", ("secondary=250-0-250",), {"voltage_dc": np.nan}),
     ("DC rating under the cold start", "ht", ("rail=250",), {"voltage_dc": 380.0}),
+    ("AC amperes at HT", "ht", ("rail=250", "current=1"), {"current_dc": 0.5}),
     ("leaking", "mains", ("chassis=floating",), {"insulation": 1e6, "insulation_volts": 500.0}),
 ]
 
@@ -91,3 +93,34 @@ def test_an_everyday_switch_fits(text: str, position: str, facts: tuple[str, ...
 def test_a_switch_that_springs_back_is_read_as_momentary(text: str) -> None:
     """In words of both languages, and in the brackets of catalogues."""
     assert {reading.fields["action"] for reading in read_switch(text)} == {"momentary"}
+
+
+@pytest.mark.parametrize(
+    ("position", "facts", "verdict"),
+    [
+        ("mains", ("chassis=live", "current=2"), Verdict.FITS),
+        ("ht", ("secondary=120-0-120", "current=100mA"), Verdict.FITS),
+        ("ht", ("secondary=120-0-120", "current=800mA"), Verdict.UNFIT),
+        ("selector", ("current=1",), Verdict.UNFIT),
+    ],
+)
+def test_each_kind_of_current_is_held_against_its_own_rating(
+    position: str, facts: tuple[str, ...], verdict: Verdict
+) -> None:
+    """6 A of alternating current say nothing of the arc of direct current; where the kind is not known the less counts."""
+    (reading,) = read_switch("DPST toggle 6A 250VAC / 0.5A 220VDC")
+    (option,) = SWITCH.options(Item(SWITCH.facts.model_validate(reading.fields), "new"))
+    columns = columns_of([option], SWITCH.quantities, SWITCH.words)
+    assert verdicts(position, columns, *facts) == {verdict}
+
+
+def test_a_title_is_read_as_the_switch_that_it_is_of() -> None:
+    """Both ratings stand in it, each with its current."""
+    (reading,) = read_switch("DPST toggle 6A 250VAC / 0.5A 220VDC")
+    (again,) = read_switch(SWITCH.title(SWITCH.facts.model_validate(reading.fields)))
+    assert {name: again.fields.get(name) for name in ("voltage_ac", "voltage_dc", "current", "current_dc")} == {
+        "voltage_ac": 250.0,
+        "voltage_dc": 220.0,
+        "current": 6.0,
+        "current_dc": 0.5,
+    }

@@ -11,7 +11,8 @@ import numpy as np
 import pytest
 from scipy.optimize import linear_sum_assignment
 
-from partsbin.jobs.assignment import CARE, FITS, MEASURE, Way, assign
+from partsbin.jobs.assignment import CARE, FITS, MEASURE, Piece, Section, Way, assign
+from partsbin.jobs.plan_whole import assign_whole
 
 Value = tuple[int, int, int, int, float]
 
@@ -176,3 +177,88 @@ def test_a_pair_gives_way_where_a_single_part_leaves_more_served() -> None:
     """Taking the best one after the other would spend both pieces on the first need."""
     ways = [Way(0, 0, FITS, 0.0, 0, (0,)), Way(0, 1, CARE, 0.5), Way(1, 0, FITS, 0.0), Way(2, 0, FITS, 0.0)]
     assert assign([1, 1, 1], [2, 1], ways) == [0, 1, 1, 1]
+
+
+def _cans(seed: int) -> tuple[list[int], list[int], list[Way], list[Piece]]:
+    """As above, with two pieces of cans whose three sections may serve needs alone or two together."""
+    wanted, pieces, ways = _joined(seed)
+    draw = random.Random(f"cans {seed}")
+    cans = []
+    for _ in range(2):
+        sections, taken = [], []
+        for need in range(4):
+            for own in ((0,), (1,), (2,), (0, 1)):
+                if draw.random() < 0.4:
+                    sections.append(Section(need, draw.choice((FITS, CARE, MEASURE)), round(draw.random(), 3)))
+                    taken.append(own)
+        limits = [([at for at, own in enumerate(taken) if section in own], 1) for section in range(3)]
+        limits.append(([at for at, section in enumerate(sections) if section.need == 0], 1))
+        cans.append(Piece(draw.randrange(4), draw.random() < 0.3, tuple(sections), tuple(limits)))
+    return wanted, pieces, draw.sample(ways, min(len(ways), 8)), cans
+
+
+def _worth_of_can(can: Piece, places: tuple[int, ...]) -> tuple[float, ...]:
+    """What a piece of a can adds: a place for each section that serves, one part for all of them."""
+    if not places:
+        return (0, 0, 0, 0, 0, 0.0)
+    verdicts = [can.sections[at].verdict for at in places]
+    score = round(sum(can.sections[at].score for at in places), 6)
+    return (-len(places), verdicts.count(MEASURE), verdicts.count(CARE), int(not can.kept), 1 - len(places), score)
+
+
+def _moved(ways: list[Way], flows: list[int]) -> tuple[float, ...]:
+    """The worth with what is moved counted, not what is kept: a can is one piece for several places."""
+    served, measure, care, kept, parts, score = _worth(ways, flows)
+    return (served, measure, care, kept - served, parts, score)
+
+
+def _allowed(can: Piece) -> list[tuple[int, ...]]:
+    every = range(len(can.sections))
+    return [
+        places
+        for size in range(4)
+        for places in itertools.combinations(every, size)
+        if all(len(set(some) & set(places)) <= most for some, most in can.limits)
+    ]
+
+
+def _best_with_cans(wanted: list[int], pieces: list[int], ways: list[Way], cans: list[Piece]) -> tuple[float, ...]:
+    """Every choice of sections of both cans is tried, then way after way for what is left."""
+
+    @functools.cache
+    def best(at: int, open_: tuple[int, ...], left: tuple[int, ...]) -> tuple[float, ...]:
+        if at == len(ways):
+            return (0, 0, 0, 0, 0, 0.0)
+        way, found = ways[at], []
+        for number in range(open_[way.need] + 1):
+            rest = [there - number * way.uses.get(part, 0) for part, there in enumerate(left)]
+            if min(rest) < 0:
+                break
+            wants = tuple(n - number * (need == way.need) for need, n in enumerate(open_))
+            own = _moved([way], [number])
+            found.append(tuple(a + b for a, b in zip(own, best(at + 1, wants, tuple(rest)), strict=True)))
+        return min(found)
+
+    found = []
+    for chosen in itertools.product(*map(_allowed, cans)):
+        open_, left = list(wanted), list(pieces)
+        for can, places in zip(cans, chosen, strict=True):
+            left[can.part] -= bool(places)
+            for at in places:
+                open_[can.sections[at].need] -= 1
+        if min(open_) < 0 or min(left) < 0:
+            continue
+        own = [_worth_of_can(can, places) for can, places in zip(cans, chosen, strict=True)]
+        found.append(tuple(map(sum, zip(*own, best(0, tuple(open_), tuple(left)), strict=True))))
+    return min(found)
+
+
+@pytest.mark.parametrize("seed", range(60))
+def test_with_cans_that_serve_several_needs_no_other_way_of_sharing_is_better(seed: int) -> None:
+    """Sections go to one need each, a can is one piece, and nothing serves more than it may."""
+    wanted, pieces, ways, cans = _cans(seed)
+    flows, cut = assign_whole(wanted, pieces, ways, cans)
+    own = [_worth_of_can(can, tuple(places)) for can, places in zip(cans, cut, strict=True)]
+    assert all(tuple(places) in _allowed(can) for can, places in zip(cans, cut, strict=True))
+    worth = tuple(map(sum, zip(*own, _moved(ways, flows), strict=True)))
+    assert worth == pytest.approx(_best_with_cans(wanted, pieces, ways, cans))

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import product
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from partsbin.jobs.buying import order
-from partsbin.jobs.goods import LINE, Goods, Shipping
+from partsbin.jobs.buying import ONE_EACH, order
+from partsbin.jobs.goods import LINE, Goods, Shipping, Weights
 
 MOST = 6
 
@@ -32,26 +33,41 @@ def _cases(draw: st.DrawFn) -> tuple[list[int], list[list[int]], list[Goods], di
     return wanted, serving, goods, shipping
 
 
-def _served(wanted: list[int], serving: list[list[int]], pieces: tuple[int, ...]) -> int:
+@st.composite
+def _weighed(draw: st.DrawFn) -> tuple[tuple[list[int], list[list[int]], list[Goods], dict[int, Shipping]], Weights]:
+    case = draw(_cases())
+    weights = {(need, a): draw(st.integers(1, 3)) for need, own in enumerate(case[1]) for a in own}
+    return case, weights
+
+
+def _served(wanted: list[int], serving: list[list[int]], pieces: tuple[int, ...], weights: Weights) -> int:
     """Most pieces of all needs that these articles serve: every split of the first need's share tried."""
+
+    def make(need: int, own: Sequence[int]) -> int:
+        return min(wanted[need], sum(own[a] // weights.get((need, a), 1) for a in serving[need]))
+
     if len(wanted) == 1:
-        return min(wanted[0], sum(pieces[a] for a in serving[0]))
+        return make(0, pieces)
     best = 0
     for taken in product(*(range(pieces[a] + 1) if a in serving[0] else (0,) for a in range(len(pieces)))):
-        first = min(wanted[0], sum(taken))
-        second = min(wanted[1], sum(pieces[a] - taken[a] for a in serving[1]))
-        best = max(best, first + second)
+        best = max(best, make(0, taken) + make(1, [n - t for n, t in zip(pieces, taken, strict=True)]))
     return best
 
 
 def _brute(
-    wanted: list[int], serving: list[list[int]], goods: list[Goods], shipping: dict[int, Shipping]
+    wanted: list[int],
+    serving: list[list[int]],
+    goods: list[Goods],
+    shipping: dict[int, Shipping],
+    weights: Weights = ONE_EACH,
 ) -> tuple[int, int]:
     """Most pieces served, and the least that so many cost: every number of packs of every article tried."""
     found: list[tuple[int, int]] = []
     useful = {a for own in serving for a in own}
+    taken = [sum(n * weights.get((at, a), 1) for at, n in enumerate(wanted)) for a in range(len(goods))]
+    top = [max(2 * MOST + 2, n + 2) for n in taken]
     for pieces in product(
-        *(range(0, 2 * MOST + 3, item.pack) if a in useful else (0,) for a, item in enumerate(goods))
+        *(range(0, top[a] + item.pack, item.pack) if a in useful else (0,) for a, item in enumerate(goods))
     ):
         paid: dict[int, int] = {}
         for n, item in zip(pieces, goods, strict=True):
@@ -62,7 +78,7 @@ def _brute(
                 paid[item.supplier] = paid.get(item.supplier, 0) + n * price
         else:
             cost = sum(paid.values()) + sum(shipping[s].of(sum_) for s, sum_ in paid.items())
-            found.append((-_served(wanted, serving, pieces), cost))
+            found.append((-_served(wanted, serving, pieces, weights), cost))
     most, least = min(found)
     return -most, least
 
@@ -79,6 +95,29 @@ def test_no_order_serves_more_or_costs_less(
     most, least = _brute(wanted, serving, goods, shipping)
     assert served == most
     assert least <= made.goods + made.shipping <= least + LINE * len(goods)
+
+
+@settings(max_examples=60, deadline=None)
+@given(_weighed())
+def test_no_order_costs_less_where_several_pieces_make_one(
+    weighed: tuple[tuple[list[int], list[list[int]], list[Goods], dict[int, Shipping]], Weights],
+) -> None:
+    """One piece of a need takes one, two or three of an article, as a rectifier valve takes two diodes."""
+    (wanted, serving, goods, shipping), weights = weighed
+    made = order(wanted, serving, goods, shipping, weights=weights)
+    served = sum(wanted) - sum(made.short.values())
+    most, least = _brute(wanted, serving, goods, shipping, weights)
+    assert served == most
+    assert least <= made.goods + made.shipping <= least + LINE * len(goods)
+    for article, n in made.pieces.items():
+        taken = sum(k * weights[need, a] for (need, a), k in made.serves.items() if a == article)
+        assert taken <= n
+
+
+def test_two_that_make_one_are_bought_for_each_piece() -> None:
+    """By hand: three valves take six diodes at 3, 18 in all; one at 10 each would be 30."""
+    made = order([3], [[0, 1]], [Goods(1, ((1, 3),)), Goods(1, ((1, 10),))], {1: Shipping()}, weights={(0, 0): 2})
+    assert (made.pieces, made.serves, made.goods) == ({0: 6}, {(0, 0): 3}, 18)
 
 
 def test_more_are_bought_where_that_costs_less() -> None:

@@ -12,10 +12,12 @@ from sqlalchemy import Connection, text
 from partsbin.errors import RefusedError
 from partsbin.jobs.fitted import fittings_of
 from partsbin.jobs.fitting import Spot, fit
+from partsbin.jobs.fitting_sections import fit_sections
 from partsbin.jobs.fitting_together import fit_together
 from partsbin.jobs.plan import Served, plan, reserve
 from partsbin.jobs.record import add_need, job_of, needs_of
 from partsbin.matching.make_ups.search import MakeUp
+from partsbin.matching.search import Candidate
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text
@@ -33,8 +35,12 @@ def _reserve(connection: Connection, who: Who, jobs: tuple[int, ...]) -> None:
 
 
 def _fit(connection: Connection, who: Who, served: Served) -> None:
-    """Fit what the plan gives first."""
+    """Fit what the plan gives first; a can for all that it serves."""
     each, pieces = served.parts[0]
+    if len(served.along) > 1 and isinstance(each, Candidate):
+        spots = [Spot(served.job, wanted.request(served.job), wanted) for wanted in served.along]
+        fit_sections(connection, spots, each.part.id, who)
+        return
     spot = Spot(served.job, served.wanted.request(served.job), served.wanted)
     if isinstance(each, MakeUp):
         idents = [member.part.id for member in each.members]
@@ -53,6 +59,7 @@ class Planning(Bench):
         drafts = [
             draft_from_text("22n 630V polypropylene", family="capacitor", count=3, condition="new")[0],
             draft_from_text("47n 250V polyester", family="capacitor", count=1, condition="new")[0],
+            draft_from_text("32+32uF 450V electrolytic", family="capacitor", count=1, condition="new")[0],
         ]
         with writing(self.engine) as connection:
             shelve(connection, drafts, at=START, by="the shop")
@@ -62,6 +69,8 @@ class Planning(Bench):
                 add_need(
                     connection, job, "capacitor", "47n", "coupling", designator="C2", facts=["rail=140"], quantity=2
                 )
+                for name, position in (("C3a", "smoothing"), ("C3b", "decoupling")):
+                    add_need(connection, job, "capacitor", "32uF", position, designator=name, facts=["rail=240"])
 
     @rule(by=st.sampled_from(PEOPLE), jobs=st.sampled_from(SETS), cut=st.none() | st.integers(0, 40))
     def plan_and_set_aside(self, by: str, jobs: tuple[int, ...], cut: int | None) -> None:
@@ -95,10 +104,12 @@ class Planning(Bench):
             for job in jobs:
                 inside: dict[Any, int] = {}
                 for entry in fittings_of(connection, job.id):
-                    inside[entry["need"]] = inside.get(entry["need"], 0) + entry["pieces"]
+                    for name in entry["designator"].split(", "):  # a can's are those of all that it serves
+                        key = name or entry["need"]
+                        inside[key] = inside.get(key, 0) + entry["pieces"]
                 for wanted in needs_of(connection, job):
                     open_ = left.get((job.id, wanted.id), 0)
-                    assert open_ + inside.get(wanted.id, 0) >= wanted.quantity
+                    assert open_ + inside.get(wanted.designator or wanted.id, 0) >= wanted.quantity
 
 
 def _there(connection: Connection) -> dict[int, int]:

@@ -162,3 +162,25 @@ def test_what_is_no_text_is_refused_in_words(tmp_path: Path, given: bytes) -> No
     partsbin("job", "open", "intercom", db=db)
     ran = partsbin("job", "need", "1", "--file", str(file), db=db)
     assert (ran.code, ran.err.startswith("partsbin: list.txt: ")) == (2, True)
+
+
+def test_a_list_parted_by_colons_is_read(tmp_path: Path, store: Engine) -> None:
+    """Behind the designator and between what is said of the part."""
+    text = "C1: 0.1uF: 350V\nR1: 470k: 1/2W\nR2: 1k : 1 W\nV1: EL84: output\n"
+    found = read(tmp_path, store, text, "chassis=floating")
+    assert {name: (entry.fate, entry.text) for name, entry in found.items()} == {
+        "C1": ("wanted", "0.1 µF 350 V"),
+        "R1": ("wanted", "470 kΩ 0.5 W"),
+        "R2": ("wanted", "1 kΩ 1 W"),
+        "V1": ("wanted", "EL84"),
+    }
+
+
+def test_a_need_says_what_of_its_text_nobody_understood(tmp_path: Path) -> None:
+    """Where it is noted, and wherever something is looked for by it."""
+    db = tmp_path / "shelf.sqlite"
+    partsbin("job", "open", "intercom", "-w", "rail=250", db=db)
+    words = ("22n 350V zzq", "-p", "coupling")
+    said = "the dead part: not understood: 'zzq'"
+    assert partsbin("job", "need", "1", "capacitor", *words, "--json", db=db).json()["not_understood"] == [said]
+    assert said in partsbin("find", "capacitor", *words, "-w", "rail=250", db=db).out

@@ -16,13 +16,23 @@ READ: list[tuple[str, dict[str, Any], bool]] = [
     ("rotary switch 2 pole 6 way", {"poles": 2, "ways": 6, "action": "rotary"}, True),
     ("slide switch 16 V 1 A", {"action": "slide", "voltage_dc": 16.0, "current": 1.0}, False),
     ("4P3W wafer", {"poles": 4, "ways": 3, "action": "rotary"}, True),
-    ("switch 6A 250VAC / 0.5A 220VDC", {"voltage_ac": 250.0, "voltage_dc": 220.0, "current": 0.5}, False),
+    (
+        "switch 6A 250VAC / 0.5A 220VDC",
+        {"voltage_ac": 250.0, "voltage_dc": 220.0, "current": 6.0, "current_dc": 0.5},
+        True,
+    ),
+    (
+        "switch 3A 250VAC / 6A 125VAC / 1A 30VDC",
+        {"voltage_ac": 250.0, "voltage_dc": 30.0, "current": 3.0, "current_dc": 1.0},
+        True,
+    ),
+    ("switch 3A 250VAC / 3A 30VDC", {"voltage_ac": 250.0, "voltage_dc": 30.0, "current": 3.0}, True),
 ]
 
 
 @pytest.mark.parametrize(("text", "fields", "sure"), READ)
 def test_poles_action_and_rating_are_read(text: str, fields: dict[str, Any], sure: bool) -> None:
-    """Few volts without a word are direct current; of several currents the smallest counts."""
+    """Few volts without a word are direct current; each kind of current has its own amperes."""
     (reading,) = read_switch(text)
     assert (reading.fields, reading.sure) == (fields, sure)
 

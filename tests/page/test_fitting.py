@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -9,7 +10,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 
-from partsbin.jobs.record import add_need, open_job
+from partsbin.jobs.record import add_need, job_of, open_job
 from partsbin.stock.acts import scrap
 from partsbin.store.engine import open_store, writing
 from tests.page.visit import OTHER, SCRIPT, Visit, count, hidden, said, shelve, visiting
@@ -129,6 +130,22 @@ def test_several_parts_joined_are_fitted_as_one(visit: Visit, engine: Engine) ->
     assert (answer.status_code, count(engine, FITTED)) == (200, 2)
 
 
+def test_a_can_is_fitted_for_all_that_the_plan_says_it_serves(visit: Visit, engine: Engine) -> None:
+    """The plan's link names both needs, the page which section is whose; one piece goes, and both are served."""
+    shelve(engine, "32+32uF 450V electrolytic", count=1)
+    with writing(engine) as connection:
+        job = job_of(connection, 1)
+        for name, position in (("C9a", "smoothing"), ("C9b", "decoupling")):
+            add_need(connection, job, "capacitor", "32uF 350V", position, designator=name, facts=["rail=250"])
+    plan = visit.get("/job/J-0001/plan")
+    (link,) = set(re.findall(r'href="(/fit\?[^"]*also=3)"', plan))
+    page = visit.get(html.unescape(link))
+    assert set(re.findall(r"<p>(section \d) for", page)) == {"section 1", "section 2"}
+    answer = visit.post("/fit/do", **{name: hidden(page, name) for name in ("part", "job", "need", "also", "seen")})
+    assert (answer.status_code, count(engine, FITTED)) == (200, 1)
+    assert "at C9a, C9b" in answer.text
+
+
 def test_the_danger_of_a_reading_stands_by_it_where_parts_are_joined(visit: Visit, engine: Engine) -> None:
     """Nothing is typed there, yet the reading is taken: under test volts, as of a part alone."""
     shelve(engine, "10n 630V mica", condition="salvaged", count=2)
@@ -151,7 +168,7 @@ def test_a_piece_is_set_aside_for_a_job_from_the_card(visit: Visit, engine: Engi
     assert count(engine, "SELECT aside FROM movement WHERE job_id = 1") == 1
 
 
-@pytest.mark.parametrize("name", ["part", "spot", "how", "text", "family", "position", "set.rail", "need"])
+@pytest.mark.parametrize("name", ["part", "spot", "how", "text", "family", "position", "set.rail", "need", "also"])
 def test_script_in_a_field_stays_text(visit: Visit, name: str) -> None:
     """Whatever an address says is shown as words, or not at all."""
     fields = {"part": "P-0001", "family": "capacitor", "position": "coupling", "text": "22n", name: SCRIPT}

@@ -10,7 +10,7 @@ from partsbin.errors import UsageError
 from partsbin.sets.bench import CALCULATIONS
 from partsbin.sets.calculations import Figure, find_calculation, reckon
 from partsbin.sources import source
-from tests.expected import Expected, by_hand
+from tests.expected import Expected, by_hand, published
 
 
 def results(name: str, *given: str) -> dict[str, Figure]:
@@ -40,6 +40,18 @@ EXPECTED = [
     ("combine", ("32u", "16u"), "worst_share", by_hand(0.75, "38.4 / (38.4 + 12.8)", of=reckon)),
     ("string", ("47u", "443V", "350V"), "worst_volts", by_hand(288.9, "443 · 1.5 / (1.5 + 0.8)", of=reckon)),
     ("string", ("47u", "443V", "350V"), "resistance", by_hand(234e3, "(2 · 280 - 443) / 0.5 mA", of=reckon)),
+    ("shares", ("800", "500k", "500k", "difference=0.2mA", "tolerance=0"), "share_first",
+     published(450.0, "va1d", of=reckon, where="500 kΩ across each of two, its formula turned round")),
+    ("shares", ("600", "220k", "330k", "difference=0.5mA", "tolerance=0"), "share_first",
+     by_hand(306.0, "220 · (600 + 0.5 · 330) / 550", of=reckon)),
+    ("shares", ("600", "220k", "330k", "difference=0.5mA", "tolerance=0"), "share_second",
+     by_hand(426.0, "330 · (600 + 0.5 · 220) / 550", of=reckon)),
+    ("shares", ("600", "220k", "330k", "difference=0.5mA", "tolerance=0"), "power_second",
+     by_hand(0.5499, "426² / 330e3", of=reckon)),
+    ("shares", ("600", "220k", "220k"), "share_first",
+     by_hand(369.86, "231 · (600 + 0.5 · 209) / 440", of=reckon)),
+    ("shares", ("900", "100k", "150k", "150k", "difference=0", "tolerance=0"), "share_third",
+     by_hand(337.5, "900 · 150 / 400", of=reckon)),
     ("loading", ("1M", "wanted=470k"), "across", by_hand(886.8e3, "1000 · 470 / 530 kΩ", of=reckon)),
     ("loading", ("1M", "load=1M"), "loaded", by_hand(0.4, "0.5 / (1 + 0.25)", of=reckon)),
     ("loading", ("1M", "load=1M"), "input", by_hand(500e3, "1 M across 1 M", of=reckon)),

@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from partsbin.stock.stripping import Sitting, Taken
+from tests.expected import by_hand
 
 
 def _take(*lines: str, place: str = "") -> Taken:
@@ -66,6 +67,17 @@ def test_readings_behind_a_part_are_taken_with_their_section() -> None:
     assert [(r.quantity, r.value) for r in draft.readings] == [
         ("capacitance@1", pytest.approx(15.2e-6)),
         ("leakage@1", pytest.approx(20e-6)),
+    ]
+
+
+def test_what_was_read_with_an_instrument_has_its_accuracy() -> None:
+    """By hand: 0.5 % of 15.2 µF and 3 digits of 0.1 µF are 0.376 µF; what is written beside the value goes before."""
+    sitting = Sitting("D-007", accuracies={"LCR": "0.5%+3d"})
+    draft = sitting.take("16+16uF 450V can ; read capacitance@1=15.2uF, capacitance@2=16uF±1uF with the lcr").draft
+    assert draft is not None
+    assert [(r.instrument, r.uncertainty) for r in draft.readings] == [
+        ("LCR", by_hand(0.376e-6, "0.005 · 15.2 + 3 · 0.1 µF", of=Sitting)),
+        ("LCR", pytest.approx(1e-6)),
     ]
 
 

@@ -16,7 +16,7 @@ from partsbin.families.capacitor.examples import EXAMPLES
 from partsbin.families.capacitor.facts import DIELECTRICS, MOUNTINGS, CapacitorFacts, title
 from partsbin.families.capacitor.joining import joins
 from partsbin.families.capacitor.need import need, search
-from partsbin.families.capacitor.options import options, owes
+from partsbin.families.capacitor.options import options, owes, sections
 from partsbin.notation.capacitor import read_capacitor
 
 FAMILY = Family(
@@ -52,4 +52,5 @@ FAMILY = Family(
     words=frozenset({"dielectric", "condition", "safety_class", "mounting"}),
     owes=owes,
     joins=joins,
+    sections=sections,
 )

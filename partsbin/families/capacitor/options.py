@@ -16,6 +16,7 @@ from partsbin.families._declare import (
     Item,
     Measured,
     Option,
+    Sections,
     known,
 )
 from partsbin.families.capacitor.facts import PAPER, WET, CapacitorFacts
@@ -39,13 +40,29 @@ def options(item: Item) -> Sequence[Option]:
                 item.readings.get("leakage"),
             ),
         )
-    made = []
-    for size in range(1, len(facts.sections) + 1):
-        for chosen in combinations(range(len(facts.sections)), size):
-            if 1 < size < len(facts.sections) and len(facts.sections) > 4:
-                continue  # 5 sections and more: single ones and all together are what a bench joins
-            made.append(_joined(item, chosen))
-    return made
+    return [_joined(item, chosen) for chosen in _chosen(len(facts.sections))]
+
+
+def _chosen(count: int) -> list[tuple[int, ...]]:
+    """The sections that are used together, in the order of the options."""
+    return [
+        chosen
+        for size in range(1, count + 1)
+        for chosen in combinations(range(count), size)
+        if size in (1, count) or count <= 4  # 5 sections and more: single ones and all together are what a bench joins
+    ]
+
+
+def sections(item: Item) -> Sections | None:
+    """Return how a can's sections may go to several needs whose negatives lie on one point; None of what is no such can.
+
+    Its marked ripple current heats the whole can: one reservoir alone has it.
+    """
+    facts: CapacitorFacts = item.facts
+    if len(facts.sections) < 2 or facts.common_pole == "positive":
+        return None
+    alone = frozenset({"reservoir"}) if facts.ripple_current is not None else frozenset()
+    return Sections(tuple(frozenset(chosen) for chosen in _chosen(len(facts.sections))), alone)
 
 
 def _joined(item: Item, chosen: tuple[int, ...]) -> Option:

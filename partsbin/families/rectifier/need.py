@@ -9,6 +9,7 @@ from typing import Any
 from partsbin.circuit.rectification import Connection
 from partsbin.families._dead_valve import type_of
 from partsbin.families._declare import Search
+from partsbin.families._marking import unknown
 from partsbin.families._stress import ASK_HT, Draft
 from partsbin.families.rectifier.change import USUAL_WINDING, heater_gone, restore
 from partsbin.needs import Need, Request
@@ -31,6 +32,8 @@ def need(request: Request) -> Need:
     draft = Draft()
     row = _dead_valve(request) if position == "replaces-valve" else None
     marked = _marked(request)
+    if row is None:
+        draft.assume(*unknown(read_rectifier_part(request.text or request.facts.text("original"))))
     if position == "replaces-valve":
         draft.put("dead", row.type if row else "valve", "", "the dead one" if row else "type not known")
         if row is None:
@@ -109,11 +112,12 @@ def _current(draft: Draft, request: Request, row: Valve | None, marked: Mapping[
         return
     drawn = follow.drawn(facts)
     if position != "bias" and not math.isnan(drawn.amperes):
-        draft.put("current", drawn.amperes, "A", "anodes and screens of the line-up")
+        draft.put("current", drawn.most, "A", "anodes and screens of the line-up")
+        draft.put("drawn", drawn.amperes, "A", "as listed: the rail is reckoned with it")
         draft.assume(*drawn.assumed)
-        draft.assume(
-            f"{say(drawn.amperes, 'A')} drawn by the line-up's anodes and screens (tables, partly from memory)"
-        )
+        listed = f"{say(drawn.amperes, 'A')} drawn by the line-up's anodes and screens (tables, partly from memory)"
+        more = drawn.most > drawn.amperes
+        draft.assume(f"{listed}, {say(drawn.most, 'A')} with screens that no table lists" if more else listed)
     elif "dc_current" in marked:
         draft.put("current", float(marked["dc_current"]), "A", "marked on the dead one")
     elif row is not None and row.rectifier_amperes_max:
@@ -148,7 +152,8 @@ def _changes(draft: Draft, request: Request, row: Valve | None, connection: str)
         draft.assume(f"{usual:g} Ω a side reckoned with for the rail: read winding and leads")
     if facts.text("filter") != "choke-input":
         supply = Supply(
-            side, facts.number("winding_resistance", usual), draft.number("current"), follow.frequency(facts),
+            side, facts.number("winding_resistance", usual), draft.number("drawn" if draft.has("drawn") else "current"),
+            follow.frequency(facts),
             _joined(connection), row.type if row else "", facts.number("reservoir", ENDLESS),
         )  # fmt: skip
         if not facts.knows("reservoir") and supply.known:

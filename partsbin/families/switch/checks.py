@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, outcomes
+from partsbin.checks import Check, Columns, Finding, Missing, Numbers, Outcome, Ruling, at_most, outcomes
 from partsbin.families._contacts import PROOF, proven, say_ac, say_proven
 from partsbin.needs import Need
 from partsbin.words import say, volts
@@ -62,13 +62,21 @@ def _say_dc(need: Need, f: Finding, row: Row) -> str:
     return f"{volts(row['voltage_dc'])} DC marked, {wanted}"
 
 
+def _breaks(need: Need, c: Columns) -> Numbers:
+    """Amperes of the kind of current there is: HT is direct, the mains alternate, of signals nobody knows."""
+    direct: Numbers = np.where(np.isnan(c["current_dc"]), c["current"], c["current_dc"])
+    if need.has("mains"):
+        return c["current"]
+    return direct if need.rules.of(need.position, "stress") == "ht" else np.fmin(c["current"], direct)
+
+
 def _amperes(need: Need, c: Columns) -> Ruling:
     """Amperes of the set with room for its cold start; as many as the dead one's, and nothing is asked beyond.
 
     What the set draws is not known where only the dead one's mark is: a lesser switch may do, once it is. Small signals pass
     through contacts that nobody ever marks.
     """
-    rated, flows, dead = c["current"], need.number("current"), need.number("as_marked")
+    rated, flows, dead = _breaks(need, c), need.number("current"), need.number("as_marked")
     wall = need.has("mains") or need.rules.of(need.position, "stress") == "ht"
     blank = np.isnan(rated)
     slight = not wall and flows <= need.rules.general("unmarked_most")
@@ -90,13 +98,14 @@ def _amperes(need: Need, c: Columns) -> Ruling:
 def _say_amperes(need: Need, f: Finding, row: Row) -> str:
     dead = need.number("as_marked")
     wanted = f"{say(need.number('current'), 'A')} to switch"
-    if math.isnan(row["current"]):
+    has = f.offered if isinstance(f.offered, float) else math.nan
+    if math.isnan(has):
         return (
             f"no current marked: any contact carries the {say(need.number('current'), 'A')} of signals"
             if f.verdict == "pass"
             else (f"no current marked, {wanted}")
         )
-    text = f"{say(row['current'], 'A')} marked"
+    text = f"{say(has, 'A')} marked" if math.isnan(row["current_dc"]) else f"{say(has, 'A')} marked for this current"
     if f.verdict == "unknown":
         return f"{text}, {say(dead, 'A')} on the dead one: what the set draws is not known"
     if f.verdict == "pass" and not math.isnan(dead):
@@ -161,7 +170,7 @@ CHECKS = (
           may=("pass", "unknown", "fail")),
     Check("SWI02", "AC volts", "practice", ("voltage_ac",), _ac, _say_ac, unit="V", wall=True, may=("pass", "thin", "fail")),
     Check("SWI03", "DC volts", "practice", ("voltage_dc",), _dc, _say_dc, unit="V", wall=True, reading="rail"),
-    Check("SWI04", "current", "practice", ("current",), _amperes, _say_amperes, unit="A", wall=True, missing=Missing.LOOK,
+    Check("SWI04", "current", "practice", ("current", "current_dc"), _amperes, _say_amperes, unit="A", wall=True, missing=Missing.LOOK,
           reading="current"),
     Check("SWI05", "contacts", "practice", ("condition", *PROOF), _proven, _say_proven,
           missing=Missing.MEASURE, reading="contacts"),

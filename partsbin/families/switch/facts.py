@@ -21,6 +21,7 @@ class SwitchFacts(Facts):
     voltage_ac: float | None = fact("volts of alternating current it may break, RMS", unit="V", gt=0, le=1000)
     voltage_dc: float | None = fact("volts of direct current it may break", unit="V", gt=0, le=2000)
     current: float | None = fact("current it may switch", unit="A", gt=0, le=100)
+    current_dc: float | None = fact("direct current it may switch, where that is another", unit="A", gt=0, le=100)
     surge: float | None = fact("surge current it may make", unit="A", gt=0, le=1000)
     hole: float | None = fact("mounting hole", unit="m", gt=0, le=0.1)
 
@@ -33,6 +34,7 @@ def title(facts: SwitchFacts) -> str:
         for text in (
             say(facts.current, "A") if facts.current else "",
             f"{say(facts.voltage_ac, 'V')} AC" if facts.voltage_ac else "",
+            say(facts.current_dc, "A") if facts.current_dc else "",
             f"{say(facts.voltage_dc, 'V')} DC" if facts.voltage_dc else "",
         )
         if text
@@ -54,6 +56,7 @@ def options(item: Item) -> Sequence[Option]:
                 "poles": poles, "poles_low": poles, "poles_high": poles,
                 "ways": None if facts.ways is None else float(facts.ways),
                 "voltage_ac": facts.voltage_ac, "voltage_dc": facts.voltage_dc, "current": facts.current,
+                "current_dc": facts.current_dc,
                 "action": facts.action or "", "condition": item.condition, "hole": facts.hole,
                 "contact": None if contact is None else contact.value + contact.uncertainty,
                 "insulation": None if open_ is None else open_.value - open_.uncertainty,

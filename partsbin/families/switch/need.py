@@ -78,7 +78,8 @@ def _current(draft: Draft, facts: SetFacts, marked: Mapping[str, Any], usual: fl
     if not math.isnan(given):
         draft.put("current", given, "A", "given")
         return
-    rated = float(marked.get("current") or math.nan)
+    direct = marked.get("current_dc") if stress == "ht" else None
+    rated = float(direct or marked.get("current") or math.nan)
     slight = rated < usual and stress == "signal"  # elsewhere so few are a slip
     if slight or rated >= usual:
         draft.put("as_marked", rated, "A", "marked on the dead one")

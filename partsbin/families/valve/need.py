@@ -6,8 +6,10 @@ import math
 
 from partsbin.families._dead_valve import type_of
 from partsbin.families._declare import Search
+from partsbin.families._marking import unknown
 from partsbin.families._stress import LOADED, Draft, ht_stress
 from partsbin.needs import Need, Request
+from partsbin.notation.valve import read_valve
 from partsbin.reference.valves import Valve, lineup, valve
 from partsbin.rules import Rules, load_rules
 from partsbin.sets import SetFacts, follow
@@ -21,6 +23,7 @@ def need(request: Request) -> Need:
     rules, position, facts = load_rules("valve"), request.position, request.facts
     draft = Draft()
     name, origin = _socket(request, rules)
+    draft.assume(*unknown(read_valve(request.text) if request.text else ()))
     row = valve(name) if name else None
     if name:
         draft.put("socket", name, "", origin)

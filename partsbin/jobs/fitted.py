@@ -7,7 +7,8 @@ from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Table, func, select
 
-from partsbin.jobs.record import Opened, Wanted, needs_of
+from partsbin.jobs.needs import Wanted, needs_of
+from partsbin.jobs.record import Opened
 from partsbin.stock.history import job_code
 from partsbin.stock.shelf import number_of
 from partsbin.store.job_tables import Fitting

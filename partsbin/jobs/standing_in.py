@@ -6,7 +6,7 @@ import math
 
 from partsbin.families import Family
 from partsbin.families._declare import Option
-from partsbin.jobs.record import Wanted
+from partsbin.jobs.needs import Wanted
 from partsbin.needs import Need
 
 

@@ -14,7 +14,8 @@ from partsbin.errors import PartsbinError, RefusedError, UsageError
 from partsbin.jobs.fitted import fitted_by, open_needs
 from partsbin.jobs.fitting import Spot, fit, lines_for, owed_as
 from partsbin.jobs.fitting_together import fit_together
-from partsbin.jobs.record import Opened, Wanted, job_named, jobs, need_of, numbered
+from partsbin.jobs.needs import Wanted, need_of, numbered
+from partsbin.jobs.record import Opened, job_named, jobs
 from partsbin.jobs.spots import Said, Told, write_down
 from partsbin.matching.answer import GENERAL_CAUTION
 from partsbin.matching.make_ups.one import judge_make_up

@@ -14,18 +14,10 @@ from starlette.routing import Route
 
 from partsbin.errors import PartsbinError
 from partsbin.jobs.fitting import bring_back
+from partsbin.jobs.lines import write_line
+from partsbin.jobs.needs import numbered
 from partsbin.jobs.portrait import brief, portrait
-from partsbin.jobs.record import (
-    Opened,
-    close_job,
-    job_named,
-    jobs,
-    learn,
-    numbered,
-    open_job,
-    still_open,
-    write_line,
-)
+from partsbin.jobs.record import Opened, close_job, job_named, jobs, learn, open_job, still_open
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, refuse_stale, see_other
 from partsbin.page.fields import count_of, facts_of, refuse_other, seen_of
 from partsbin.rules import load_rules

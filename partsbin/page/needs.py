@@ -15,18 +15,9 @@ from starlette.routing import Route
 from partsbin.errors import PartsbinError, UsageError
 from partsbin.families import named, names
 from partsbin.jobs.fitted import serving
+from partsbin.jobs.needs import Wanted, add_need, drop_need, need_numbered, numbered, place_need
 from partsbin.jobs.needs_list import NeedsTaken, open_list, take_needs
-from partsbin.jobs.record import (
-    Opened,
-    Wanted,
-    add_need,
-    drop_need,
-    job_named,
-    need_numbered,
-    numbered,
-    place_need,
-    still_open,
-)
+from partsbin.jobs.record import Opened, job_named, still_open
 from partsbin.matching.answer import build, chosen_questions
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
 from partsbin.page.fields import address, count_of, facts_of, typed_facts

@@ -15,7 +15,9 @@ from sqlalchemy import Connection
 from partsbin.families import load
 from partsbin.families._said import plain
 from partsbin.jobs.fitted import fittings_of
-from partsbin.jobs.record import Opened, lines_of, need_of
+from partsbin.jobs.lines import lines_of
+from partsbin.jobs.needs import need_of
+from partsbin.jobs.record import Opened
 from partsbin.matching.answer import GENERAL_CAUTION
 from partsbin.notation.money import say_money
 from partsbin.stock.acts import part_of

@@ -10,8 +10,9 @@ from sqlalchemy import Connection, Engine
 from partsbin.errors import UsageError
 from partsbin.jobs.fitted import open_needs
 from partsbin.jobs.fitting import Spot, bring_back, fit
+from partsbin.jobs.needs import add_need, needs_of
 from partsbin.jobs.plan import plan, reserve
-from partsbin.jobs.record import Opened, add_need, needs_of, open_job
+from partsbin.jobs.record import Opened, open_job
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text

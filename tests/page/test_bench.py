@@ -9,7 +9,8 @@ import pytest
 from sqlalchemy import Engine
 
 from partsbin.jobs.fitting import bring_back, fit
-from partsbin.jobs.record import add_need, job_named, open_job
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import job_named, open_job
 from partsbin.jobs.spots import Said
 from partsbin.jobs.stock_rules import add_rule
 from partsbin.stock.ledger import undo

@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 
-from partsbin.jobs.record import add_need, open_job
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import open_job
 from partsbin.stock.acts import scrap
 from partsbin.store.engine import open_store, writing
 from tests.page.visit import OTHER, SCRIPT, Visit, count, hidden, said, shelve, visiting

@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 
+from partsbin.jobs.needs import add_need
 from partsbin.jobs.offers import take_offers
 from partsbin.jobs.orders import cancel
-from partsbin.jobs.record import add_need, job_named, learn, open_job
+from partsbin.jobs.record import job_named, learn, open_job
 from partsbin.stock.columns import all_fields
 from partsbin.stock.lists import read_cells
 from partsbin.store.engine import open_store, writing

@@ -11,7 +11,8 @@ import pytest
 from sqlalchemy import Engine
 from starlette.testclient import TestClient
 
-from partsbin.jobs.record import add_need, open_job
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import open_job
 from partsbin.stock.acts import Who, measure, scrap
 from partsbin.stock.marking import mark
 from partsbin.stock.parts import NewReading

@@ -10,7 +10,8 @@ import pytest
 from sqlalchemy import Engine
 
 from partsbin.jobs.fitting import Spot, fit
-from partsbin.jobs.record import job_of, open_job, write_line
+from partsbin.jobs.lines import write_line
+from partsbin.jobs.record import job_of, open_job
 from partsbin.needs import Request
 from partsbin.reports.sheet import TESTS, Sheet, sheet_lines, sheet_of
 from partsbin.reports.sheet_pages import sheet_html, sheet_pdf

@@ -197,6 +197,8 @@ def _json(done: Fitted, job: str) -> dict[str, Any]:
 
 
 def _tell(done: Fitted, spot: Spot) -> None:
+    from partsbin.jobs.fitted import said_over
+
     count = f"{done.pieces} × " if done.pieces > 1 else ""
     number = " + ".join(done.make_up) or done.number
     tell(f"{number}  {count}{plain(done.title)}: fitted in {spot.job.code}, {done.verdict}: {plain(done.reason)}")
@@ -207,8 +209,8 @@ def _tell(done: Fitted, spot: Spot) -> None:
             tell(f"    {word} {plain(line)}")
     for line in done.answer["cautions"] if done.first else _once_more(done.answer["cautions"]):
         tell(f"    CAUTION {plain(line)}")
-    if done.there > done.wanted > 0:
-        say(f"    {done.wanted} wanted there, {done.there} sit there now: partsbin undo, if that was once too often")
+    if over := said_over(done.wanted, done.there):
+        say(f"    {over}: partsbin undo, if that was once too often")
 
 
 def _once_more(cautions: list[str]) -> list[str]:

@@ -18,6 +18,7 @@ from partsbin.jobs.fitting import owed_as
 from partsbin.jobs.record import Opened, job_named, jobs, still_open
 from partsbin.jobs.spots import Told
 from partsbin.matching.answer import find
+from partsbin.matching.said import came_from, first_said, more_said
 from partsbin.needs import Request
 from partsbin.page import plots
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_acts, posted, refuse_stale, see_other
@@ -96,10 +97,12 @@ def _answer(desk: Desk, form: Form) -> tuple[dict[str, Any], list[Opened]]:
     wanted = Request(named(form["family"]), form["text"], form["position"], {}, read_facts(pairs))
     with reading(desk.engine) as connection:
         answer = {**find(connection, wanted, limit=SHOWN), "missed": wanted.facts.missed}
+        answer |= {"first": first_said(answer), "left": more_said(answer)}
         shown = (*answer["candidates"], *answer["near_misses"])
         seen = last_acts(connection, [id_of(candidate["part"]) for candidate in shown if candidate["part"]])
         for candidate in shown:
             candidate["bars"] = bars(candidate)
+            candidate["came"] = came_from(candidate)
             candidate["seen"] = seen[id_of(candidate["part"])] if candidate["part"] else 0
         return answer, jobs(connection, open_only=True, most=MOST_JOBS)
 

@@ -11,7 +11,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from partsbin.errors import PartsbinError, RefusedError, UsageError
-from partsbin.jobs.fitted import fitted_by, open_needs
+from partsbin.jobs.fitted import fitted_by, open_needs, over_full
 from partsbin.jobs.fitting import Spot, fit, lines_for, owed_as
 from partsbin.jobs.fitting_together import fit_together
 from partsbin.jobs.needs import Wanted, need_of, numbered
@@ -114,6 +114,7 @@ def _judged(connection: Connection, spot: Spot, parts: Sequence[Shelved], how: s
         "owed": owed,
         "reasons": reasons if entry["verdict"] == "measure" and not owed else [],
         "missing": "" if how else _missing(connection, spot, parts[0]),
+        "need": answer["need"],
         "buy": answer["buy"],
         "cautions": answer["cautions"],
     }
@@ -204,8 +205,8 @@ def fitted(request: Asked) -> Response:
         lines = fitted_by(connection, job.id, request.path_params["act"])
         if not lines:
             raise UsageError(f"act {request.path_params['act']} fitted nothing that sits in {job.code}")
-        answer = _around(connection, job, lines[0])
-    return desk.show(request, "fitted.html", job=job, lines=lines, answer=answer)
+        answer, over = _around(connection, job, lines[0]), over_full(connection, job, lines[0]["need"])
+    return desk.show(request, "fitted.html", job=job, lines=lines, answer=answer, over=over)
 
 
 def _around(connection: Connection, job: Opened, line: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -102,7 +102,7 @@ def test_nothing_owed_is_said(client: TestClient, engine: Engine) -> None:
     assert "nothing is owed" in client.get(AT).text
 
 
-@pytest.mark.parametrize("reading", ["ratio", "secondary_resistance", "insulation"])
+@pytest.mark.parametrize("reading", ["secondary_resistance", "insulation"])
 def test_the_danger_of_a_reading_stands_by_its_field(client: TestClient, reading: str) -> None:
     """As its test card has it; where it has none, none is made up."""
     danger = next(each.danger for each in load("transformer").readings if each.name == reading)

@@ -22,7 +22,16 @@ from partsbin.matching.make_ups.one import judge_make_up
 from partsbin.matching.one import judge_part
 from partsbin.needs import Request
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
-from partsbin.page.fields import address, count_of, facts_of, kept, parts_named, refuse_stale_parts, seen_of
+from partsbin.page.fields import (
+    address,
+    count_of,
+    facts_of,
+    kept,
+    number_said,
+    parts_named,
+    refuse_stale_parts,
+    seen_of,
+)
 from partsbin.page.margins import WIDTH, bars
 from partsbin.page.words import MOST_JOBS, VERDICTS
 from partsbin.rules.serving import servers
@@ -74,7 +83,7 @@ def _said(form: Form) -> Form:
 
 
 def _where(form: Form) -> Said:
-    number = count_of(form["need"], least=0)
+    number = number_said(form["need"], "a need")
     own = {} if number else {name: form[name] for name in ("family", "text", "position")}
     return Said(form["job"], designator=form["designator"].strip(), facts=facts_of(form), number=number, **own)
 

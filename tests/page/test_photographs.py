@@ -84,6 +84,14 @@ def test_a_photograph_is_taken_back_and_stays_in_the_catalogue(client: TestClien
     assert (client.get(f"{AT}/photograph/1").status_code, kept(engine)) == (404, 1)
 
 
+def test_a_form_that_shows_no_photograph_takes_none_back(client: TestClient) -> None:
+    """It carries how the photograph stands, as every form that shows something."""
+    post(client, picture())
+    form = fields_of(client.get(AT).text, f"{AT}/photograph/1/back")
+    answer = client.post(f"{AT}/photograph/1/back", data={**form, "seen": ""})
+    assert (answer.status_code, "photograph 1 has changed since" in answer.text) == (409, True)
+
+
 def test_one_that_was_taken_back_is_not_taken_back_again(client: TestClient) -> None:
     """A second tap is told."""
     post(client, picture())

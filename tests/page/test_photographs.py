@@ -200,3 +200,24 @@ def test_no_bytes_break_the_reading_of_a_form(before: bytes, after: bytes) -> No
     except UsageError:
         return
     assert (form.get("token", "abc"), isinstance(file, bytes)) == ("abc", True)
+
+
+@pytest.mark.parametrize(
+    ("data", "called"),
+    [
+        (b"\x00\x00\x00\x18ftypheic" + bytes(900), "a HEIC photograph"),
+        (b"\x00\x00\x00\x18ftypmif1" + bytes(900), "a HEIC photograph"),
+        (b"\x00\x00\x00\x1cftypavif" + bytes(900), "an AVIF picture"),
+        (b"\x00\x00\x00\x20ftypqt  " + bytes(900), "a video"),
+        (b"GIF89a" + bytes(900), "a GIF"),
+        (b"potatoes" + bytes(900), "this file of 908 bytes"),
+    ],
+)
+def test_a_photograph_of_another_kind_is_told_with_what_is_read(client: TestClient, data: bytes, called: str) -> None:
+    """What a telephone may send by itself is called by its name, with the way out."""
+    answer = post(client, data)
+    assert answer.status_code == 409
+    assert (
+        f"{called} cannot be read as a photograph here: expected JPEG, PNG or WebP<br>set the camera to JPEG"
+        in answer.text
+    )

@@ -17,8 +17,7 @@ from partsbin.notation.money import read_money, say_money
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
 from partsbin.page.fields import count_of, number_said, refuse_other, typed_facts, word_for
 from partsbin.page.paging import Pages
-from partsbin.rules import load_rules
-from partsbin.stock.describe import readings_of
+from partsbin.page.trade import positions_of, with_family
 from partsbin.store.engine import reading, writing
 
 A_PAGE = 100
@@ -31,10 +30,7 @@ def page(request: Asked) -> Response:
 
 
 def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
-    form = {**dict.fromkeys(("text", "family", "position"), ""), **form}
-    found = readings_of(form["text"], "") if form["text"] and not form["family"] else []
-    if len({entry.family for entry in found}) == 1:
-        form["family"] = found[0].family
+    form = with_family({**dict.fromkeys(("text", "family", "position"), ""), **form})
     with reading(desk.engine) as connection:
         stand = levels(connection, desk.clock())
     shops, looked = suppliers(desk.engine), {name: form[name] for name in ("rules", "shops") if form.get(name)}
@@ -51,7 +47,7 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         kept=kept,
         sold=sold,
         families=names(),
-        positions=list(load_rules(form["family"]).positions) if form["family"] in names() else [],
+        positions=positions_of(form["family"]),
         form=form,
         fault=fault,
         said=say_money,

@@ -22,8 +22,7 @@ from partsbin.matching.answer import build, chosen_questions
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
 from partsbin.page.fields import address, count_of, facts_of, refuse_other, typed_facts
 from partsbin.page.jobs import changed, job_page, need_state
-from partsbin.rules import load_rules
-from partsbin.stock.describe import readings_of
+from partsbin.page.trade import positions_of, with_family
 from partsbin.store.engine import reading, writing
 
 TOLD = 10
@@ -36,13 +35,10 @@ def adding(request: Asked) -> Response:
 
 
 def _adding(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
-    form = {**dict.fromkeys(("text", "family", "position", "designator", "pieces", "facts"), ""), **form}
-    found = readings_of(form["text"], "") if form["text"] and not form["family"] else []
-    if len({entry.family for entry in found}) == 1:
-        form["family"] = found[0].family
+    form = with_family({**dict.fromkeys(("text", "family", "position", "designator", "pieces", "facts"), ""), **form})
     with reading(desk.engine) as connection:
         job = still_open(job_named(connection, request.path_params["code"]))
-    positions = list(load_rules(form["family"]).positions) if form["family"] in names() else []
+    positions = positions_of(form["family"])
     return desk.show(
         request, "need_new.html", status, job=job, form=form, families=names(), positions=positions, fault=fault
     )
@@ -134,7 +130,7 @@ def _page(desk: Desk, request: Asked, fault: PartsbinError | None = None, status
         number=request.path_params["number"],
         seen=need_state(wanted, left),
         left=left,
-        positions=list(load_rules(wanted.family).positions),
+        positions=positions_of(wanted.family),
         find=find_address(job, wanted, request.path_params["number"]),
         fault=fault,
         **stated,

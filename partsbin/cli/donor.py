@@ -126,6 +126,8 @@ def todo(
         return
     for entry in found[:limit]:
         _tell_owed(entry)
+    for danger in dict.fromkeys(danger for entry in found[:limit] for danger in entry["dangers"]):
+        tell(_wrapped("CAUTION ", danger))
     if len(found) > limit:
         say(f"    and {len(found) - limit} more: --limit {len(found)} shows all")
     if not found:

@@ -215,6 +215,8 @@ def _json(done: Fitted, job: str) -> dict[str, Any]:
 
 
 def _tell(done: Fitted, spot: Spot) -> None:
+    from partsbin.jobs.fitted import said_over
+
     count = f"{done.pieces} × " if done.pieces > 1 else ""
     number = " + ".join(done.make_up) or done.number
     for each in done.others or [done]:
@@ -230,9 +232,8 @@ def _tell(done: Fitted, spot: Spot) -> None:
     for line in done.answer["cautions"] if done.first else _once_more(done.answer["cautions"]):
         tell(f"    CAUTION {plain(line)}")
     for each in done.others or [done]:
-        if each.there > each.wanted > 0:
-            said = f"{each.wanted} wanted there, {each.there} sit there now"
-            say(f"    {said}: partsbin undo, if that was once too often")
+        if over := said_over(each.wanted, each.there):
+            say(f"    {over}: partsbin undo, if that was once too often")
 
 
 def _once_more(cautions: list[str]) -> list[str]:

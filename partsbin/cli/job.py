@@ -171,8 +171,9 @@ def need(
     """
     from partsbin.errors import UsageError
     from partsbin.families import named
+    from partsbin.jobs.needs import add_need, not_understood, numbered
     from partsbin.jobs.portrait import need_said
-    from partsbin.jobs.record import add_need, not_understood, numbered, still_open
+    from partsbin.jobs.record import still_open
     from partsbin.store.engine import writing
 
     if (file is not None) == bool(family):
@@ -222,7 +223,8 @@ def position_(
 
     partsbin job position J-0012 C31 coupling
     """
-    from partsbin.jobs.record import need_named, place_need, still_open
+    from partsbin.jobs.needs import need_named, place_need
+    from partsbin.jobs.record import still_open
     from partsbin.store.engine import writing
 
     with writing(engine(context, db)) as connection:
@@ -248,7 +250,8 @@ def drop(
 
     partsbin job drop J-0012 C31
     """
-    from partsbin.jobs.record import drop_need, need_named, still_open
+    from partsbin.jobs.needs import drop_need, need_named
+    from partsbin.jobs.record import still_open
     from partsbin.store.engine import writing
 
     with writing(engine(context, db)) as connection:
@@ -283,7 +286,7 @@ def note(
     partsbin job note J-0012 "rail at the reservoir" "248 V" --reading --instrument meter
     """
     from partsbin.errors import UsageError
-    from partsbin.jobs.record import write_line
+    from partsbin.jobs.lines import write_line
     from partsbin.store.engine import writing
 
     if reading + test + kept > 1:

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Engine
 
     from partsbin.jobs.orders import Ordered
-    from partsbin.jobs.reorder import Proposal, Uses
+    from partsbin.jobs.reorder import Proposal
 
 sent = typer.Typer(
     no_args_is_help=True,
@@ -94,18 +94,17 @@ def read_price_lists(opened: Engine, jobs: Iterable[str]) -> int:
 
 def _proposal(made: Proposal, ordered: list[Ordered]) -> None:
     from partsbin.jobs.orders import offer_number
+    from partsbin.jobs.reorder import said_uses
     from partsbin.notation.money import say_money
 
     for short in made.wanted:
-        comes, left = made.comes(short), short.pieces - made.comes(short)
-        said = f"{left} short" + f", {comes} coming" * bool(comes) + f" ({plain(short.why)})"
-        tell(f"{plain(short.name)}: {said if left else f'{comes} coming'}")
+        tell(plain(made.said_of(short)))
     for each in made.coming:
         line = each.line
         tell(
             f"COMING  {line.coming} × {_called(line.article, line.title)}, order {line.order} from {plain(line.supplier)}"
         )
-        tell(f"      {_uses(each.uses, line.coming)}")
+        tell(f"      {plain(said_uses(each.uses, line.coming))}")
     of = {line.supplier: line.order for line in ordered}
     for supplier in dict.fromkeys(line.supplier for line in made.lines):
         tell(f"ORDER{f' {of[supplier]}' if of else ''} from {plain(supplier)}")
@@ -113,7 +112,7 @@ def _proposal(made: Proposal, ordered: list[Ordered]) -> None:
             paid = f"{say_money(bought.price)} = {say_money(bought.price * bought.pieces)}"
             called = _called(bought.article, bought.title)
             tell(f"  {bought.pieces} × {called} ({offer_number(bought.offer_id)}) at {paid}")
-            tell(f"      {_uses(bought.uses, bought.pieces)}")
+            tell(f"      {plain(said_uses(bought.uses, bought.pieces))}")
             if bought.note:
                 tell(f"      look at the list first: {plain(bought.note)}")
     for name in made.unsaid:
@@ -133,12 +132,6 @@ def _proposal(made: Proposal, ordered: list[Ordered]) -> None:
 
 def _called(article: str, title: str) -> str:
     return f"{plain(article)}  {plain(title)}" if article else plain(title)
-
-
-def _uses(uses: Uses, pieces: int) -> str:
-    """What pieces are for; those that count for several rules are said to."""
-    said = "; ".join(f"{n} for {plain(name)} ({verdict})" for name, n, verdict in uses)
-    return said + " (the same pieces count for each rule)" * (sum(n for _, n, _ in uses) > pieces)
 
 
 @sent.command("list")

@@ -7,6 +7,7 @@ import textwrap
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any
 
+from partsbin.matching.said import came_from, first_said, more_said
 from partsbin.notation.reading import NOT_UNDERSTOOD
 from partsbin.stock.describe import reading_said
 
@@ -81,11 +82,10 @@ def _lies(candidate: Mapping[str, Any]) -> str:
     where = f"{count} in {candidate['place']}" if candidate["place"] else f"{count} on hand"
     if candidate["origin"] == "offered":
         where = "not on the shelf"
-    origin = candidate["origin"]
-    came = f", from {origin}" if origin not in ("shelf", "in the hand", "offered", "") else ""
+    came = f", from {came_from(candidate)}" if came_from(candidate) else ""
     condition = f", {candidate['condition']}" if candidate["condition"] else ""
     option = f", {candidate['option']}" if candidate["option"] else ""
-    if origin == "in the hand":
+    if candidate["origin"] == "in the hand":
         return f"{candidate['title']}{option}{condition}"
     return f"{candidate['title']}{option}{condition}, {where}{came}"
 
@@ -152,11 +152,8 @@ def _once(checks: Sequence[Mapping[str, Any]]) -> list[str]:
 
 def _first(answer: Mapping[str, Any]) -> Lines:
     """Which reading to take first: the one that decides about most parts."""
-    cards = [card for candidate in answer["candidates"] for card in candidate["tests"]]
-    titles = {card["reading"]: card["title"] for card in cards}
-    if len(titles) > 1:
-        owed = [f"{titles[name]} ({sum(card['reading'] == name for card in cards)})" for name in answer["read_first"]]
-        yield "FIRST", f"read what decides about most parts: {', '.join(owed)}"
+    if said := first_said(answer):
+        yield "FIRST", said
 
 
 def _near(answer: Mapping[str, Any]) -> Lines:
@@ -166,13 +163,8 @@ def _near(answer: Mapping[str, Any]) -> Lines:
 
 
 def _more(answer: Mapping[str, Any]) -> Lines:
-    names = {"fits": "may fit", "care": "may do with care", "measure": "may do once measured or looked at"}
-    said = [
-        f"{entry['n']:,} {'or more ' if entry['capped'] else ''}{names[verdict]}"
-        for verdict, entry in answer["more"].items()
-    ]
-    if said:
-        yield "+", f"not judged in full: {'; '.join(said)}"
+    if said := more_said(answer):
+        yield "+", said
     if not answer["candidates"]:
         yield (
             "NOTHING",

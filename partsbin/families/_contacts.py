@@ -10,6 +10,7 @@ import numpy as np
 import numpy.typing as npt
 
 from partsbin.checks import Columns, Ruling, outcomes
+from partsbin.families._dangers import TAGS
 from partsbin.families._declare import Card
 from partsbin.families._stress import Draft
 from partsbin.needs import Need
@@ -105,6 +106,6 @@ def contacts_card(rules: Rules, further: str) -> Card:
         f"each pole, 1 A DC, volts across it, ten times running; off: poles open; then {test} DC across open poles, pole to pole, "
         f"poles to {further}",
         f"under {most * 1000:.0f} mV each time; over {least} (common practice)",
-        danger="never touch the tags during the test",
+        danger=TAGS,
         instrument="500 V tester",
     )

@@ -301,11 +301,12 @@ class Example:
 
 @dataclass(frozen=True)
 class Reading:
-    """A quantity that can be measured on a part of the family."""
+    """A quantity that can be measured on a part of the family; `danger` is what its test cards warn of, whatever the need."""
 
     name: str
     unit: str
     help: str
+    danger: str = ""
 
 
 @dataclass(frozen=True)

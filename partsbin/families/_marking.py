@@ -35,7 +35,7 @@ def marking(
     text = request.text or request.facts.text("original")
     readings = _readings(read, text) if text.strip() else ()
     if text.strip() and not any(reading.fields for reading in readings):
-        draft.assume(f"the dead part's {text!r} was not understood")
+        draft.assume(f"the dead part: {NOT_UNDERSTOOD}{text!r}")
         return dict(request.fields)
     fields = dict(readings[0].fields) if readings else {}
     if len(readings) > 1:

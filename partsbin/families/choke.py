@@ -15,6 +15,7 @@ import numpy as np
 from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, outcomes, within
 from partsbin.circuit.supply import critical_inductance
 from partsbin.families._afterwards import of_choke
+from partsbin.families._dangers import CLIP_ON, LEADS
 from partsbin.families._declare import (
     CONDITIONS,
     Card,
@@ -297,7 +298,7 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
             else "read the label; else what the donor's HT drew",
             "rated for what flows" if need.has("current_assumed") else f"{current} or more",
             "",
-            "",
+            CLIP_ON if need.has("current_assumed") else "",
             "eyes",
         ),
         "resistance": ("copper", "meter across it, wires off", copper, "", "", "meter"),
@@ -306,7 +307,7 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
             "500 V DC, wires off: winding to core",
             f"over {least} (common practice)",
             "",
-            "never touch the leads during the test",
+            LEADS,
             "500 V tester",
         ),
     }
@@ -358,7 +359,7 @@ FAMILY = Family(
     title,
     read_choke,
     readings=(Reading("inductance", "H", "inductance"), Reading("resistance", "ohm", "DC resistance"),
-              Reading("insulation", "ohm", "winding to core, at stated volts")),
+              Reading("insulation", "ohm", "winding to core, at stated volts", LEADS)),
     cards=cards,
     after=of_choke,
     buy=buy,

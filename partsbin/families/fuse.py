@@ -14,6 +14,7 @@ import numpy as np
 
 from partsbin.checks import Check, Columns, Finding, Missing, Outcome, Ruling, at_most, outcomes, within
 from partsbin.families._afterwards import of_fuse
+from partsbin.families._dangers import CLIP_ON
 from partsbin.families._declare import CONDITIONS, Card, Example, Facts, Family, Item, Keys, Option, Search, fact
 from partsbin.families._marking import dead_part, marking
 from partsbin.families._said import sentence
@@ -300,7 +301,9 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
     if reading not in table:
         return None
     name, connect, passes = table[reading]
-    return Card(reading, name, connect, passes, instrument="meter" if reading == "rail" else "eyes")
+    if reading == "rail":
+        return Card(reading, name, connect, passes, danger=CLIP_ON)
+    return Card(reading, name, connect, passes, instrument="eyes")
 
 
 def buy(need: Need) -> str:

@@ -11,8 +11,9 @@ from sqlalchemy import Connection
 
 from partsbin.errors import Problem
 from partsbin.jobs.listing import WANTED, Entry
+from partsbin.jobs.needs import needs_of
 from partsbin.jobs.plan import Served
-from partsbin.jobs.record import Opened, needs_of
+from partsbin.jobs.record import Opened
 from partsbin.matching.make_ups.search import MakeUp
 from partsbin.stock.guard import unguarded
 from partsbin.stock.lists import Cells, ListError, read_cells

@@ -18,8 +18,8 @@ from sqlalchemy import Connection
 from partsbin.checks import Verdict
 from partsbin.errors import RefusedError
 from partsbin.jobs.label import label, weaker
+from partsbin.jobs.needs import needs_of
 from partsbin.jobs.plan_ask import Asked
-from partsbin.jobs.record import needs_of
 from partsbin.matching.candidates import Candidate, judge_ways
 from partsbin.matching.judge import judge
 from partsbin.matching.retrieve import window

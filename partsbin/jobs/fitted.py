@@ -8,7 +8,8 @@ from typing import Any
 from sqlalchemy import ColumnElement, Connection, Table, func, select
 
 from partsbin.checks import Verdict
-from partsbin.jobs.record import Opened, Wanted, needs_of
+from partsbin.jobs.needs import Wanted, need_of, needs_of
+from partsbin.jobs.record import Opened
 from partsbin.stock.history import job_code
 from partsbin.stock.shelf import number_of
 from partsbin.store.job_tables import Fitting
@@ -164,3 +165,15 @@ def open_needs(connection: Connection, job: Opened) -> list[tuple[Wanted, int]]:
     served = serving(connection, job.id)
     left = [(wanted, wanted.quantity - served.get(wanted.id, 0)) for wanted in needs_of(connection, job)]
     return [(wanted, pieces) for wanted, pieces in left if pieces > 0]
+
+
+def over_full(connection: Connection, job: Opened, need_id: int | None) -> str:
+    """Return what is said where more serves a need than it wants, "" where it does not."""
+    if need_id is None:
+        return ""
+    return said_over(need_of(connection, need_id).quantity, serving(connection, job.id).get(need_id, 0))
+
+
+def said_over(wanted: int, there: int) -> str:
+    """Return the words for more than was wanted at a place, "" where it is not so; 0 wanted where no need was named."""
+    return f"{wanted} wanted there, {there} sit there now" if there > wanted > 0 else ""

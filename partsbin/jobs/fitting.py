@@ -13,7 +13,8 @@ from partsbin.errors import RefusedError, UsageError
 from partsbin.families import load
 from partsbin.families._declare import EYES
 from partsbin.jobs.fitted import fitted_in, serving
-from partsbin.jobs.record import Opened, Wanted, still_open
+from partsbin.jobs.needs import Wanted
+from partsbin.jobs.record import Opened, still_open
 from partsbin.jobs.standing_in import pieces_for
 from partsbin.matching.one import judged
 from partsbin.needs import Request

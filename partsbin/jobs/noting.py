@@ -10,8 +10,9 @@ from sqlalchemy import Connection
 
 from partsbin.errors import PartsbinError
 from partsbin.jobs.listing import AGAIN, OURS_NOT, UNREAD, WANTED, Entry
+from partsbin.jobs.needs import Wanted, add_need, needs_of
 from partsbin.jobs.plan import Served, plan
-from partsbin.jobs.record import Opened, Wanted, add_need, needs_of
+from partsbin.jobs.record import Opened
 
 
 def note(connection: Connection, job: Opened, entries: Sequence[Entry]) -> list[Entry]:

@@ -12,10 +12,11 @@ from partsbin.checks import Verdict
 from partsbin.jobs.assignment import Piece, Section, Way, assign
 from partsbin.jobs.cans import Can, look_for_cans, said
 from partsbin.jobs.fitted import open_needs
+from partsbin.jobs.needs import Wanted
 from partsbin.jobs.plan_alike import Alike, alike
 from partsbin.jobs.plan_ask import FEW, TIMES, Asked, Stocks, asked, look, look_for_make_ups
 from partsbin.jobs.plan_lots import Lots
-from partsbin.jobs.record import Opened, Wanted
+from partsbin.jobs.record import Opened
 from partsbin.matching.explain import candidates_json
 from partsbin.matching.make_ups.search import MakeUp
 from partsbin.matching.search import Candidate

@@ -10,7 +10,8 @@ from sqlalchemy import Connection
 from partsbin.checks import Verdict
 from partsbin.families import Family
 from partsbin.jobs.label import label, weaker
-from partsbin.jobs.record import Opened, Wanted
+from partsbin.jobs.needs import Wanted
+from partsbin.jobs.record import Opened
 from partsbin.jobs.standing_in import pieces_for
 from partsbin.matching.answer import build, build_each, build_others
 from partsbin.matching.make_ups.kinds import kinds_set_aside

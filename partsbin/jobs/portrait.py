@@ -8,7 +8,9 @@ from typing import Any
 from sqlalchemy import Connection
 
 from partsbin.jobs.fitted import fittings_of, open_needs
-from partsbin.jobs.record import Opened, jobs, lines_of, numbered
+from partsbin.jobs.lines import lines_of
+from partsbin.jobs.needs import numbered
+from partsbin.jobs.record import Opened, jobs
 from partsbin.stock.ledger import set_aside_for
 from partsbin.stock.shelf import number_of
 

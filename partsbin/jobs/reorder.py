@@ -33,6 +33,12 @@ Uses = tuple[tuple[str, int, str], ...]
 """What pieces are for: its name, how many, with which verdict."""
 
 
+def said_uses(uses: Uses, pieces: int) -> str:
+    """Return what pieces are for, in words; those that count for several rules are said to."""
+    said = "; ".join(f"{n} for {name} ({verdict})" for name, n, verdict in uses)
+    return said + " (the same pieces count for each rule)" * (sum(n for _, n, _ in uses) > pieces)
+
+
 @dataclass(frozen=True)
 class Short:
     """Something that is wanted and not here."""
@@ -114,6 +120,13 @@ class Proposal:
     def comes(self, short: Short) -> int:
         """Return how many pieces of what is short are ordered already [-]."""
         return sum(n for each in self.coming for name, n, _ in each.uses if name == short.name)
+
+    def said_of(self, short: Short) -> str:
+        """Return how something short stands, in words: what is still to be ordered, what is coming."""
+        comes, left = self.comes(short), short.pieces - self.comes(short)
+        if not left:
+            return f"{short.name}: {comes} coming"
+        return f"{short.name}: {left} short" + f", {comes} coming" * bool(comes) + f" ({short.why})"
 
     def as_json(self) -> dict[str, Any]:
         """Return the document of schemas/order.json."""

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from sqlalchemy import Connection
 
 from partsbin.errors import RefusedError, UsageError
-from partsbin.jobs.record import job_of, write_line
+from partsbin.jobs.lines import write_line
+from partsbin.jobs.record import job_of
 from partsbin.stock.acts import Who
 from partsbin.stock.history import job_code
 from partsbin.stock.shelf import number_of

@@ -9,7 +9,8 @@ from sqlalchemy import Connection
 
 from partsbin.families import load, named
 from partsbin.jobs.fitting import Spot, lines_for
-from partsbin.jobs.record import job_named, learn, need_named, need_numbered, still_open
+from partsbin.jobs.needs import need_named, need_numbered
+from partsbin.jobs.record import job_named, learn, still_open
 from partsbin.needs import Request
 from partsbin.sets import read_facts
 from partsbin.stock.acts import Who, measure, part_of

@@ -11,7 +11,8 @@ from partsbin.checks import Verdict
 from partsbin.families import load
 from partsbin.jobs.fitted import open_needs
 from partsbin.jobs.label import label, weaker
-from partsbin.jobs.record import Opened, Wanted, jobs
+from partsbin.jobs.needs import Wanted
+from partsbin.jobs.record import Opened, jobs
 from partsbin.matching.answer import build_each
 from partsbin.matching.candidates import judge_parts
 from partsbin.rules.serving import servers

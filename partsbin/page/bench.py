@@ -17,7 +17,7 @@ from partsbin.jobs.review import reviewed, thin_margins
 from partsbin.jobs.stock_rules import levels
 from partsbin.jobs.wanted import just_come, would_serve
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
-from partsbin.page.fields import count_of
+from partsbin.page.fields import line_of, number_said
 from partsbin.page.remembered import Remembered
 from partsbin.stock.donors import owed
 from partsbin.stock.shelf import number_of
@@ -40,7 +40,7 @@ def page(request: Asked) -> Response:
 
 
 def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
-    at = count_of(form.get("thin", ""), least=0)
+    at = line_of(form.get("thin", ""))
     with reading(desk.engine) as connection:
         open_jobs = jobs(connection, open_only=True, most=A_PAGE + 1)
         thin = thin_margins(connection, most=A_PAGE + 1, start=at)
@@ -110,7 +110,7 @@ def review(desk: Desk, request: Asked, form: Form) -> Response:
     try:
         who = desk.who(request)
         with writing(desk.engine) as connection:
-            said = reviewed(connection, count_of(form.get("act", ""), least=0), who, form.get("said", "").strip())
+            said = reviewed(connection, number_said(form.get("act", ""), "an act"), who, form.get("said", "").strip())
     except PartsbinError as fault:
         return _page(desk, request, form, fault, 409)
     return see_other("/bench", said)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import hashlib
+import json
 import re
 from collections.abc import Callable, Sequence
 from urllib.parse import urlencode
@@ -14,6 +16,9 @@ from partsbin.stock.shelf import id_of
 
 MOST = 1_000_000
 """Pieces that a form speaks of, at most [-]."""
+
+HIGHEST = 999_999_999
+"""Number of an act, a rule or a need that a form may name, at most [-]."""
 
 SET = "set."
 """What begins the names of fields that are facts of the set."""
@@ -33,6 +38,41 @@ def count_of(text: str, *, least: int = 1) -> int:
     if not re.fullmatch(r"[0-9]{1,7}", said) or not least <= int(said) <= MOST:
         raise UsageError(f"{text[:40]!r} is no number of pieces: expected {least} to {MOST}")
     return int(said)
+
+
+def number_said(text: str, what: str) -> int:
+    """Return the number of something that an address or a form names, 0 where it names none.
+
+    Raises
+    ------
+    UsageError
+        If it is none.
+    """
+    said = text.strip()
+    if not said:
+        return 0
+    if not re.fullmatch(r"[0-9]{1,9}", said):
+        raise UsageError(f"{text[:40]!r} is no number of {what}: expected 1 to {HIGHEST}")
+    return int(said)
+
+
+def line_of(text: str) -> int:
+    """Return how many lines of a list stand before the page that an address asks for; nothing said is none.
+
+    Raises
+    ------
+    UsageError
+        If it is no number.
+    """
+    said = text.strip()
+    if not re.fullmatch(r"[0-9]{0,9}", said):
+        raise UsageError(f"{text[:40]!r} is no line of a list: expected 0 to {HIGHEST}")
+    return int(said or 0)
+
+
+def word_for(said: object) -> str:
+    """Return a word for how something stands; a form carries it as `seen`, and another word means that it has changed."""
+    return hashlib.sha256(json.dumps(said, sort_keys=True).encode()).hexdigest()[:16]
 
 
 def facts_of(form: Form) -> list[str]:

@@ -18,12 +18,13 @@ from partsbin.jobs.fitting import owed_as
 from partsbin.jobs.record import Opened, job_named, jobs, still_open
 from partsbin.jobs.spots import Told
 from partsbin.matching.answer import find
+from partsbin.matching.said import came_from, first_said, more_said
 from partsbin.needs import Request
 from partsbin.page import plots
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_acts, posted, refuse_stale, see_other
 from partsbin.page.margins import WIDTH, bars
+from partsbin.page.trade import positions_of, with_family
 from partsbin.page.words import MOST_JOBS, VERDICTS
-from partsbin.rules import load_rules
 from partsbin.sets import read_facts
 from partsbin.sets.facts import FACTS
 from partsbin.stock.acts import measure, part_of, reserve
@@ -59,7 +60,7 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         form=form,
         **_asked_of_set(form, answer),
         families=names(),
-        positions=_positions(form["family"]),
+        positions=positions_of(form["family"]),
         readings=understood,
         answer=answer,
         jobs=open_jobs,
@@ -75,9 +76,8 @@ def _said(form: Form) -> tuple[Form, list[str]]:
     """Return the form with the family that its text plainly is, and how the text is understood."""
     form = {**dict.fromkeys(KEPT, ""), **form}
     found = readings_of(form["text"], form["family"] if form["family"] in names() else "") if form["text"] else []
-    if not form["family"] and len({entry.family for entry in found}) == 1:
-        form["family"] = found[0].family
-    if form["family"] and form["position"] not in _positions(form["family"]):
+    form = with_family(form)
+    if form["family"] and form["position"] not in positions_of(form["family"]):
         form["position"] = ""
     return form, [_reading(entry) for entry in found]
 
@@ -87,19 +87,17 @@ def _reading(entry: Any) -> str:
     return f"{entry.family}{'' if entry.sure else ' (not sure)'}: {said}"
 
 
-def _positions(family: str) -> list[str]:
-    return list(load_rules(family).positions) if family in names() else []
-
-
 def _answer(desk: Desk, form: Form) -> tuple[dict[str, Any], list[Opened]]:
     pairs = [f"{name.removeprefix('set.')}={text}" for name, text in form.items() if name.startswith("set.") and text]
     wanted = Request(named(form["family"]), form["text"], form["position"], {}, read_facts(pairs))
     with reading(desk.engine) as connection:
         answer = {**find(connection, wanted, limit=SHOWN), "missed": wanted.facts.missed}
+        answer |= {"first": first_said(answer), "left": more_said(answer)}
         shown = (*answer["candidates"], *answer["near_misses"])
         seen = last_acts(connection, [id_of(candidate["part"]) for candidate in shown if candidate["part"]])
         for candidate in shown:
             candidate["bars"] = bars(candidate)
+            candidate["came"] = came_from(candidate)
             candidate["seen"] = seen[id_of(candidate["part"])] if candidate["part"] else 0
         return answer, jobs(connection, open_only=True, most=MOST_JOBS)
 

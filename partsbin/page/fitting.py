@@ -12,18 +12,28 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from partsbin.errors import PartsbinError, RefusedError, UsageError
-from partsbin.jobs.fitted import fitted_by, needs_fitted_by, open_needs
+from partsbin.jobs.fitted import fitted_by, needs_fitted_by, open_needs, over_full
 from partsbin.jobs.fitting import Spot, fit, lines_for, owed_as
 from partsbin.jobs.fitting_sections import fit_sections, judge_sections
 from partsbin.jobs.fitting_together import fit_together
-from partsbin.jobs.record import Opened, Wanted, job_named, jobs, need_of, numbered
+from partsbin.jobs.needs import Wanted, need_of, numbered
+from partsbin.jobs.record import Opened, job_named, jobs
 from partsbin.jobs.spots import Said, Told, write_down
 from partsbin.matching.answer import GENERAL_CAUTION
 from partsbin.matching.make_ups.one import judge_make_up
 from partsbin.matching.one import judge_part
 from partsbin.needs import Request
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
-from partsbin.page.fields import address, count_of, facts_of, kept, parts_named, refuse_stale_parts, seen_of
+from partsbin.page.fields import (
+    address,
+    count_of,
+    facts_of,
+    kept,
+    number_said,
+    parts_named,
+    refuse_stale_parts,
+    seen_of,
+)
 from partsbin.page.margins import WIDTH, bars
 from partsbin.page.words import MOST_JOBS, VERDICTS
 from partsbin.rules.serving import servers
@@ -80,7 +90,7 @@ def _said(form: Form) -> Form:
 
 
 def _where(form: Form) -> Said:
-    number = count_of(form["need"], least=0)
+    number = number_said(form["need"], "a need")
     own = {} if number else {name: form[name] for name in ("family", "text", "position")}
     return Said(form["job"], designator=form["designator"].strip(), facts=facts_of(form), number=number, **own)
 
@@ -141,6 +151,7 @@ def _judged(connection: Connection, spot: Spot, parts: Sequence[Shelved], how: s
         "owed": owed,
         "reasons": reasons if entry["verdict"] == "measure" and not owed else [],
         "missing": "" if how else _missing(connection, spot, parts[0]),
+        "need": answer["need"],
         "buy": answer["buy"],
         "cautions": answer["cautions"],
         "sections": [],
@@ -243,7 +254,8 @@ def fitted(request: Asked) -> Response:
             name: list(dict.fromkeys(said for each in around for said in each[name]))
             for name in ("also", "after", "cautions")
         }
-    return desk.show(request, "fitted.html", job=job, lines=lines, answer=answer)
+        over = over_full(connection, job, lines[0]["need"])
+    return desk.show(request, "fitted.html", job=job, lines=lines, answer=answer, over=over)
 
 
 def _around(connection: Connection, job: Opened, line: Mapping[str, Any]) -> Mapping[str, Any]:

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Callable
 from typing import Any
 
@@ -14,20 +12,12 @@ from starlette.routing import Route
 
 from partsbin.errors import PartsbinError
 from partsbin.jobs.fitting import bring_back
+from partsbin.jobs.lines import write_line
+from partsbin.jobs.needs import Wanted, numbered
 from partsbin.jobs.portrait import brief, portrait
-from partsbin.jobs.record import (
-    Opened,
-    close_job,
-    job_named,
-    jobs,
-    learn,
-    numbered,
-    open_job,
-    still_open,
-    write_line,
-)
+from partsbin.jobs.record import Opened, close_job, job_named, jobs, learn, open_job, still_open
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, refuse_stale, see_other
-from partsbin.page.fields import count_of, facts_of, refuse_other, seen_of
+from partsbin.page.fields import count_of, facts_of, line_of, number_said, refuse_other, seen_of, word_for
 from partsbin.rules import load_rules
 from partsbin.sets.facts import FACTS
 from partsbin.stock.acts import release
@@ -51,7 +41,7 @@ def listed(request: Asked) -> Response:
 
 
 def _listed(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
-    before, every = count_of(form.get("before", ""), least=0), form.get("which") == "all"
+    before, every = number_said(form.get("before", ""), "a job"), form.get("which") == "all"
     with reading(desk.engine) as connection:
         found = jobs(connection, before=before or None, open_only=not every, most=A_PAGE + 1)
     return desk.show(
@@ -97,13 +87,14 @@ def job_page(
     problems: tuple[str, ...] = (),
 ) -> Response:
     """Show a job; what was typed stands in its fields again where something is at fault."""
-    at = count_of(form.get("from", ""), least=0)
+    at = line_of(form.get("from", ""))
     with reading(desk.engine) as connection:
         job = job_named(connection, code)
         found = portrait(connection, job)
         for entry in (*found["fitted"], *found["set_aside"]):
             entry["seen"] = seen_of(connection, [id_of(entry["part"])])
         seen = state_of(connection, job)
+        wanted = numbered(connection, job)
     needs = found["open_needs"]
     unsaid = [need for need in needs if not need["position"]][:UNSAID]
     return desk.show(
@@ -116,7 +107,14 @@ def job_page(
         total=len(needs),
         at=at,
         a_page=A_PAGE,
-        unsaid=[{**need, "choices": list(load_rules(need["family"]).positions)} for need in unsaid],
+        unsaid=[
+            {
+                **need,
+                "choices": list(load_rules(need["family"]).positions),
+                "seen": need_state(wanted[need["number"]], need["pieces"]),
+            }
+            for need in unsaid
+        ],
         known=[{"fact": FACTS[name], "text": text} for name, text in found["set"].items() if name in FACTS],
         others=[fact for name, fact in FACTS.items() if name not in found["set"]],
         form=form,
@@ -128,8 +126,12 @@ def job_page(
 def state_of(connection: Connection, job: Opened) -> str:
     """Return a word for how a job stands: what a form shows of its set and its needs."""
     needs = [(n, w.designator, w.position, w.quantity, dict(w.texts)) for n, w in numbered(connection, job).items()]
-    said = json.dumps([job.closed_at is None, dict(job.texts), needs], sort_keys=True)
-    return hashlib.sha256(said.encode()).hexdigest()[:16]
+    return word_for([job.closed_at is None, dict(job.texts), needs])
+
+
+def need_state(wanted: Wanted, left: int) -> str:
+    """Return a word for how a need stands: what its page shows of it, and how many pieces it still wants."""
+    return word_for([wanted.designator, wanted.text, wanted.position, dict(wanted.texts), left])
 
 
 Change = Callable[[Connection, Opened, Desk, Asked, Form], str]
@@ -214,7 +216,7 @@ ROUTES = [
     Route("/job/{code}/facts", changed(_facts, shown=True), methods=["POST"]),
     Route("/job/{code}/note", changed(_noted, closed=True), methods=["POST"]),
     Route("/job/{code}/close", changed(_closed, shown=True), methods=["POST"]),
-    Route("/job/{code}/again", changed(_reopened, closed=True), methods=["POST"]),
+    Route("/job/{code}/again", changed(_reopened, shown=True, closed=True), methods=["POST"]),
     Route("/job/{code}/return", changed(_returned, closed=True), methods=["POST"]),
     Route("/job/{code}/release", changed(_let_go, closed=True), methods=["POST"]),
 ]

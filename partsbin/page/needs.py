@@ -15,25 +15,14 @@ from starlette.routing import Route
 from partsbin.errors import PartsbinError, UsageError
 from partsbin.families import named, names
 from partsbin.jobs.fitted import serving
+from partsbin.jobs.needs import Wanted, add_need, drop_need, need_numbered, not_understood, numbered, place_need
 from partsbin.jobs.needs_list import NeedsTaken, open_list, take_needs
-from partsbin.jobs.record import (
-    Opened,
-    Wanted,
-    add_need,
-    drop_need,
-    job_named,
-    need_numbered,
-    not_understood,
-    numbered,
-    place_need,
-    still_open,
-)
+from partsbin.jobs.record import Opened, job_named, still_open
 from partsbin.matching.answer import build, chosen_questions
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
-from partsbin.page.fields import address, count_of, facts_of, typed_facts
-from partsbin.page.jobs import changed, job_page
-from partsbin.rules import load_rules
-from partsbin.stock.describe import readings_of
+from partsbin.page.fields import address, count_of, facts_of, refuse_other, typed_facts
+from partsbin.page.jobs import changed, job_page, need_state
+from partsbin.page.trade import positions_of, with_family
 from partsbin.store.engine import reading, writing
 
 TOLD = 10
@@ -46,13 +35,10 @@ def adding(request: Asked) -> Response:
 
 
 def _adding(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
-    form = {**dict.fromkeys(("text", "family", "position", "designator", "pieces", "facts"), ""), **form}
-    found = readings_of(form["text"], "") if form["text"] and not form["family"] else []
-    if len({entry.family for entry in found}) == 1:
-        form["family"] = found[0].family
+    form = with_family({**dict.fromkeys(("text", "family", "position", "designator", "pieces", "facts"), ""), **form})
     with reading(desk.engine) as connection:
         job = still_open(job_named(connection, request.path_params["code"]))
-    positions = list(load_rules(form["family"]).positions) if form["family"] in names() else []
+    positions = positions_of(form["family"])
     return desk.show(
         request, "need_new.html", status, job=job, form=form, families=names(), positions=positions, fault=fault
     )
@@ -124,7 +110,7 @@ def page(request: Asked) -> Response:
 def _page(desk: Desk, request: Asked, fault: PartsbinError | None = None, status: int = 200) -> Response:
     with reading(desk.engine) as connection:
         job, wanted = _need(connection, request)
-        left = wanted.quantity - serving(connection, job.id).get(wanted.id, 0)
+        left = _left(connection, job, wanted)
     stated: dict[str, Any] = {"headline": (), "assumptions": (), "questions": ()}
     try:
         family, need = build(wanted.request(job))
@@ -142,9 +128,9 @@ def _page(desk: Desk, request: Asked, fault: PartsbinError | None = None, status
         job=job,
         wanted=wanted,
         number=request.path_params["number"],
-        seen=_seen(wanted),
+        seen=need_state(wanted, left),
         left=left,
-        positions=list(load_rules(wanted.family).positions),
+        positions=positions_of(wanted.family),
         find=find_address(job, wanted, request.path_params["number"]),
         fault=fault,
         **stated,
@@ -156,8 +142,14 @@ def _need(connection: Connection, request: Asked) -> tuple[Opened, Wanted]:
     return job, need_numbered(connection, job, request.path_params["number"])
 
 
-def _seen(wanted: Wanted) -> str:
-    return wanted.position or "-"
+def _left(connection: Connection, job: Opened, wanted: Wanted) -> int:
+    return wanted.quantity - serving(connection, job.id).get(wanted.id, 0)
+
+
+def _refuse_other(connection: Connection, job: Opened, wanted: Wanted, form: Form) -> None:
+    """Refuse a form that shows a need as it no longer is: said otherwise, served or put back meanwhile."""
+    now = need_state(wanted, _left(connection, job, wanted))
+    refuse_other(form.get("seen", ""), lambda: now, f"{_name(wanted)}, as {job.code} wants it,")
 
 
 def find_address(job: Opened, wanted: Wanted, number: int) -> str:
@@ -173,8 +165,7 @@ def placed(desk: Desk, request: Asked, form: Form) -> Response:
         desk.who(request)
         with writing(desk.engine) as connection:
             job, wanted = _need(connection, request)
-            if form.get("seen", "") != _seen(wanted):
-                raise UsageError(f"somebody has said {wanted.position or 'nothing'} since; nothing was written")
+            _refuse_other(connection, job, wanted, form)
             wanted = place_need(connection, still_open(job), wanted, form.get("position", ""))
     except PartsbinError as fault:
         return _page(desk, request, fault, 409)
@@ -185,6 +176,7 @@ def placed(desk: Desk, request: Asked, form: Form) -> Response:
 def _dropped(connection: Connection, job: Opened, desk: Desk, request: Asked, form: Form) -> str:
     desk.who(request)
     wanted = need_numbered(connection, job, request.path_params["number"])
+    _refuse_other(connection, job, wanted, form)
     drop_need(connection, wanted)
     return f"no longer wanted: {_name(wanted)}"
 

@@ -21,7 +21,7 @@ from partsbin.stock.instruments import recorded
 from partsbin.stock.marking import mark
 from partsbin.stock.measuring import write_down
 from partsbin.stock.portrait import said_reading
-from partsbin.stock.readings import AT_VOLTS, SAMPLE
+from partsbin.stock.readings import SAMPLE
 from partsbin.stock.shelf import id_of
 from partsbin.store.engine import reading, writing
 
@@ -77,7 +77,6 @@ def _current(connection: Connection, entry: dict[str, Any], form: Form) -> dict[
         "now": now,
         "others": [known[name] for name in names if now is None or name != now.name],
         "sample": sample,
-        "under_volts": now is not None and now.name in AT_VOLTS,
         "seen": last_act(connection, id_of(entry["part"])),
     }
 

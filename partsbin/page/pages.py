@@ -20,7 +20,7 @@ MODULES: Mapping[str, tuple[str, ...]] = {
     "jobs": ("jobs",),
     "label": ("printing",),
     "label.pdf": ("printing",),
-    "order": ("orders",),
+    "order": ("ordered",),
     "orders": ("orders",),
     "part": ("parts", "photographs"),
     "place": ("places",),

@@ -22,6 +22,7 @@ from partsbin.page import part_acts
 from partsbin.page.addresses import part_address
 from partsbin.page.codes import drawn
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
+from partsbin.page.fields import word_for
 from partsbin.page.paging import Pages
 from partsbin.page.plots import Plot, drift, track_law
 from partsbin.stock.acts import Who, part_of
@@ -58,7 +59,7 @@ def _page(desk: Desk, request: Request, form: Form | None = None, fault: Partsbi
         beside = {
             "facts": _facts(found, marked_since(connection, ident)),
             "sets": sets_of(connection, [ident]).get(ident, []),
-            "photographs": photographs_of(connection, ident),
+            "photographs": [{**each, "seen": word_for(each)} for each in photographs_of(connection, ident)],
             "last": last_standing(connection, ident),
             "instruments": sorted(recorded(connection) or ()),
             "seen": last_act(connection, ident),

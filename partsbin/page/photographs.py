@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from sqlalchemy import Connection
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
@@ -11,6 +12,7 @@ from starlette.routing import Route
 
 from partsbin.page.addresses import part_address
 from partsbin.page.desk import Desk, Form, answered, desk_of, posted, see_other
+from partsbin.page.fields import refuse_other, word_for
 from partsbin.page.parts import told_on_the_page
 from partsbin.page.uploads import read_upload
 from partsbin.stock import photographs
@@ -54,12 +56,19 @@ def _picture(request: Request, *, small: bool) -> Response:
     return Response(found, media_type="image/jpeg", headers={"Content-Disposition": named})
 
 
+def _stands(connection: Connection, ident: int, number: int) -> str:
+    """Return a word for how a photograph stands, "" where the part has none of that number."""
+    found = photographs.photographs_of(connection, ident)
+    return next((word_for(each) for each in found if each["photograph"] == number), "")
+
+
 @told_on_the_page("photograph-back")
 def take_back(desk: Desk, request: Request, form: Form) -> Response:
     """Take a photograph back."""
     ident, number = id_of(request.path_params["part"]), int(request.path_params["number"])
     who = desk.who(request)
     with writing(desk.engine) as connection:
+        refuse_other(form.get("seen", ""), lambda: _stands(connection, ident, number), f"photograph {number}")
         photographs.take_back(connection, ident, min(number, 2**53), who)
     return see_other(f"{part_address(number_of(ident))}#photographs", f"photograph {number} taken back")
 

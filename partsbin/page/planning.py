@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -16,7 +14,7 @@ from partsbin.jobs.plan import Served, plan, reserve
 from partsbin.jobs.record import job_named, still_open
 from partsbin.matching.make_ups.said import entry_of, said_parts
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
-from partsbin.page.fields import address, count_of, refuse_other
+from partsbin.page.fields import address, line_of, refuse_other, word_for
 from partsbin.page.needs import numbers_of
 from partsbin.page.words import VERDICTS
 from partsbin.store.engine import reading, writing
@@ -31,7 +29,7 @@ def page(request: Asked) -> Response:
 
 
 def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
-    at = count_of(form.get("from", ""), least=0)
+    at = line_of(form.get("from", ""))
     with reading(desk.engine) as connection:
         job = still_open(job_named(connection, request.path_params["code"]))
         made = plan(connection, [job])
@@ -102,7 +100,7 @@ def _failed(miss: dict[str, Any]) -> str:
 def state_of(made: Sequence[Served]) -> str:
     """Return a word for a plan: which part goes where, how many."""
     said = [(served.job.id, served.wanted.id, served.left, sorted(served.taken().items())) for served in made]
-    return hashlib.sha256(json.dumps(said).encode()).hexdigest()[:16]
+    return word_for(said)
 
 
 def set_aside(desk: Desk, request: Asked, form: Form) -> Response:

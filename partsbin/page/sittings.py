@@ -38,7 +38,7 @@ PAUSE = timedelta(minutes=15)
 
 @dataclass(frozen=True)
 class Told:
-    """A line as it is read back: the part that it became, what is still owed on it, which needs it would serve."""
+    """A line as it is read back: the part that it became, what is still owed on it, which needs it would serve, what to beware of."""
 
     line: str
     kind: str
@@ -47,6 +47,7 @@ class Told:
     doubts: Sequence[str] = ()
     owed: Sequence[str] = ()
     serves: Sequence[str] = ()
+    dangers: Sequence[str] = ()
 
 
 @dataclass
@@ -83,8 +84,8 @@ class Running:
         taken, number = self.lines.take(line, who, chosen)
         if taken.kind == "remark":
             return
-        owed, serves = _about(self.lines.engine, number) if number else ((), ())
-        self.told.appendleft(Told(taken.text, taken.kind, number, taken.said, taken.doubts, owed, serves))
+        about = _about(self.lines.engine, number) if number else ()
+        self.told.appendleft(Told(taken.text, taken.kind, number, taken.said, taken.doubts, *about))
 
     def take_back(self, who: Who) -> str:
         """Take the last line back that wrote something; return what is said of it."""
@@ -101,15 +102,15 @@ class Running:
             note_sitting(connection, self.lines.donor, who, self.minutes, self.lines.parts)
 
 
-def _about(engine: Engine, number: str) -> tuple[list[str], list[str]]:
-    """What is owed on a part that has just come in, and what it would serve."""
+def _about(engine: Engine, number: str) -> tuple[list[str], list[str], list[str]]:
+    """What is owed on a part that has just come in, what it would serve, and the dangers of what is owed."""
     with reading(engine) as connection:
         found = owed_on(part_of(connection, id_of(number)))
         serves = [match.said for match in would_serve(connection, [id_of(number)])]
     owed = [f"look for: {', '.join(found['look'])}"] if found["look"] else []
     owed += [f"read: {'; '.join(found['read'])}"] if found["read"] else []
     more = [f"and {len(serves) - NAMED} more needs"] if len(serves) > NAMED else []
-    return owed, [*serves[:NAMED], *more]
+    return owed, [*serves[:NAMED], *more], found["dangers"]
 
 
 class Sittings:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from starlette.requests import Request
@@ -12,6 +13,7 @@ from partsbin.errors import PartsbinError, UsageError
 from partsbin.page.addresses import donor_address
 from partsbin.page.desk import Desk, Form, desk_of, posted, see_other
 from partsbin.page.sittings import Running
+from partsbin.stock.acts import Who
 from partsbin.stock.describe import reading_said
 from partsbin.stock.donor_list import donors_with_sums
 from partsbin.stock.donors import Chassis, donor_of
@@ -127,32 +129,32 @@ def _chosen(form: Form) -> int:
 
 def take_back(desk: Desk, request: Request, form: Form) -> Response:
     """Take the last line back."""
-    donor = _donor(desk, request)
-    running = _running(desk, request, donor)
-    with running.lock:
-        try:
-            who = desk.who(request)
-            running.begin(form.get("turn", ""), who.at)
-            done = running.take_back(who)
-        except PartsbinError as fault:
-            return _page(desk, request, donor, fault=fault)
-    return see_other(f"{donor_address(donor.code)}/strip", done)
+    return _in_turn(desk, request, form, lambda running, who: (running.take_back(who), "/strip"))
 
 
 def end(desk: Desk, request: Request, form: Form) -> Response:
     """End the sitting: the minutes between its lines are written down with what it gave."""
+
+    def ended(running: Running, who: Who) -> tuple[str, str]:
+        desk.sittings.end(desk.engine, request.scope["visit"], running, who)
+        lines, minutes = running.lines, round(running.minutes)
+        return f"{_many(lines.parts, 'part')}, {_many(lines.pieces, 'piece')} in {minutes} minutes", ""
+
+    return _in_turn(desk, request, form, ended)
+
+
+def _in_turn(desk: Desk, request: Request, form: Form, work: Callable[[Running, Who], tuple[str, str]]) -> Response:
+    """Do something to a sitting, if nothing was said since its form was shown; `work` says what was done and where to go on."""
     donor = _donor(desk, request)
     running = _running(desk, request, donor)
     with running.lock:
         try:
             who = desk.who(request)
             running.begin(form.get("turn", ""), who.at)
-            desk.sittings.end(desk.engine, request.scope["visit"], running, who)
+            done, goes = work(running, who)
         except PartsbinError as fault:
             return _page(desk, request, donor, fault=fault)
-    lines = running.lines
-    said = f"{_many(lines.parts, 'part')}, {_many(lines.pieces, 'piece')} in {round(running.minutes)} minutes"
-    return see_other(donor_address(donor.code), said)
+    return see_other(f"{donor_address(donor.code)}{goes}", done)
 
 
 def _many(count: int, what: str) -> str:

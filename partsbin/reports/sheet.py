@@ -15,7 +15,9 @@ from sqlalchemy import Connection
 from partsbin.families import load
 from partsbin.families._said import plain
 from partsbin.jobs.fitted import fittings_of
-from partsbin.jobs.record import Opened, lines_of, need_of
+from partsbin.jobs.lines import lines_of
+from partsbin.jobs.needs import need_of
+from partsbin.jobs.record import Opened
 from partsbin.matching.answer import GENERAL_CAUTION
 from partsbin.notation.money import say_money
 from partsbin.stock.acts import part_of
@@ -68,6 +70,7 @@ class Sheet:
     fitted: tuple[FittedPart, ...]
     readings: tuple[str, ...]
     tests: tuple[str, ...]
+    reviewed: tuple[str, ...]
     kept: tuple[str, ...]
     notes: tuple[str, ...]
     cautions: tuple[str, ...]
@@ -90,6 +93,7 @@ class Sheet:
             "cost": self.cost,
             "readings": list(self.readings),
             "tests_made": list(self.tests),
+            "margins_reviewed": list(self.reviewed),
             "tests_to_make": [{"test": name, "how": how} for name, how in TESTS],
             "kept": list(self.kept),
             "notes": list(self.notes),
@@ -101,7 +105,7 @@ def sheet_of(connection: Connection, job: Opened) -> Sheet:
     """Return the sheet of a job, as it stands now."""
     fitted = fittings_of(connection, job.id)
     lines = lines_of(connection, job)
-    said = {kind: tuple(_line(line) for line in lines if line["kind"] == kind) for kind in LINES}
+    said = {kind: tuple(_line(line) for line in lines if line["kind"] == kind) for kind in (*LINES, "review")}
     return Sheet(
         job.code,
         job.what,
@@ -111,6 +115,7 @@ def sheet_of(connection: Connection, job: Opened) -> Sheet:
         tuple(_fitted(connection, entry) for entry in fitted),
         said["reading"],
         said["test"],
+        said["review"],
         said["kept"],
         said["note"],
         _cautions(connection, fitted),
@@ -164,6 +169,7 @@ def sections(sheet: Sheet) -> list[tuple[str, Sequence[str]]]:
         ("the set", [f"{name.replace('_', ' ')}: {text}" for name, text in sheet.facts]),
         ("read on the set", sheet.readings),
         ("tested", sheet.tests),
+        ("margins looked at again", sheet.reviewed),
         ("kept for you", sheet.kept),
         ("remarks", sheet.notes),
         ("cautions", sheet.cautions),

@@ -99,7 +99,7 @@ class FittedInSet(Strict):
 class JobLineAnswer(Strict):
     """A line of a job's record."""
 
-    kind: Literal["reading", "test", "kept", "note"]
+    kind: Literal["reading", "test", "review", "kept", "note"]
     what: str
     said: str
     instrument: str

@@ -113,6 +113,7 @@ class SheetAnswer(Strict):
     cost: int | None
     readings: list[str]
     tests_made: list[str]
+    margins_reviewed: list[str]
     tests_to_make: list[TestToMake]
     kept: list[str]
     notes: list[str]

@@ -169,8 +169,9 @@ def owed(connection: Connection, donor: Chassis | None = None, *, newest: int | 
     Returns
     -------
     list of dict
-        Part, what to read in the order of the family's readings, and what to look for on it. Parts whose main value nobody knows
-        come first, for no search finds them; then those without their rating; then the rest. Among equals the larger count.
+        Part, what to read in the order of the family's readings with its dangers, and what to look for on it. Parts whose main
+        value nobody knows come first, for no search finds them; then those without their rating; then the rest. Among equals the
+        larger count.
     """
     part = table_of(Part)
     query = select(part.c.id, part.c.family).where(part.c.on_hand > 0, part.c.condition != "new")
@@ -208,5 +209,6 @@ def owed_on(shelved: Shelved) -> dict[str, Any]:
         "read": [reading.help for reading in lacking],
         "readings": [reading.name for reading in lacking],
         "look": look,
+        "dangers": [f"{reading.help}: {reading.danger}" for reading in lacking if reading.danger],
         "rank": 0 if no_value else 1 if no_limit else 2,
     }

@@ -29,6 +29,20 @@ MOST_PIXELS = 60_000_000
 QUALITIES = (85, 70, 50)
 """Of JPEG, the first that is small enough."""
 
+AS_JPEG = "set the camera to JPEG, or send the photograph as one"
+
+_HEIC = ("heic", "heix", "heim", "heis", "hevc", "hevx", "mif1", "msf1")
+"""Brands of files of ISO base media that hold stills of a telephone."""
+
+_FOREIGN = (
+    (b"GIF8", "a GIF"),
+    (b"II*\x00", "a TIFF or raw photograph"),
+    (b"MM\x00*", "a TIFF or raw photograph"),
+    (b"BM", "a BMP"),
+    (b"%PDF", "a PDF"),
+)
+"""First bytes of files that people take for photographs."""
+
 _ONE_AT_A_TIME = Lock()
 """A picture takes some hundred megabytes while it is read: never two at once."""
 
@@ -71,9 +85,17 @@ def redrawn(data: bytes) -> Picture:
             raise UsageError("a photograph of too many pixels", hint=f"expected at most {MOST_PIXELS:,}") from None
         except Exception:  # foreign bytes: a decoder may stumble over them in any way
             raise UsageError(
-                f"this file of {len(data)} bytes is no photograph that is read here", hint="expected JPEG, PNG or WebP"
+                f"{_called(data)} cannot be read as a photograph here: expected JPEG, PNG or WebP", hint=AS_JPEG
             ) from None
         return Picture(_written(picture), _written(_bounded(picture, SMALL_EDGE)), *picture.size)
+
+
+def _called(data: bytes) -> str:
+    """What a file is called that no decoder here reads: by its first bytes where they say it, else by its size."""
+    brand = data[8:12].decode("ascii", "replace") if data[4:8] == b"ftyp" else ""
+    if brand:
+        return "an AVIF picture" if brand in ("avif", "avis") else "a HEIC photograph" if brand in _HEIC else "a video"
+    return next((kind for begin, kind in _FOREIGN if data.startswith(begin)), f"this file of {len(data)} bytes")
 
 
 def _upright(image: Image.Image) -> Image.Image:

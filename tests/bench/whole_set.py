@@ -12,9 +12,10 @@ from pathlib import Path
 import numpy as np
 from sqlalchemy import Connection
 
+from partsbin.jobs.needs import add_need
 from partsbin.jobs.offers import take_offers
 from partsbin.jobs.plan import plan
-from partsbin.jobs.record import Opened, add_need, open_job
+from partsbin.jobs.record import Opened, open_job
 from partsbin.jobs.reorder import look_up, propose
 from partsbin.matching.make_ups.search import MakeUp
 from partsbin.stock.acts import Who

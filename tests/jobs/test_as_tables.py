@@ -13,9 +13,10 @@ from sqlalchemy import Connection
 
 from partsbin.jobs.as_tables import NEEDS, PLAN, needs_rows, own_cells, plan_rows, read_own
 from partsbin.jobs.listing import WANTED
+from partsbin.jobs.needs import add_need, needs_of
 from partsbin.jobs.noting import note
 from partsbin.jobs.plan import plan
-from partsbin.jobs.record import Opened, add_need, needs_of, open_job
+from partsbin.jobs.record import Opened, open_job
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text

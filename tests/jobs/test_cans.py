@@ -11,8 +11,9 @@ import pytest
 from sqlalchemy import Connection, Engine
 
 from partsbin.jobs.cans import of_one_can
+from partsbin.jobs.needs import add_need
 from partsbin.jobs.plan import Served, plan, reserve
-from partsbin.jobs.record import Opened, add_need, open_job
+from partsbin.jobs.record import Opened, open_job
 from partsbin.matching.answer import build
 from partsbin.matching.candidates import Candidate, judge_ways
 from partsbin.matching.make_ups.search import MakeUp

@@ -9,7 +9,8 @@ from sqlalchemy import Engine
 
 from partsbin.jobs.fitted import fitted_in, fittings_of, open_needs
 from partsbin.jobs.fitting import Spot, bring_back, fit
-from partsbin.jobs.record import Opened, Wanted, add_need, drop_need, open_job
+from partsbin.jobs.needs import Wanted, add_need, drop_need
+from partsbin.jobs.record import Opened, open_job
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text

@@ -10,7 +10,8 @@ from sqlalchemy import Connection, Engine, text
 from partsbin.errors import RefusedError, UsageError
 from partsbin.jobs.fitted import fitted_in, fittings_of, open_needs
 from partsbin.jobs.fitting import Fitted, OwingError, Spot, bring_back, fit
-from partsbin.jobs.record import Opened, add_need, close_job, job_of, needs_of, open_job
+from partsbin.jobs.needs import add_need, needs_of
+from partsbin.jobs.record import Opened, close_job, job_of, open_job
 from partsbin.stock.acts import Who, measure, part_of, reserve, scrap
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text

@@ -12,8 +12,9 @@ from partsbin.errors import RefusedError, UsageError
 from partsbin.jobs.fitted import fittings_of, open_needs, serving
 from partsbin.jobs.fitting import OwingError, Spot, bring_back
 from partsbin.jobs.fitting_sections import fit_sections
+from partsbin.jobs.needs import add_need, needs_of
 from partsbin.jobs.plan import reserve
-from partsbin.jobs.record import Opened, add_need, needs_of, open_job
+from partsbin.jobs.record import Opened, open_job
 from partsbin.reports.sheet import sheet_of
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.catalogue import shelve

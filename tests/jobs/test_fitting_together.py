@@ -11,7 +11,8 @@ from partsbin.errors import RefusedError
 from partsbin.jobs.fitted import fittings_of, open_needs
 from partsbin.jobs.fitting import Spot, bring_back
 from partsbin.jobs.fitting_together import fit_together
-from partsbin.jobs.record import Opened, Wanted, add_need, open_job
+from partsbin.jobs.needs import Wanted, add_need
+from partsbin.jobs.record import Opened, open_job
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text

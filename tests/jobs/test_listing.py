@@ -9,9 +9,10 @@ import pytest
 from sqlalchemy import Engine
 
 from partsbin.jobs.listing import Entry, read_needs
+from partsbin.jobs.needs import needs_of, place_need
 from partsbin.jobs.noting import note, weigh
 from partsbin.jobs.plan import plan
-from partsbin.jobs.record import Opened, needs_of, open_job, place_need
+from partsbin.jobs.record import Opened, open_job
 from partsbin.jobs.typed import cells_of
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 
+from partsbin.jobs.needs import needs_of
 from partsbin.jobs.needs_list import open_list, take_needs
-from partsbin.jobs.record import needs_of, open_job
+from partsbin.jobs.record import open_job
 from partsbin.stock.acts import Who
 from partsbin.store.engine import writing
 

@@ -8,8 +8,9 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine
 
 from partsbin.jobs.listing import Entry, read_needs
+from partsbin.jobs.needs import needs_of
 from partsbin.jobs.noting import Sums, note, weigh
-from partsbin.jobs.record import Opened, needs_of, open_job
+from partsbin.jobs.record import Opened, open_job
 from partsbin.jobs.typed import cells_of
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve

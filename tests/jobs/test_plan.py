@@ -13,8 +13,9 @@ from sqlalchemy import Connection, Engine, text
 from partsbin.jobs import plan as plan_module
 from partsbin.jobs.fitting import Spot, fit
 from partsbin.jobs.fitting_together import fit_together
+from partsbin.jobs.needs import add_need
 from partsbin.jobs.plan import plan, reserve
-from partsbin.jobs.record import Opened, add_need, open_job
+from partsbin.jobs.record import Opened, open_job
 from partsbin.matching.make_ups.search import MakeUp
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve

@@ -12,9 +12,10 @@ from sqlalchemy import Connection, Engine
 
 from partsbin.checks import Verdict
 from partsbin.families import load
+from partsbin.jobs.needs import add_need
 from partsbin.jobs.plan import plan
 from partsbin.jobs.plan_alike import alike
-from partsbin.jobs.record import Opened, add_need, open_job
+from partsbin.jobs.record import Opened, open_job
 from partsbin.matching.candidates import brute
 from partsbin.needs import Request
 from partsbin.sets import read_facts

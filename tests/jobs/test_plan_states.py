@@ -14,8 +14,9 @@ from partsbin.jobs.fitted import fittings_of
 from partsbin.jobs.fitting import Spot, fit
 from partsbin.jobs.fitting_sections import fit_sections
 from partsbin.jobs.fitting_together import fit_together
+from partsbin.jobs.needs import add_need, needs_of
 from partsbin.jobs.plan import Served, plan, reserve
-from partsbin.jobs.record import add_need, job_of, needs_of
+from partsbin.jobs.record import job_of
 from partsbin.matching.make_ups.search import MakeUp
 from partsbin.matching.search import Candidate
 from partsbin.stock.acts import Who

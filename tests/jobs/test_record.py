@@ -1,30 +1,14 @@
-"""Jobs as they are written down: the set, its needs, lines that stand."""
+"""Jobs as they are written down, with their set."""
 
 from __future__ import annotations
 
 from datetime import datetime
 
 import pytest
-from sqlalchemy import Engine, text
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy import Engine
 
 from partsbin.errors import RefusedError, UsageError
-from partsbin.jobs.record import (
-    add_need,
-    close_job,
-    drop_need,
-    job_id_of,
-    job_of,
-    jobs,
-    learn,
-    lines_of,
-    need_named,
-    needs_of,
-    numbered,
-    open_job,
-    still_open,
-    write_line,
-)
+from partsbin.jobs.record import close_job, job_id_of, job_of, jobs, learn, open_job, still_open
 from partsbin.stock.acts import Who
 from partsbin.store.engine import writing
 
@@ -82,80 +66,3 @@ def test_jobs_are_listed_the_newest_first(store: Engine, noon: datetime) -> None
         assert [job.id for job in jobs(connection)] == [3, 2, 1]
         assert [job.id for job in jobs(connection, open_only=True)] == [3, 2]
         assert [job.id for job in jobs(connection, reference="box 4")] == [3, 1]
-
-
-def test_a_need_is_found_by_designator_or_number(store: Engine, noon: datetime) -> None:
-    """A number stays what it was when another need is dropped."""
-    with writing(store) as connection:
-        job = open_job(connection, Who(noon))
-        for designator in ("C31", "", "C32"):
-            add_need(connection, job, "capacitor", "22n", "coupling", designator=designator)
-        drop_need(connection, need_named(connection, job, "c31"))
-        assert list(numbered(connection, job)) == [2, 3]
-        assert need_named(connection, job, "C32") == need_named(connection, job, "3")
-        with pytest.raises(UsageError, match="no need 'C31'") as refused:
-            need_named(connection, job, "C31")
-        assert refused.value.hint == "its needs: 2, 3 C32"
-
-
-def test_a_designator_is_wanted_once(store: Engine, noon: datetime) -> None:
-    """In capitals or not; free again once dropped."""
-    with writing(store) as connection:
-        job = open_job(connection, Who(noon))
-        wanted = add_need(connection, job, "capacitor", "22n", "coupling", designator="C31")
-        with pytest.raises(RefusedError, match="J-0001 has a need c31 already"):
-            add_need(connection, job, "capacitor", "47n", "coupling", designator=" c31")
-        drop_need(connection, wanted)
-        add_need(connection, job, "capacitor", "47n", "coupling", designator="C31")
-        assert [need.text for need in needs_of(connection, job)] == ["47n"]
-
-
-@pytest.mark.parametrize(
-    ("family", "words", "position"), [("gizmo", "22n", "coupling"), ("capacitor", "22n", "nowhere")]
-)
-def test_a_need_that_cannot_be_understood_is_not_noted(
-    store: Engine, noon: datetime, family: str, words: str, position: str
-) -> None:
-    """It is said at once, not when the part is fitted."""
-    with writing(store) as connection:
-        job = open_job(connection, Who(noon))
-        with pytest.raises(UsageError):
-            add_need(connection, job, family, words, position)
-        assert needs_of(connection, job) == []
-
-
-def test_the_facts_of_a_need_come_before_those_of_the_set(store: Engine, noon: datetime) -> None:
-    """Another rail feeds this one."""
-    with writing(store) as connection:
-        job = open_job(connection, Who(noon), facts=["rail=240", "mains=240"])
-        wanted = add_need(connection, job, "capacitor", "22n", "coupling", facts=["rail=180"])
-        facts = wanted.request(job).facts
-        assert (facts.number("rail"), facts.number("mains")) == (180, 240)
-
-
-def test_a_line_is_never_written_over(store: Engine, noon: datetime) -> None:
-    """The database itself refuses."""
-    with writing(store) as connection:
-        job = open_job(connection, Who(noon))
-        write_line(connection, job, "reading", " rail ", Who(noon, "ann"), said="248 V", instrument="meter")
-        assert lines_of(connection, job) == [
-            {
-                "kind": "reading",
-                "what": "rail",
-                "said": "248 V",
-                "instrument": "meter",
-                "at": noon.isoformat(),
-                "by": "ann",
-            }
-        ]
-    with pytest.raises(DBAPIError, match="append-only"), writing(store) as connection:
-        connection.execute(text("UPDATE job_line SET said = '1 V'"))
-
-
-@pytest.mark.parametrize(("kind", "what"), [("note", "  "), ("rumour", "hums")])
-def test_a_line_says_something_of_a_known_kind(store: Engine, noon: datetime, kind: str, what: str) -> None:
-    """Nothing empty is kept."""
-    with writing(store) as connection:
-        job = open_job(connection, Who(noon))
-        with pytest.raises(UsageError):
-            write_line(connection, job, kind, what, Who(noon))

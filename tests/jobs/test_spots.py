@@ -8,7 +8,8 @@ import pytest
 from sqlalchemy import Engine
 
 from partsbin.errors import PartsbinError, RefusedError, UsageError
-from partsbin.jobs.record import add_need, close_job, job_of, open_job
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import close_job, job_of, open_job
 from partsbin.jobs.spots import Said, Told, write_down
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.catalogue import shelve

@@ -12,10 +12,11 @@ from partsbin.errors import UsageError
 from partsbin.jobs.delivery import Came, book
 from partsbin.jobs.fitted import open_needs
 from partsbin.jobs.fitting import Spot, bring_back, fit
+from partsbin.jobs.needs import add_need, needs_of
 from partsbin.jobs.offers import take_offers
 from partsbin.jobs.orders import lines, send
 from partsbin.jobs.plan import plan, reserve
-from partsbin.jobs.record import Opened, add_need, needs_of, open_job
+from partsbin.jobs.record import Opened, open_job
 from partsbin.jobs.reorder import propose
 from partsbin.jobs.stock_rules import add_rule, levels
 from partsbin.stock.acts import Who

@@ -7,7 +7,8 @@ from pathlib import Path
 
 from sqlalchemy import Engine
 
-from partsbin.jobs.record import add_need, close_job, open_job
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import close_job, open_job
 from partsbin.jobs.wanted import just_come, would_serve
 from partsbin.stock.acts import Who
 from partsbin.stock.catalogue import shelve

@@ -6,7 +6,8 @@ from datetime import UTC, datetime
 
 from sqlalchemy import Engine
 
-from partsbin.jobs.record import add_need, open_job
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import open_job
 from partsbin.jobs.stock_rules import add_rule
 from partsbin.jobs.worth import Pull, worth
 from partsbin.stock.acts import Who

@@ -10,7 +10,8 @@ from typing import Any
 from sqlalchemy import Engine, inspect, text
 from starlette.routing import Route
 
-from partsbin.jobs.record import add_need, open_job
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import open_job
 from partsbin.page.desk import FOLDER
 from partsbin.page.devices import let_in
 from partsbin.page.pages import MODULES, routes_of

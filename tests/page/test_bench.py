@@ -9,7 +9,8 @@ import pytest
 from sqlalchemy import Engine
 
 from partsbin.jobs.fitting import bring_back, fit
-from partsbin.jobs.record import add_need, job_named, open_job
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import job_named, open_job
 from partsbin.jobs.spots import Said
 from partsbin.jobs.stock_rules import add_rule
 from partsbin.stock.ledger import undo
@@ -79,12 +80,12 @@ def test_what_runs_short_is_told_by_its_rule(visit: Visit, engine: Engine) -> No
 
 
 def test_a_thin_margin_is_listed_until_it_is_reviewed(visit: Visit, engine: Engine) -> None:
-    """The review stands in the job's record as a test, with what came out."""
+    """The review stands in the job's record as what it is, with what came out."""
     act = fitted(engine)
     assert f'name="act" value="{act}"' in visit.get("/bench")
     visit.post("/bench/reviewed", act=str(act), said="390 V after an hour")
     assert f'name="act" value="{act}"' not in visit.get("/bench")
-    assert f"test: margin of P-0001 at C31 reviewed (act {act}): 390 V after an hour" in visit.get("/job/J-0001")
+    assert f"review: margin of P-0001 at C31 reviewed (act {act}): 390 V after an hour" in visit.get("/job/J-0001")
 
 
 def test_a_margin_is_reviewed_once(visit: Visit, engine: Engine) -> None:

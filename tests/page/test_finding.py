@@ -147,3 +147,22 @@ def test_what_nobody_understood_of_the_dead_part_is_a_caution(client: TestClient
     """It stands apart from what was taken for granted: nothing was judged by it."""
     page = client.get("/find?text=22n+350V+47k&family=capacitor&position=coupling").text
     assert re.search(r'class="caution">[^<]*not understood: [^<]*47k[^<]*: nothing was judged by it<', page)
+
+
+def test_what_was_counted_and_not_judged_is_told(client: TestClient, engine: Engine) -> None:
+    """Seven kinds fit, five are shown: the other two may fit."""
+    for volts in (630, 650, 700, 750, 800, 900):
+        shelve(engine, f"22n {volts}V polypropylene", NOON)
+    assert "<p>not judged in full: 2 may fit</p>" in client.get(ASK).text
+
+
+def test_what_was_taken_for_a_part_stands_on_its_card(client: TestClient) -> None:
+    """A tolerance that is not marked, for one."""
+    assert re.search(r"<p>taken for the part: [^<]*tolerance", client.get(ASK).text)
+
+
+def test_the_reading_that_decides_most_is_told_first(client: TestClient, engine: Engine) -> None:
+    """Where several kinds of reading are owed."""
+    for words in ("22n 630V", "22n polypropylene"):
+        shelve(engine, words, NOON)
+    assert "read what decides about most parts: " in client.get(ASK).text

@@ -10,7 +10,8 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Engine
 
-from partsbin.jobs.record import add_need, job_of, open_job
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import job_of, open_job
 from partsbin.stock.acts import scrap
 from partsbin.store.engine import open_store, writing
 from tests.page.visit import OTHER, SCRIPT, Visit, count, hidden, said, shelve, visiting
@@ -173,3 +174,21 @@ def test_script_in_a_field_stays_text(visit: Visit, name: str) -> None:
     """Whatever an address says is shown as words, or not at all."""
     fields = {"part": "P-0001", "family": "capacitor", "position": "coupling", "text": "22n", name: SCRIPT}
     assert "<script>alert" not in visit.client.get("/fit", params=fields).text
+
+
+def test_what_was_not_understood_of_a_need_is_told_before_the_button(visit: Visit, engine: Engine) -> None:
+    """And what was taken for granted: nobody fits by what was left out unseen."""
+    with writing(engine) as connection:
+        job = job_of(connection, 1)
+        add_need(connection, job, "capacitor", "0.02uF 350V 5k2", "coupling", designator="C32")
+    before = visit.get("/fit?part=P-0001&spot=J-0001/2").partition("<button>fit it</button>")[0]
+    assert re.search(r'class="caution">[^<]*not understood: [^<]*5k2[^<]*nothing was judged by it</p>', before)
+    assert re.search(r"<p>taken: [^<]*grid leak", before)
+
+
+def test_more_than_is_wanted_at_a_place_is_told(visit: Visit) -> None:
+    """The second of two is one too many, as the command line says; the first is not."""
+    first = visit.post("/fit/do", **form(visit))
+    second = visit.post("/fit/do", **form(visit))
+    said_so = "1 wanted there, 2 sit there now"
+    assert (said_so in first.text, said_so in second.text) == (False, True)

@@ -96,20 +96,21 @@ def test_a_position_that_a_list_left_open_is_said_on_the_page(visit: Visit, engi
         connection.exec_driver_sql("UPDATE job_need SET position = '', why = 'nothing says' WHERE id = 2")
     page = visit.get("/job/J-0001")
     assert 'action="/job/J-0001/need/2/position"' in page
-    visit.post("/job/J-0001/need/2/position", seen="-", position="tone", back="job")
+    visit.post("/job/J-0001/need/2/position", seen=hidden(page, "seen"), position="tone", back="job")
     assert count(engine, "SELECT count(*) FROM job_need WHERE position = 'tone'") == 1
 
 
 def test_a_position_that_somebody_else_said_is_not_overwritten(visit: Visit, engine: Engine) -> None:
     """The second is told."""
-    visit.post("/job/J-0001/need/1/position", seen="coupling", position="tone")
-    answer = visit.post("/job/J-0001/need/1/position", seen="coupling", position="agc")
+    seen = hidden(visit.get("/job/J-0001/need/1"), "seen")
+    visit.post("/job/J-0001/need/1/position", seen=seen, position="tone")
+    answer = visit.post("/job/J-0001/need/1/position", seen=seen, position="agc")
     assert (answer.status_code, count(engine, "SELECT count(*) FROM job_need WHERE position = 'tone'")) == (409, 1)
 
 
 def test_a_need_is_taken_back(visit: Visit, engine: Engine) -> None:
     """It stays in the record."""
-    visit.post("/job/J-0001/need/1/drop")
+    visit.post("/job/J-0001/need/1/drop", seen=hidden(visit.get("/job/J-0001/need/1"), "seen"))
     assert count(engine, "SELECT count(*) FROM job_need WHERE dropped") == 1
 
 
@@ -185,7 +186,7 @@ def test_a_job_is_closed_and_opened_again(visit: Visit, engine: Engine) -> None:
     page = visit.get("/job/J-0001")
     visit.post("/job/J-0001/close", seen=hidden(page, "seen"))
     closed = visit.get("/job/J-0001")
-    visit.post("/job/J-0001/again")
+    visit.post("/job/J-0001/again", seen=hidden(closed, "seen"))
     assert ("/job/J-0001/list" in closed, count(engine, "SELECT count(*) FROM job WHERE closed_at IS NULL")) == (
         False, 1,
     )  # fmt: skip

@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 from sqlalchemy import Engine
 
+from partsbin.jobs.needs import add_need
 from partsbin.jobs.offers import take_offers
 from partsbin.jobs.orders import cancel
-from partsbin.jobs.record import add_need, job_named, learn, open_job
+from partsbin.jobs.orders import send as send_order
+from partsbin.jobs.record import job_named, learn, open_job
+from partsbin.jobs.reorder import Bought, Proposal
 from partsbin.stock.columns import all_fields
 from partsbin.stock.lists import read_cells
 from partsbin.store.engine import open_store, writing
@@ -63,7 +67,7 @@ def test_what_was_sent_is_coming_and_not_ordered_twice(visit: Visit) -> None:
     """The next proposal counts it."""
     send(visit)
     page = visit.get("/orders?job=J-0001")
-    assert ("1 of them coming" in page, "/orders/send" in page) == (True, False)
+    assert (": 1 coming<" in page, "/orders/send" in page) == (True, False)
 
 
 def test_a_proposal_that_has_changed_since_is_not_sent(visit: Visit, engine: Engine) -> None:
@@ -144,7 +148,7 @@ def test_a_rule_is_added_asks_for_an_order_and_is_dropped(visit: Visit) -> None:
     visit.post("/rules/add", family="capacitor", text="22nF 400V", position="coupling", level="10", facts="rail=250")
     assert "0 here, 10 wanted, order 10" in visit.get("/rules")
     assert "10 short" in visit.get("/orders?propose=yes")
-    visit.post("/rules/drop", rule="1")
+    visit.post("/rules/drop", rule="1", seen=hidden(visit.get("/rules"), "seen"))
     assert "no rule yet" in visit.get("/rules")
 
 
@@ -184,3 +188,40 @@ def test_script_in_a_field_stays_text(visit: Visit, name: str) -> None:
     """On the page of the fault."""
     answers = [visit.post(form, **{name: SCRIPT}) for form in ("/orders/bought", "/rules/add", "/rules/sending")]
     assert not any("<script>alert" in answer.text for answer in answers)
+
+
+def long_order(engine: Engine, folder: Path, articles: int) -> None:
+    """Send an order of many articles."""
+    prices = folder / "many.csv"
+    rows = [f"M{n},{100 + n} ohm 5W wirewound,0.10" for n in range(articles)]
+    prices.write_text("\n".join(["Order code,Description,Price", *rows]) + "\n", encoding="utf-8")
+    take_offers(engine, read_cells(prices, fields=all_fields()), "Bridge Valves", at=NOON, condition="new")
+    with writing(engine) as connection:
+        found = connection.exec_driver_sql("SELECT id, part_id, article FROM offer WHERE article LIKE 'M%' ORDER BY id")
+        lines = tuple(Bought(offer, part, "Bridge Valves", article, "", 3, 100, ()) for offer, part, article in found)
+        send_order(connection, Proposal((), lines, (), (), 300 * articles, 0), OTHER)
+
+
+def test_a_long_order_is_booked_page_by_page(visit: Visit, engine: Engine, tmp_path: Path) -> None:
+    """No line is left out: a form holds what stands on its page, and goes back to that page."""
+    long_order(engine, tmp_path, 120)
+    pages = [visit.get(f"/order/1?page={number}") for number in (1, 2, 3)]
+    articles = [article for page in pages for article in re.findall(r"O-\d+ (M\d+) ", page)]
+    assert articles == [f"M{n}" for n in range(120)]
+    came = f"came.{re.findall(r'name=.came.(O-[0-9]+)', pages[2])[-1]}"
+    answer = visit.post("/order/1/came", seen=hidden(pages[2], "seen"), page="3", **{came: "2"})
+    assert (str(answer.url).endswith("/order/1?page=3"), count(engine, "SELECT sum(pieces) FROM arrival")) == (True, 2)
+
+
+def test_a_long_list_of_what_is_short_has_a_next_page(visit: Visit, engine: Engine) -> None:
+    """Every need is named on one of them, and how many pages there are is said."""
+    with writing(engine) as connection:
+        job = job_named(connection, "J-0001")
+        for n in range(100, 220):
+            add_need(connection, job, "capacitor", "47uF 450V", "reservoir", designator=f"C{n}", facts=["rail=250"])
+    first, second = (visit.get(f"/orders?job=J-0001&missing={n}&short={n}") for n in (1, 2))
+    assert "short: page 1 of 2" in first
+    for line in (r"<li>J-0001 (C\d+)[^<]*: 1 short", r'class="caution">J-0001 (C\d+)[^<]*: 1 that nobody offers'):
+        named = [*re.findall(line, first), *re.findall(line, second)]
+        assert {f"C{n}" for n in range(100, 220)} <= set(named), line
+        assert len(named) == len(set(named))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -9,6 +10,7 @@ import pytest
 from sqlalchemy import Engine
 from starlette.testclient import TestClient
 
+from partsbin.families import load
 from partsbin.stock.acts import Who, scrap
 from partsbin.stock.donors import add_donor, donor_of
 from partsbin.stock.sitting import strip_lines
@@ -98,3 +100,12 @@ def test_nothing_owed_is_said(client: TestClient, engine: Engine) -> None:
         scrap(connection, 1, 1, Who(NOON))
         scrap(connection, 2, 3, Who(NOON))
     assert "nothing is owed" in client.get(AT).text
+
+
+@pytest.mark.parametrize("reading", ["secondary_resistance", "insulation"])
+def test_the_danger_of_a_reading_stands_by_its_field(client: TestClient, reading: str) -> None:
+    """As its test card has it; where it has none, none is made up."""
+    danger = next(each.danger for each in load("transformer").readings if each.name == reading)
+    page = client.get(f"{AT}?part=P-0002&reading={reading}").text
+    form = page.partition(f'name="reading" value="{reading}"')[2].partition("</form>")[0]
+    assert re.findall(r'class="caution">(.*?)</p>', form) == ([f"caution: {danger}"] if danger else [])

@@ -11,7 +11,9 @@ import pytest
 from sqlalchemy import Engine
 from starlette.testclient import TestClient
 
-from partsbin.jobs.record import add_need, open_job
+from partsbin.families import load
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import open_job
 from partsbin.stock.acts import Who, measure, scrap
 from partsbin.stock.marking import mark
 from partsbin.stock.parts import NewReading
@@ -213,3 +215,10 @@ def test_the_code_on_the_page_is_the_labels(client: TestClient) -> None:
     """Drawn, with its words."""
     page = client.get(AT).text
     assert re.search(r'<svg class="code" role="img"[^>]*aria-label="code P-0001">', page)
+
+
+def test_the_dangers_of_its_readings_stand_by_the_field(client: TestClient) -> None:
+    """Each of the family's, before anything is typed."""
+    form = client.get(AT).text.partition('action="/part/P-0001/read"')[2].partition("</form>")[0]
+    for each in load("capacitor").readings:
+        assert f'class="caution">caution: {each.name}: {each.danger}</p>' in form

@@ -84,6 +84,14 @@ def test_a_photograph_is_taken_back_and_stays_in_the_catalogue(client: TestClien
     assert (client.get(f"{AT}/photograph/1").status_code, kept(engine)) == (404, 1)
 
 
+def test_a_form_that_shows_no_photograph_takes_none_back(client: TestClient) -> None:
+    """It carries how the photograph stands, as every form that shows something."""
+    post(client, picture())
+    form = fields_of(client.get(AT).text, f"{AT}/photograph/1/back")
+    answer = client.post(f"{AT}/photograph/1/back", data={**form, "seen": ""})
+    assert (answer.status_code, "photograph 1 has changed since" in answer.text) == (409, True)
+
+
 def test_one_that_was_taken_back_is_not_taken_back_again(client: TestClient) -> None:
     """A second tap is told."""
     post(client, picture())
@@ -192,3 +200,24 @@ def test_no_bytes_break_the_reading_of_a_form(before: bytes, after: bytes) -> No
     except UsageError:
         return
     assert (form.get("token", "abc"), isinstance(file, bytes)) == ("abc", True)
+
+
+@pytest.mark.parametrize(
+    ("data", "called"),
+    [
+        (b"\x00\x00\x00\x18ftypheic" + bytes(900), "a HEIC photograph"),
+        (b"\x00\x00\x00\x18ftypmif1" + bytes(900), "a HEIC photograph"),
+        (b"\x00\x00\x00\x1cftypavif" + bytes(900), "an AVIF picture"),
+        (b"\x00\x00\x00\x20ftypqt  " + bytes(900), "a video"),
+        (b"GIF89a" + bytes(900), "a GIF"),
+        (b"potatoes" + bytes(900), "this file of 908 bytes"),
+    ],
+)
+def test_a_photograph_of_another_kind_is_told_with_what_is_read(client: TestClient, data: bytes, called: str) -> None:
+    """What a telephone may send by itself is called by its name, with the way out."""
+    answer = post(client, data)
+    assert answer.status_code == 409
+    assert (
+        f"{called} cannot be read as a photograph here: expected JPEG, PNG or WebP<br>set the camera to JPEG"
+        in answer.text
+    )

@@ -11,7 +11,8 @@ import pytest
 from sqlalchemy import Engine
 from starlette.testclient import TestClient
 
-from partsbin.jobs.record import add_need, open_job
+from partsbin.jobs.needs import add_need
+from partsbin.jobs.record import open_job
 from partsbin.page.strip import MOST_LINES
 from partsbin.stock.acts import Who
 from partsbin.stock.donors import add_donor

@@ -10,7 +10,9 @@ import pytest
 from sqlalchemy import Engine
 
 from partsbin.jobs.fitting import Spot, fit
-from partsbin.jobs.record import job_of, open_job, write_line
+from partsbin.jobs.lines import write_line
+from partsbin.jobs.record import job_of, open_job
+from partsbin.jobs.review import reviewed
 from partsbin.needs import Request
 from partsbin.reports.sheet import TESTS, Sheet, sheet_lines, sheet_of
 from partsbin.reports.sheet_pages import sheet_html, sheet_pdf
@@ -56,17 +58,22 @@ def test_the_cautions_of_its_positions_stand_once(sheet: Sheet) -> None:
     assert len(sheet.cautions) == len(set(sheet.cautions)) > 1
 
 
-@pytest.mark.parametrize("form", ["text", "html", "pdf"])
-def test_every_form_says_the_same(sheet: Sheet, form: str, noon: datetime) -> None:
-    """What went in, what was written down, each test still to be made, and that nothing is claimed."""
+def words_of(sheet: Sheet, form: str, made: datetime) -> str:
+    """Return what a form of the sheet says, each blank one."""
     if form == "text":
         said = "\n".join(sheet_lines(sheet))
     elif form == "html":
         said = sheet_html(sheet)
     else:
-        pages = pdfium.PdfDocument(sheet_pdf(sheet, noon))
+        pages = pdfium.PdfDocument(sheet_pdf(sheet, made))
         said = " ".join(page.get_textpage().get_text_bounded() for page in pages)
-    said = " ".join(said.split())
+    return " ".join(said.split())
+
+
+@pytest.mark.parametrize("form", ["text", "html", "pdf"])
+def test_every_form_says_the_same(sheet: Sheet, form: str, noon: datetime) -> None:
+    """What went in, what was written down, each test still to be made, and that nothing is claimed."""
+    said = words_of(sheet, form, noon)
     for wanted in (
         "22 nF 630 V film-polypropylene",
         "leads sleeved",
@@ -106,3 +113,23 @@ def test_the_command_writes_each_form(tmp_path: Path) -> None:
     assert (tmp_path / "s.pdf").read_bytes().startswith(b"%PDF")
     assert partsbin("job", "sheet", "J-1", "--html", str(tmp_path / "s.html"), db=db).code == 2
     assert "STILL TO BE TESTED" in partsbin("job", "sheet", "J-1", db=db).out
+
+
+@pytest.mark.parametrize("form", ["text", "html", "pdf"])
+def test_a_margin_that_was_looked_at_again_is_not_under_tested(store: Engine, noon: datetime, form: str) -> None:
+    """It has a heading of its own: nothing was tested."""
+    who = Who(noon, "ann")
+    with writing(store) as connection:
+        draft = draft_from_text("22n 400V polypropylene", family="capacitor", count=1, condition="new")[0]
+        shelve(connection, [draft], at=noon, by="ann")
+        job = open_job(connection, who, facts=["rail=240"])
+        asked = Request("capacitor", "0.02uF 350V", "coupling", {}, read_facts(["rail=240"]))
+        done = fit(connection, Spot(job, asked, designator="C31"), 1, who)
+        reviewed(connection, done.act_id, who, "cool after an hour")
+    with reading(store) as connection:
+        found = sheet_of(connection, job)
+    said = words_of(found, form, noon)
+    again, tested = said.lower().find("margins looked at again"), said.lower().find(" tested ")
+    assert (found.tests, len(found.reviewed)) == ((), 1)
+    assert -1 < again < said.find("margin of P-0001 at C31 reviewed")
+    assert tested == -1 or "margin of" not in said[tested:again]

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 
 from partsbin.families._afterwards import of_capacitor
+from partsbin.families._dangers import CHARGED, ON_THE_CLIPS
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families._mains_checks import CLASSES
 from partsbin.families.capacitor.cards import buy, cards, cautions, hazards
@@ -42,7 +43,10 @@ FAMILY = Family(
     CHECKS,
     title,
     read_capacitor,
-    readings=(Reading("capacitance", "F", "capacitance"), Reading("leakage", "A", "leakage current at stated volts")),
+    readings=(
+        Reading("capacitance", "F", "capacitance", CHARGED),
+        Reading("leakage", "A", "leakage current at stated volts", ON_THE_CLIPS),
+    ),
     cards=cards,
     buy=buy,
     hazards=hazards,

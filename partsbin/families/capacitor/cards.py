@@ -13,6 +13,7 @@ from partsbin.circuit.leakage import (
     leakage_limit_old,
     leakage_limit_two_minutes,
 )
+from partsbin.families._dangers import CHARGED, INSULATED, ON_THE_CLIPS
 from partsbin.families._declare import (
     Card,
     Item,
@@ -36,7 +37,7 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
             "capacitance",
             "capacitance meter, part discharged and out of circuit, 100 or 120 Hz for an electrolytic, 1 kHz else",
             f"{span(*_inward(fits), 'F')} fits",
-            danger="a charged part destroys the meter and stings",
+            danger=CHARGED,
             instrument="LCR",
         )
     if reading == "leakage":
@@ -78,12 +79,14 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
             ("" if has_own_volts(need) else "HT winding off load, or the rail when running: ")
             + f"AC or DC volts{' at the position' if has_own_volts(need) else ''}, meter clipped on with the set off",
             "tells every verdict below",
-            danger="HT: one hand, insulated clips",
+            danger=INSULATED,
         )
     if reading not in look:
         return None
     name, how, passes = look[reading]
-    return Card(reading, name, how, passes, instrument="eyes" if reading != "rail" else "meter")
+    if reading == "rail":
+        return Card(reading, name, how, passes, danger=INSULATED)
+    return Card(reading, name, how, passes, instrument="eyes")
 
 
 def _inward(window: tuple[float, float]) -> tuple[float, float]:
@@ -99,7 +102,7 @@ def _inward(window: tuple[float, float]) -> tuple[float, float]:
 
 def _leakage_card(need: Need, row: Mapping[str, Any]) -> Card:
     """Leakage at the volts that will stand on the part, or its own rating if that is less."""
-    danger = "HT on the clips; discharge the part after the test"
+    danger = ON_THE_CLIPS
     if row["dielectric"] in WET:
         return _reforming_card(row["capacitance"], row["voltage_dc"], danger)
     kind, leak = need.rules.of(need.position, "leakage"), need.number("grid_leak")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from partsbin.families._dangers import LEADS
 from partsbin.families._declare import Card
 from partsbin.needs import Need
 from partsbin.words import say, span
@@ -33,7 +34,7 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
     if reading not in table:
         return None
     name, connect, passes, instrument = table[reading]
-    return Card(reading, name, connect, passes, instrument=instrument)
+    return Card(reading, name, connect, passes, danger=LEADS if reading == "isolation" else "", instrument=instrument)
 
 
 def buy(need: Need) -> str:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 
+from partsbin.families._dangers import TAGS
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families.potentiometer import checks, form_checks, switch_checks
 from partsbin.families.potentiometer.cards import after, buy, cards
@@ -43,7 +44,7 @@ FAMILY = Family(
         Reading("resistance", "ohm", "track, end to end; @2 for the second gang"),
         Reading("mid", "-", "wiper to cold end at half rotation, over the whole track"),
         Reading("contact_resistance", "ohm", "closed contact of the switch, worst of all"),
-        Reading("insulation", "ohm", "open contacts, poles to each other, to spindle and track, at stated volts"),
+        Reading("insulation", "ohm", "open contacts, poles to each other, to spindle and track, at stated volts", TAGS),
     ),
     cards=cards,
     buy=buy,

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 
+from partsbin.families._dangers import REVERSE
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families.rectifier.cards import after, buy, cards
 from partsbin.families.rectifier.change import restored_with
@@ -39,7 +40,7 @@ FAMILY = Family(
     CHECKS,
     title,
     read_rectifier_part,
-    readings=(Reading("leakage", "A", "reverse current at stated volts"),),
+    readings=(Reading("leakage", "A", "reverse current at stated volts", REVERSE),),
     cards=cards,
     buy=buy,
     after=after,

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from partsbin.families._dangers import CLIP_ON, REVERSE
 from partsbin.families._declare import Card
 from partsbin.families.rectifier.change import fit, made
 from partsbin.families.rectifier.need import ARMS, REPLACES
@@ -24,11 +25,12 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
     drawn = say(need.number("current"), "A") if need.has("current") else "then the current wanted is known"
     most = say(need.rules.general("leakage_most"), "A")
     table = {
-        "current": ("current", "read it on the body; of the set: volts across a known resistor in the HT line", drawn, "", "meter"),
+        "current": ("current", "read it on the body; of the set: volts across a known resistor in the HT line", drawn,
+                    CLIP_ON, "meter"),
         "material": ("material", "plates stacked on a bolt are selenium or copper oxide, a small bead or block silicon; trace the tags",
                      "silicon", "", "eyes"),
         "leakage": ("diode test", "meter on diode test both ways; then 500 V reverse through 1 MΩ, volts across the 1 MΩ",
-                    f"one way only, 0.4 to 0.8 V; under {most} (common practice)", "500 V: do not touch", "500 V tester"),
+                    f"one way only, 0.4 to 0.8 V; under {most} (common practice)", REVERSE, "500 V tester"),
     }  # fmt: skip
     if reading not in table:
         return None
@@ -39,7 +41,7 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
 def _inverse(need: Need) -> Card:
     if not need.has("inverse"):
         return Card("inverse", "HT winding", "HT winding off load, meter on AC volts, rectifier out",
-                    "then the inverse volts wanted are known", danger="HT: clip the meter on before switching on")  # fmt: skip
+                    "then the inverse volts wanted are known", danger=CLIP_ON)  # fmt: skip
     wanted = f"{volts(need.number('inverse'))} or more"
     return Card("inverse", "rating", "read it on the body, look the type up", wanted, instrument="eyes")
 

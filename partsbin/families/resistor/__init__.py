@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 
+from partsbin.families._dangers import SET_DEAD
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families.resistor.cards import after, buy, cards, cautions, hazards
 from partsbin.families.resistor.checks import CHECKS
@@ -43,7 +44,7 @@ FAMILY = Family(
     CHECKS,
     title,
     read_resistor,
-    readings=(Reading("resistance", "ohm", "resistance, one leg lifted"),),
+    readings=(Reading("resistance", "ohm", "resistance, one leg lifted", SET_DEAD),),
     cards=cards,
     buy=buy,
     hazards=hazards,

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping
 from typing import Any
 
+from partsbin.families._dangers import INSULATED, SET_DEAD
 from partsbin.families._declare import Card, Item
 from partsbin.families.resistor.need import least_watts, power_at
 from partsbin.families.resistor.options import body
@@ -29,7 +30,7 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
             "DC volts across the old part, set running, meter clipped on with the set off; if it is open, current in its place "
             "through a meter",
             "volts squared over its ohms at most half the new part's watts; HT no more than its body bears",
-            danger="HT: one hand, insulated clips, discharge first",
+            danger=f"{INSULATED}, discharge first",
         )
     if reading == "off_load":
         return Card(
@@ -37,7 +38,7 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
             "HT off load",
             "RMS volts of each half of the HT winding, rectifier out, nothing drawn",
             f"named with --with secondary=..., {volts(need.number('off_load_peak'))} is no longer taken for it",
-            danger="HT: one hand, insulated clips, discharge first",
+            danger=f"{INSULATED}, discharge first",
         )
     look = {
         "power": ("rated watts", "measure the body, set it beside known ones", _watts(need)),
@@ -77,7 +78,7 @@ def _ohms(need: Need, row: Mapping[str, Any]) -> Card:
         "ohmmeter, one leg lifted, part cold",
         f"{span(*_inward(fits), 'ohm')} fits, {span(*_inward(care), 'ohm')} care",
         correction=correction,
-        danger="set off, capacitors discharged",
+        danger=SET_DEAD,
     )
 
 

@@ -6,6 +6,7 @@ nothing of 230; and a switch rated for alternating current alone draws an arc on
 
 from __future__ import annotations
 
+from partsbin.families._dangers import TAGS
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families.switch.cards import buy, cards
 from partsbin.families.switch.checks import CHECKS
@@ -26,7 +27,7 @@ FAMILY = Family(
     read_switch,
     readings=(
         Reading("contact_resistance", "ohm", "closed contact, worst of all"),
-        Reading("insulation", "ohm", "open contact and to the frame, at stated volts"),
+        Reading("insulation", "ohm", "open contact and to the frame, at stated volts", TAGS),
     ),
     cards=cards,
     buy=buy,

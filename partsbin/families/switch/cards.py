@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from partsbin.families._contacts import contacts_card
+from partsbin.families._dangers import CLIP_ON
 from partsbin.families._declare import Card
 from partsbin.needs import Need
 from partsbin.words import say, volts
@@ -17,7 +18,9 @@ Row = Mapping[str, Any]
 def cards(reading: str, need: Need, row: Row) -> Card | None:
     """Return what to do about an unknown."""
     if reading == "rail":
-        return Card(reading, "rail", "HT off load, meter to chassis", "then the DC rating wanted is known")
+        return Card(
+            reading, "rail", "HT off load, meter to chassis", "then the DC rating wanted is known", danger=CLIP_ON
+        )
     if reading == "contacts":
         return contacts_card(need.rules, "the frame")
     if reading == "poles":

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 
+from partsbin.families._dangers import LEADS, LOW_WINDING
 from partsbin.families._declare import CONDITIONS, Family, Keys, Reading
 from partsbin.families.transformer.cards import after, buy, cards
 from partsbin.families.transformer.checks import CHECKS
@@ -46,10 +47,10 @@ FAMILY = Family(
     title,
     read_transformer,
     readings=(
-        Reading("ratio", "-", "turns ratio"),
+        Reading("ratio", "-", "turns ratio", LOW_WINDING),
         Reading("primary_resistance", "ohm", "DC resistance of the primary"),
         Reading("secondary_resistance", "ohm", "DC resistance of the secondary"),
-        Reading("insulation", "ohm", "insulation at stated volts"),
+        Reading("insulation", "ohm", "insulation at stated volts", LEADS),
         Reading("primary_inductance", "H", "primary inductance"),
     ),
     cards=cards,

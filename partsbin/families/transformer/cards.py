@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from partsbin.circuit.ratio import best_ratio, test_band
+from partsbin.families._dangers import LEADS
 from partsbin.families._declare import (
     Card,
 )
@@ -25,7 +26,7 @@ def cards(reading: str, need: Need, row: Mapping[str, Any]) -> Card | None:
     if reading == "ratio":
         return _ratio_card(need, row)
     least = say(need.rules.general("insulation_least"), "ohm")
-    danger = "never touch the leads during the test"
+    danger = LEADS
     table = {
         "insulation": (
             "insulation",

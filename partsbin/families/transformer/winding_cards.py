@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from partsbin.circuit.ratio import test_band
+from partsbin.families._dangers import LEADS, LOW_WINDING
 from partsbin.families._declare import Card
 from partsbin.families.transformer.facts import TEST_VOLTS
 from partsbin.families.transformer.isolation_checks import ON_THE_MAINS
@@ -45,7 +46,7 @@ def winding_card(reading: str, need: Need, row: Row) -> Card | None:
         ),
         "rect_insulation": (
             "rectifier winding's insulation", "500 V DC, wires off: that winding to every other and to the core",
-            f"over {say(need.rules.general('insulation_least'), 'ohm')} (common practice)", "never touch the leads during the test",
+            f"over {say(need.rules.general('insulation_least'), 'ohm')} (common practice)", LEADS,
             "500 V tester",
         ),
         "primary": (
@@ -95,7 +96,7 @@ def _ratio_card(need: Need) -> Card:
     return Card(
         "ratio", "ratio", f"{TEST_VOLTS:.1f} V 50 Hz, isolated, on the primary; read {side}", f"{bottom:.2f}–{top:.2f} V fits",
         correction="of a tapped primary on its highest tap; volts here are off load, a twentieth more than loaded",
-        danger="never feed a low winding: the other side gives hundreds of volts", instrument="low AC supply",
+        danger=LOW_WINDING, instrument="low AC supply",
     )  # fmt: skip
 
 

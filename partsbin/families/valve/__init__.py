@@ -6,6 +6,7 @@ under a rectifier, the limits, and what was read on this very valve. A rectifier
 
 from __future__ import annotations
 
+from partsbin.families._dangers import CLIP_ON, VALVE_HOT
 from partsbin.families._declare import CONDITIONS, Family, Keys, Named, Reading
 from partsbin.families.valve.cards import after, buy, cards
 from partsbin.families.valve.examples import EXAMPLES
@@ -34,11 +35,11 @@ FAMILY = Family(
     title,
     read,
     readings=(
-        Reading("emission", "-", "emission, share of a good one: 80%"),
-        Reading("gm", "-", "slope, share of a good one: 80%"),
-        Reading("anode_current", "A", "anode current at the working point of the table"),
-        Reading("gas", "A", "grid current, warm"),
-        Reading("insulation", "ohm", "heater to cathode, hot"),
+        Reading("emission", "-", "emission, share of a good one: 80%", CLIP_ON),
+        Reading("gm", "-", "slope, share of a good one: 80%", CLIP_ON),
+        Reading("anode_current", "A", "anode current at the working point of the table", CLIP_ON),
+        Reading("gas", "A", "grid current, warm", CLIP_ON),
+        Reading("insulation", "ohm", "heater to cathode, hot", VALVE_HOT),
     ),
     cards=cards,
     buy=buy,

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 
+from partsbin.families._dangers import CLIP_ON, VALVE_HOT
 from partsbin.families._declare import Card
 from partsbin.families.valve.plugged import Row
 from partsbin.needs import Need
 from partsbin.reference.equivalents import equivalents, type_key
 from partsbin.reference.valves import Valve, valve
 from partsbin.words import listed, say, span, volts
-
-CLIP = "HT: clip the meter on before switching on"
 
 
 def cards(reading: str, need: Need, row: Row) -> Card | None:
@@ -21,7 +20,7 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
     if reading == "insulation":
         least = say(need.rules.general("insulation_care"), "ohm")
         return Card(reading, "heater to cathode", "meter, heater hot in the tester or just switched off, heater pin to cathode pin",
-                    f"over {least} (common practice)", danger="HT off and discharged first")  # fmt: skip
+                    f"over {least} (common practice)", danger=VALVE_HOT)  # fmt: skip
     if reading == "sheet":
         return Card(
             reading,
@@ -46,14 +45,14 @@ def _emission(need: Need, row: Valve | None) -> Card:
     first = "meter on ohms: heater pins joined, no other pin to any other; "
     if row is not None and row.is_rectifier:
         return Card("emission", "emission", first + "then in the set, warm: rail under load",
-                    "within 10 % of the rail with a good valve (common practice)", danger=CLIP)  # fmt: skip
+                    "within 10 % of the rail with a good valve (common practice)", danger=CLIP_ON)  # fmt: skip
     if row is not None and row.is_output and row.bias_volts:
         low, high = (abs(row.bias_volts) * share for share in (0.7, 1.15))
         passes = f"{span(low, high, 'V')} across its cathode resistor, {say(abs(row.bias_volts), 'V')} listed"
     else:
         passes = f"{100 * need.rules.of(need.position, 'care')[0]:.0f} % or more of a good one in the same socket"
     return Card("emission", "emission", first + "then in the set, warm: volts across the cathode resistor", passes,
-                danger=CLIP)  # fmt: skip
+                danger=CLIP_ON)  # fmt: skip
 
 
 def _asked(need: Need) -> str:

@@ -133,10 +133,7 @@ class Chromium:
                 "Emulation.setDeviceMetricsOverride", width=width, height=height, deviceScaleFactor=1, mobile=phone
             )
             tab.tell("Emulation.setTouchEmulationEnabled", enabled=phone)
-            tab.tell(
-                "Emulation.setEmulatedMedia",
-                features=[{"name": "prefers-color-scheme", "value": "dark" if dark else "light"}],
-            )
+            tab.scheme(dark=dark)
             tab.tell("Emulation.setScriptExecutionDisabled", value=not scripts)
             yield tab
         finally:
@@ -165,6 +162,11 @@ class Tab:
     def tell(self, method: str, **values: Any) -> dict[str, Any]:
         """Give a command of the protocol."""
         return self._browser.tell(method, self._session, **values)
+
+    def scheme(self, *, dark: bool) -> None:
+        """Have it drawn dark, or light."""
+        wanted = {"name": "prefers-color-scheme", "value": "dark" if dark else "light"}
+        self.tell("Emulation.setEmulatedMedia", features=[wanted])
 
     def open(self, address: str) -> None:
         """Go to an address and wait until the page is there."""

@@ -1,4 +1,4 @@
-"""A browser for the session, the demonstration's catalogue, and the program serving a copy of it."""
+"""A browser for the session, the demonstration's catalogue, the program serving a copy of it, and a workshop for each view."""
 
 from __future__ import annotations
 
@@ -19,9 +19,9 @@ import uvicorn
 from partsbin.page.app import create
 from partsbin.store.engine import open_store
 from tests.command import partsbin
+from tests.page.browser.checker import checker
 from tests.page.browser.chromium import CHROMIUM, PATIENCE, Chromium, Tab
-
-Site = Callable[[], str]
+from tests.page.browser.workshop import EIGHT, View, Workshop
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -125,20 +125,45 @@ def own_site(demo: Path, tmp_path: Path) -> Iterator[str]:
         yield address
 
 
-@pytest.fixture
-def shop_site(demo: Path, tmp_path: Path) -> Iterator[str]:
-    """Where a workshop that wants more than it has, and knows a supplier, is served to be written."""
-    file, prices = copied(demo, tmp_path / "shop.sqlite"), tmp_path / "prices.csv"
+@pytest.fixture(scope="session")
+def shop(demo: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demonstration with a supplier who has coupling capacitors."""
+    folder = tmp_path_factory.mktemp("shop")
+    file, prices = copied(demo, folder / "shop.sqlite"), folder / "prices.csv"
     prices.write_text("Order code,Description,Price\nK1,22 nF 630V polypropylene axial,0.40\n", encoding="utf-8")
-    for words in (
-        ("job", "open", "intercom from the cellar", "--with", "rail=200"),
-        ("job", "need", "J-1", "capacitor", "0.02uF 350V", "-p", "coupling", "-d", "C7", "--pieces", "500"),
-        ("import", str(prices), "--as", "offers", "--supplier", "Bridge Valves"),
-    ):
-        ran = partsbin(*words, db=file)
-        assert ran.code == 0, (words, ran.err)
-    with serving_here(file) as address:
-        yield address
+    assert partsbin("import", str(prices), "--as", "offers", "--supplier", "Bridge Valves", db=file).code == 0
+    return file
+
+
+@pytest.fixture(scope="session", params=EIGHT, ids=str)
+def shared(
+    request: pytest.FixtureRequest, browser: Chromium, shop: Path, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Workshop]:
+    """A workshop of one view, for all tests of that view: each opens jobs of its own and touches parts of its own."""
+    view: View = request.param
+    file = copied(shop, tmp_path_factory.mktemp("view") / "view.sqlite")
+    with serving_here(file) as site, browser.tab(width=view.width, scripts=view.scripts, dark=view.dark) as tab:
+        tab.open(f"{site}/find")
+        tab.type("who is working", "bench")
+        tab.tap("button", "that is me", leads=True)
+        yield Workshop(view, file, site, tab)
+
+
+@pytest.fixture
+def workshop(shared: Workshop) -> Iterator[Workshop]:
+    """The same, for one test: nothing may stand on its console, nothing may be asked for elsewhere."""
+    shared.tab.console.clear()
+    shared.tab.asked.clear()
+    yield shared
+    shared.tab.listen()
+    assert shared.tab.console == []
+    assert [each for each in shared.tab.asked if not each.startswith(f"{shared.site}/")] == []
+
+
+@pytest.fixture(scope="session")
+def axe() -> str:
+    """The accessibility checker's own script, "" where it is not named."""
+    return checker()
 
 
 @pytest.fixture(scope="session")

@@ -16,6 +16,7 @@ ASKED = (
     "/find?text=1M+log&family=potentiometer&position=volume&set.chassis=live",
     "/find?text=nonsense",
     "/part/P-0078",
+    "/fit?part=P-0002&spot=J-0001/1",
     "/none",
 )
 """Pages with an answer, a fault, or readings, beside those that links lead to."""

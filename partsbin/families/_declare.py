@@ -251,6 +251,8 @@ class Search:
         Limit under which everything is unfit; NaN where the limit is not asked.
     comfortable : float
         Limit beyond which more is no better.
+    any_value : bool
+        Whether an option whose value nobody knows may be usable: no value is asked.
     """
 
     low: float
@@ -258,6 +260,7 @@ class Search:
     ideal: float
     least: float = math.nan
     comfortable: float = math.nan
+    any_value: bool = False
 
 
 @dataclass(frozen=True)

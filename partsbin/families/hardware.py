@@ -78,7 +78,7 @@ def need(request: Request) -> Need:
 def search(need: Need) -> Search:
     """Say what is asked of the search keys: the size, any if none was asked."""
     size = need.number("size")
-    return Search(1e-9, 1e3, size) if need.has("any_size") else Search(*need.window("care"), size)
+    return Search(1e-9, 1e3, size, any_value=True) if need.has("any_size") else Search(*need.window("care"), size)
 
 
 def _size(need: Need, c: Columns) -> Ruling | None:

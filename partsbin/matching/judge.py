@@ -99,16 +99,6 @@ def keys_tell_all(family: Family, need: Need) -> bool:
     )
 
 
-def value_is_asked(family: Family, need: Need) -> bool:
-    """Return whether an option whose value nobody knows is never usable for this need."""
-    keys = family.keys
-    blank = columns_of([Option("", {})], family.quantities, family.words)
-    ruled = (
-        check.judge(need, blank) for check in family.checks if {keys.value, keys.low, keys.high}.issuperset(check.uses)
-    )
-    return any(ruling is not None and ruling.outcome[0] >= UNKNOWN for ruling in ruled)
-
-
 def worst(n: int, ruled: Sequence[tuple[Check, Ruling]]) -> npt.NDArray[np.int8]:
     """Return the worst outcome of each of n options: its verdict."""
     result = np.zeros(n, dtype=np.int8)

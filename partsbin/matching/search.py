@@ -19,7 +19,7 @@ from partsbin.checks import Verdict
 from partsbin.families import Family
 from partsbin.matching.bounds import Bounds, Line, enough, measure_bounds, miss_bounds, usable_bounds
 from partsbin.matching.candidates import Candidate, Rank, brute, judge_parts, measure_rank, usable_rank
-from partsbin.matching.judge import Judgement, judge, keys_tell_all, value_is_asked
+from partsbin.matching.judge import Judgement, judge, keys_tell_all
 from partsbin.matching.keyrows import KeyRows
 from partsbin.matching.make_ups.search import MakeUp
 from partsbin.matching.names import names_of
@@ -246,7 +246,7 @@ def _valued(searcher: _Searcher) -> None:
 def _unvalued(searcher: _Searcher) -> None:
     """Read options of unknown value in the order of their promise: they may be usable where no value is asked."""
     usable, measure = searcher.usable, searcher.measure
-    hopeful = not value_is_asked(searcher.family, searcher.need)
+    hopeful = searcher.search.any_value
     for missing in searcher.rungs.unknown:
         last = (-1, -1)
         chunks = unknown_value(searcher.connection, searcher.listed, searcher.search, missing)

@@ -7,10 +7,11 @@ import random
 import re
 from typing import Any
 
+import numpy as np
 import pytest
 
 from partsbin import families
-from partsbin.checks import Outcome
+from partsbin.checks import Outcome, Verdict
 from partsbin.families import load
 from partsbin.families._declare import EYES, INSTRUMENTS, Example, Family, Item, columns_of
 from partsbin.matching.explain import findings
@@ -70,6 +71,20 @@ def test_no_check_says_what_it_does_not_declare(name: str) -> None:
         for check, ruling in judge(family, need, family.search(need), columns).rulings:
             said = {Outcome(value).word for value in set(ruling.outcome.tolist())}
             assert said <= set(check.may), (check.code, need.request)
+
+
+@pytest.mark.parametrize("name", FAMILIES)
+def test_what_has_no_value_is_usable_only_where_none_is_asked(name: str) -> None:
+    """The search reads parts of unknown value for what may have to be measured alone, unless `any_value` says otherwise."""
+    family, source = load(name), random.Random(name + "value")
+    options = [o for _ in range(150) for o in family.options(item(MAKERS[name](source)))]
+    keys, columns = family.keys, columns_of(options, family.quantities, family.words)
+    unknown = np.isnan(columns[keys.value]) | np.isnan(columns[keys.low]) | np.isnan(columns[keys.high])
+    for _ in range(40):
+        need = family.need(request(source, name))
+        asked = family.search(need)
+        usable = judge(family, need, asked, columns).verdict <= Verdict.CARE
+        assert asked.any_value or not (usable & unknown).any(), need.request
 
 
 @pytest.mark.parametrize("name", FAMILIES)

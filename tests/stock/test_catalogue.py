@@ -15,7 +15,7 @@ from sqlalchemy.exc import DBAPIError, IntegrityError
 from partsbin.errors import UsageError
 from partsbin.families import load, names
 from partsbin.stock.catalogue import BATCH, Draft, NewReading, Shelved, get, id_of, number_of, shelve
-from partsbin.stock.keys import keys_of, promise
+from partsbin.stock.keys import keys_of, promise, without_name
 from partsbin.store.engine import reading, writing
 from partsbin.store.tables import Act, Donor, Movement, OptionKeys, Part, Reading, Rung, table_of
 from tests.engines import ENGINES, undone
@@ -97,7 +97,7 @@ def _keys_as_read(connection: Connection) -> list[dict[str, Any]]:
         for part in get(connection, family, known).values():
             if part.available > 0:
                 order = promise(part.item.condition, part.available, part.origin)
-                made += keys_of(family, part.id, family.options(part.item), order)
+                made += map(without_name, keys_of(family, part.id, family.options(part.item), order))
     return sorted(made, key=lambda row: row["id"])
 
 

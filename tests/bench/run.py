@@ -173,7 +173,7 @@ def set_rows(plan: Plan) -> Iterator[Row]:
     size = 200_000 if plan.size >= 1_000_000 else 20_000
     bought = whole_set.ordered(size)
     yield Row(
-        f"{size:,} offers taken in, and matched for 40 shortages: {bought.lines} lines",
+        f"{size:,} offers, {bought.different:,} descriptions, taken in and matched for 40 shortages: {bought.lines} lines",
         f"{(bought.taken + bought.ordered) * 1e3:,.0f}", "", "", "< 5 s", bought.taken + bought.ordered < 5,
     )  # fmt: skip
     yield Row("    the price list alone", f"{bought.taken * 1e3:,.0f}", "", "")

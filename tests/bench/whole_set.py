@@ -41,11 +41,12 @@ class Planned:
 
 @dataclass(frozen=True)
 class Ordered:
-    """How long taking in the price list took, and the order [s]; lines of the order."""
+    """How long taking in the price list took, and the order [s]; lines of the order, different descriptions in the list."""
 
     taken: float
     ordered: float
     lines: int
+    different: int
 
 
 def _films(rng: np.random.Generator, n: int) -> list[str]:
@@ -93,12 +94,26 @@ def _want(connection: Connection, job: Opened, rng: np.random.Generator, needs: 
         add_need(connection, job, family, text, position, designator=f"N{number}")
 
 
+def _described(rng: np.random.Generator, n: int) -> list[str]:
+    """What a supplier's list says: hardly a line like another; a fifth of it is no capacitor and no resistor."""
+    fifth, figures = n // 5, np.exp(rng.uniform(0.0, np.log(999.0), n))
+    volts, watts = rng.choice([100, 250, 400, 630, 1000], n), rng.choice([0.25, 0.5, 1, 2], n)
+    films = [f"{v:.5g}nF {u}V polypropylene" for v, u in zip(figures, volts, strict=True)][: 2 * fifth]
+    ohms = [f"{v:.5g} kohm {w:g}W metal film" for v, w in zip(figures, watts, strict=True)][2 * fifth : 4 * fifth]
+    rest = [
+        f"{word}{number} {tail}"
+        for number in range(n - 4 * fifth)
+        for word, tail in [(("TB", "terminal block"), ("QX", "timer"), ("KN", "knob 6mm"), ("EF", "valve"))[number % 4]]
+    ]
+    return [*films, *ohms, *rest]
+
+
 def ordered(offers: int = 200_000, shortages: int = 40) -> Ordered:
-    """Take in a price list and cover shortages from it."""
+    """Take in a price list and cover shortages from it; of what is read of it as much as they take."""
     rng = np.random.default_rng(SEED)
     with tempfile.TemporaryDirectory() as folder:
         file = Path(folder) / "prices.csv"
-        texts = [*_films(rng, offers // 2), *_ohms(rng, offers - offers // 2)]
+        texts = _described(rng, offers)
         prices, packs, there = (
             rng.integers(5, 400, offers),
             rng.choice([1, 1, 5, 10], offers),
@@ -122,4 +137,4 @@ def ordered(offers: int = 200_000, shortages: int = 40) -> Ordered:
             made = propose(connection, [job], WHO)
             seconds = time.perf_counter() - start
         engine.dispose()
-    return Ordered(taken, seconds, len(made.lines))
+    return Ordered(taken, seconds, len(made.lines), len(set(texts)))

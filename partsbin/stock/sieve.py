@@ -61,7 +61,7 @@ _INFIX = re.compile(r"0([pnuµkmr])0[fj]?")
 _PREFIX = re.compile(r"([pnuµkmr])0[fj]?")
 _BESIDE = re.compile(
     r"[±+-]?0%|0k?v(?:dc|ac|=|~|w|dcw|olts?)?|0/0w|0m?w(?:atts?)?|0m?a|0µ?m?h|0mm|0k?hz|0°c|0ppm|0pcs"
-    r"|[a-z]{2,}-?0[a-z]{0,2}|[^0]*"
+    r"|[a-z]{2,}-?0(?!(?:[pnuµm]f?|[kr])\Z)[a-z]{0,2}|[^0]*"
 )
 """What says no value: ratings, dimensions, types, words."""
 
@@ -243,7 +243,7 @@ def _shape(text: str) -> _Shape:
     worded = family_by_words(text)
     several = SEVERAL if _TOGETHER.search(text) else 0
     opened = _Shape(count, "" if _LABEL.match(text) else worded, ANY | several)
-    if odd or _LABEL.match(text) or len(_COLOURS.findall(text)) > 1:
+    if odd or _LABEL.match(text) or len(_COLOURS.findall(text)) > 1 or len(_WATTS.findall(text)) > 1:
         return opened
     farads: list[_Term] = []
     ohms: list[_Term] = []

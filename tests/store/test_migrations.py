@@ -175,7 +175,7 @@ def _as_of_5(file: Path) -> None:
     with sqlite3.connect(file) as connection:
         connection.executescript("""
             DROP TABLE arrival; DROP TABLE purchase_line; DROP TABLE purchase; DROP TABLE offer; DROP TABLE offered_kind;
-            ALTER TABLE supplier DROP COLUMN listed_at; DROP TABLE key_name;
+            ALTER TABLE supplier DROP COLUMN listed_at; DROP TABLE key_name; DROP TABLE price_list;
             CREATE TABLE offer (part_id INTEGER NOT NULL PRIMARY KEY REFERENCES part (id), supplier_id INTEGER NOT NULL
               REFERENCES supplier (id), key VARCHAR NOT NULL, article VARCHAR NOT NULL, breaks JSON NOT NULL, pack INTEGER NOT NULL,
               minimum INTEGER NOT NULL, supply INTEGER, here_id INTEGER REFERENCES part (id), at DATETIME NOT NULL);

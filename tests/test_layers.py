@@ -15,7 +15,7 @@ PACKAGE = Path(__file__).parents[1] / "partsbin"
 
 LAYERS = (
     ("errors",),
-    ("notation", "sources", "resources", "files"),
+    ("notation", "sources", "resources", "files", "memory"),
     ("words",),
     ("circuit",),
     ("reference",),

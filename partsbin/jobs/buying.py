@@ -146,7 +146,10 @@ class _Model:
             item, limit = goods[article], sensible.limit(article)
             ones = {}
             for tier, (start, price) in enumerate(item.breaks):
-                least, most = item.least(start), self._most(item, tier, limit, sensible.pieces[article])
+                least, most = (
+                    item.least(start),
+                    self._most(item, tier, limit, sensible.pieces[article], exact=sensible.free(item.supplier)),
+                )
                 if least > most:
                     continue
                 packs = self.column(price * item.pack, most // item.pack)
@@ -184,13 +187,16 @@ class _Model:
             self.rows += [(each, 0, float("inf")) for each in own_rows]
 
     @staticmethod
-    def _most(item: Goods, tier: int, limit: float, pieces: int) -> int:
-        """The most pieces that are sensibly bought at a price: whole packs for so much money, before a dearer price begins."""
+    def _most(item: Goods, tier: int, limit: float, pieces: int, *, exact: bool) -> int:
+        """The most pieces that are sensibly bought at a price: whole packs for so much money, before a dearer price begins.
+
+        Where sending may be free, nobody pays the dearer price for more than its own pieces to get there.
+        """
         price = item.breaks[tier][1]
         most = int(limit // price) if price else item.least(pieces)
         if item.supply is not None:
             most = min(most, item.supply)
-        if tier + 1 < len(item.breaks) and item.breaks[tier + 1][1] > price:
+        if tier + 1 < len(item.breaks) and (exact or item.breaks[tier + 1][1] > price):
             most = min(most, item.breaks[tier + 1][0] - 1)
         return most // item.pack * item.pack
 

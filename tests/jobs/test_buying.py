@@ -97,6 +97,12 @@ def test_no_order_serves_more_or_costs_less(
     assert least <= made.goods + made.shipping <= least + LINE * len(goods)
 
 
+def test_nobody_pays_a_dearer_price_to_have_the_sending_free() -> None:
+    """Three at 5 and 10 for sending are 25; four at the price of one, 24, would be sent free, but four cost 20."""
+    made = order([3], [[0]], [Goods(2, ((1, 6), (2, 5)))], {2: Shipping(10, 21)})
+    assert (made.goods, made.shipping) in ((15, 10), (25, 0))
+
+
 @settings(max_examples=60, deadline=None)
 @given(_weighed())
 def test_no_order_costs_less_where_several_pieces_make_one(

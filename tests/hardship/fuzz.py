@@ -21,6 +21,9 @@ from typing import Any, NoReturn
 DEADLINE = 10
 """An input that takes longer hangs [s]."""
 
+SLOW = 1
+"""An input that takes longer is told, and kept [s]."""
+
 MEMORY = 1500
 """What the process may take, whatever it reads [MB]."""
 
@@ -126,6 +129,7 @@ def led(name: str, inputs: int, seed: int, folder: Path) -> NoReturn:
         f"-seed={seed}",
         f"-max_len={LONGEST}",
         f"-timeout={DEADLINE}",
+        f"-report_slow_units={SLOW}",
         f"-rss_limit_mb={MEMORY}",
     ]
     atheris.Setup([sys.argv[0], *limits, "-verbosity=0", "-print_final_stats=1", f"-artifact_prefix={folder}/", str(folder)],

@@ -19,7 +19,9 @@ if TYPE_CHECKING:
 MOST_OFFERS = 20
 """Rows of each fate that are printed of a price list [-]."""
 
-REFUSED_ROW = "a row is refused: the rest is only looked over, nothing will be written; with --keep-good the good rows are"
+REFUSED_ROW = (
+    "a row is refused: the rest is only looked over, nothing will be written; with --keep-good the good rows are"
+)
 """Said as soon as it is known: reading on may take minutes."""
 
 MOST_SHOWN = 1000
@@ -179,7 +181,11 @@ def progress(name: str, of: int = 0, *, warning: str = "") -> Iterator[Callable[
     it is one transaction: who interrupts it is told that nothing was written.
     """
     try:
-        with _on_terminal(name, of, warning) if sys.stderr.isatty() else nullcontext(lambda rows, refused=0: None) as told:
+        with (
+            _on_terminal(name, of, warning)
+            if sys.stderr.isatty()
+            else nullcontext(lambda rows, refused=0: None) as told
+        ):
             yield told
     except KeyboardInterrupt:
         say("partsbin: interrupted: nothing was written")
@@ -197,7 +203,7 @@ def _on_terminal(name: str, of: int, warning: str) -> Iterator[Callable[..., Non
             sys.stderr.write(f"\r\x1b[K{warning}\n")
         many = f"{rows:,} of {max(of, rows):,} rows" if of else f"{rows:,} rows"
         bad = f", {refused:,} refused" if refused else ""
-        sys.stderr.write(f"\r\x1b[K{name}: {many}{bad}{_left(time.monotonic() - began, rows, of)}")
+        sys.stderr.write(f"\r\x1b[K{name}: {many}{bad}{left(time.monotonic() - began, rows, of)}")
         sys.stderr.flush()
 
     try:
@@ -208,8 +214,8 @@ def _on_terminal(name: str, of: int, warning: str) -> Iterator[Callable[..., Non
         sys.stderr.flush()
 
 
-def _left(took: float, rows: int, of: int) -> str:
-    """How long it takes yet, where that can be said; short times are not worth a word."""
+def left(took: float, rows: int, of: int) -> str:
+    """Return how long it takes yet, where that can be said; short times are not worth a word."""
     seconds = took / rows * (of - rows) if rows else 0
     if seconds < 10:
         return ""

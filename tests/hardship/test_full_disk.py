@@ -29,6 +29,10 @@ COMMANDS = {
     "backup": ("backup", "made.sqlite"),
     "restore": ("restore", "copy.sqlite", "--yes"),
     "copy": ("copy", "--to", "made.sqlite"),
+    "offers": ("import", "dearer.csv", "--as", "offers", "--supplier", "Bridge Valves"),
+    "order": ("reorder", "--send"),
+    "order as files": ("reorder", "--folder", "made"),
+    "rule": ("rule", "add", "5", "capacitor", "22n 400V", "-p", "coupling", "--with", "rail=200"),
     "export as csv": ("export", "made.csv"),
     "export as workbook": ("export", "made.xlsx"),
     "export as json": ("export", "made.json"),
@@ -39,6 +43,9 @@ COMMANDS = {
     "sheet as page": ("job", "sheet", "J-1", "--html", "made.html"),
     "sheet as paper": ("job", "sheet", "J-1", "--pdf", "made.pdf"),
 }
+
+ENDS = (".csv", ".txt", ".sqlite", ".xlsx", ".json", ".pdf", ".html")
+"""What tells a file from another word."""
 
 
 @contextmanager
@@ -67,7 +74,7 @@ def test_a_full_disk_loses_nothing(name: str, others: str, template: Path, tmp_p
     for most in ROOM:
         here = tmp_path / str(most)
         shutil.copytree(template, here)
-        words = [str(here / word) if word.endswith((".csv", ".txt", ".sqlite", ".xlsx", ".json", ".pdf", ".html")) else word
+        words = [str(here / word) if word.endswith((".csv", ".txt", ".sqlite", ".xlsx", ".json", ".pdf", ".html", ".folder")) else word
                  for word in COMMANDS[name]]  # fmt: skip
         before = state(here / DB)
         with closing(sqlite3.connect(here / DB)) as other:
@@ -79,7 +86,7 @@ def test_a_full_disk_loses_nothing(name: str, others: str, template: Path, tmp_p
         if ran.code == 2:
             assert ran.err.startswith("partsbin: cannot") or "cannot be worked with" in ran.err
             assert state(here / DB) == before
-            assert [file.name for file in here.glob("made*")] == []
+            assert [*here.glob("made*.*"), *here.glob("made/*")] == []
             again = partsbin(*words, db=here / DB)
             assert again.code == 0, again.err
         assert partsbin("verify", db=here / DB).code == 0

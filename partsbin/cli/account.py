@@ -59,7 +59,7 @@ def account_text(account: Account, written: Sized | None, width: int, *, shown: 
     for status in ALL:
         rows = [row for row in account.rows if row.status == status and status in shown]
         if rows:
-            lines += ["", f"{_SAID[status].upper()}  {account.count[status]}"]
+            lines += ["", f"{_SAID[status].upper()}  {account.count[status]:,}"]
             for row in rows:
                 lines += _row(row, width)
             if account.count[status] > len(rows):
@@ -67,9 +67,9 @@ def account_text(account: Account, written: Sized | None, width: int, *, shown: 
     totals = account.totals()
     lines += [
         "",
-        f"{sum(totals.values())} rows: "
+        f"{sum(totals.values()):,} rows: "
         + ", ".join(
-            f"{count} {_SAID[status]}{_of_families(account, status)}" for status, count in totals.items() if count
+            f"{count:,} {_SAID[status]}{_of_families(account, status)}" for status, count in totals.items() if count
         ),
     ]
     if account.count[AGAIN] and TOLD in account.why.values():
@@ -97,7 +97,7 @@ def _of_families(account: Account, status: str) -> str:
     """Name the families of what was left out."""
     if status != NOT_OURS:
         return ""
-    named = [f"{count} {family}" for family, count in account.left_out.most_common() if family]
+    named = [f"{count:,} {family}" for family, count in account.left_out.most_common() if family]
     return f" ({', '.join(named)})" if named else ""
 
 
@@ -128,4 +128,4 @@ def _fate(account: Account, written: Sized | None) -> str:
         if account.problems:
             return "nothing was written: mend the rows above, or take the good ones with --keep-good"
         return "nothing was written (dry run)"
-    return f"{len(written)} parts shelved"
+    return f"{len(written):,} parts shelved"

@@ -98,17 +98,11 @@ def copy(
 
     partsbin copy --to postgresql+psycopg://bench@server/partsbin
     """
-    from partsbin.store.engine import open_store
-    from partsbin.store.moving import carry, strangers
+    from partsbin.store.moving import carry_to, strangers
 
     source = engine(context, db)
-    target = open_store(to)
-    try:
-        with progress("copied") as written:
-            made, left = carry(source, target, written), strangers(source)
-    finally:
-        target.dispose()
-    where = target.url.render_as_string() if target.dialect.name != "sqlite" else str(target.url.database)
+    with progress("copied") as written:
+        (where, made), left = carry_to(source, to, written), strangers(source)
     if as_json:
         tables = [{"table": each.table, "rows": each.rows, "digest": each.digest} for each in made]
         print_json({"to": where, "tables": tables, "left": left})

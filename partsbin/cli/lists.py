@@ -3,20 +3,26 @@
 from __future__ import annotations
 
 import sys
+import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, tell, user, width
+from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user, width
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
 
 MOST_OFFERS = 20
 """Rows of each fate that are printed of a price list [-]."""
+
+REFUSED_ROW = (
+    "a row is refused: the rest is only looked over, nothing will be written; with --keep-good the good rows are"
+)
+"""Said as soon as it is known: reading on may take minutes."""
 
 MOST_SHOWN = 1000
 """Rows of each fate that are printed of a long list; those with a problem always are [-]."""
@@ -85,17 +91,17 @@ def import_(
     cells = read_cells(file, encoding=encoding, sheet=sheet, fields=all_fields())
     if kind == "offers":
         _offers(context, db, cells, supplier, given, dry_run=dry_run, keep_good=keep_good, as_json=as_json)
-    with progress(cells.name) as tell_rows:
+    warning = "" if keep_good or dry_run else REFUSED_ROW
+    with progress(cells.name, cells.about, warning=warning) as tell_rows:
         if dry_run:
             account, written = look_over(_there(context, db), cells, given=given, most=most, tell=tell_rows), None
-            fresh: list[str] = []
         else:
             store = engine(context, db, create=True)
             last = newest(store)
             account, written = take_list(
                 store, cells, at=now(), by=user(), given=given, keep_good=keep_good, most=most, tell=tell_rows
             )
-            fresh = since(store, last) if written else []
+    fresh = since(store, last) if written else []
     _finish(account, as_json, written, wanted_for(store, fresh) if fresh else [])
 
 
@@ -116,7 +122,7 @@ def _offers(
     from partsbin.stock.accounts import NOT_OURS, REFUSED, UNREAD, UNSURE
 
     store = engine(context, db, create=True)
-    with progress(cells.name) as tell_rows:
+    with progress(cells.name, cells.about) as tell_rows:
         account, taken = take_offers(
             store, cells, supplier, at=now(), given=given, keep_good=keep_good, dry_run=dry_run,
             condition="new", most=None if as_json else MOST_OFFERS, tell=tell_rows,
@@ -168,20 +174,52 @@ def _there(context: typer.Context, db: str | None) -> Engine | None:
 
 
 @contextmanager
-def progress(name: str) -> Iterator[Callable[[int], None]]:
-    """Give what says on a terminal how many rows are done; into a pipe or a file nothing is said."""
-    if not sys.stderr.isatty():
-        yield lambda rows: None
-        return
+def progress(name: str, of: int = 0, *, warning: str = "") -> Iterator[Callable[..., None]]:
+    """Give what says on a terminal how many rows are done, of about how many; into a pipe or a file nothing is said.
 
-    def told(rows: int) -> None:
-        sys.stderr.write(f"\r{name}: {rows:,} rows")
+    It is called with the rows done and those refused among them; at the first of these a warning is said, once. What goes on in
+    it is one transaction: who interrupts it is told that nothing was written.
+    """
+    try:
+        with (
+            _on_terminal(name, of, warning)
+            if sys.stderr.isatty()
+            else nullcontext(lambda rows, refused=0: None) as told
+        ):
+            yield told
+    except KeyboardInterrupt:
+        say("partsbin: interrupted: nothing was written")
+        raise
+
+
+@contextmanager
+def _on_terminal(name: str, of: int, warning: str) -> Iterator[Callable[..., None]]:
+    began, warned = time.monotonic(), not warning
+
+    def told(rows: int, refused: int = 0) -> None:
+        nonlocal warned
+        if refused and not warned:
+            warned = True
+            sys.stderr.write(f"\r\x1b[K{warning}\n")
+        many = f"{rows:,} of {max(of, rows):,} rows" if of else f"{rows:,} rows"
+        bad = f", {refused:,} refused" if refused else ""
+        sys.stderr.write(f"\r\x1b[K{name}: {many}{bad}{left(time.monotonic() - began, rows, of)}")
         sys.stderr.flush()
 
     try:
+        told(0)
         yield told
     finally:
         sys.stderr.write("\r\x1b[K")
+        sys.stderr.flush()
+
+
+def left(took: float, rows: int, of: int) -> str:
+    """Return how long it takes yet, where that can be said; short times are not worth a word."""
+    seconds = took / rows * (of - rows) if rows else 0
+    if seconds < 10:
+        return ""
+    return f", {seconds / 60:.0f} min left" if seconds > 90 else f", {seconds:.0f} s left"
 
 
 def _finish(account: Any, as_json: bool, written: int | None, serves: list[dict[str, Any]]) -> None:

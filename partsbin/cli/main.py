@@ -6,10 +6,8 @@
 from __future__ import annotations
 
 import io
-import json
 import os
 import sys
-import traceback
 from copy import copy
 from typing import Annotated, NoReturn
 
@@ -207,35 +205,9 @@ def _database_fault(fault: Exception) -> StoreError | None:
     """Return what a fault of the database means at the bench, None for a fault that is our own."""
     if "sqlalchemy.exc" not in sys.modules:  # not loaded, so not its fault; loading it here would slow every start
         return None
-    from sqlalchemy.exc import DBAPIError, SQLAlchemyError
+    from partsbin.store.faults import store_fault
 
-    if isinstance(fault, ValueError) and _met_in_the_store(fault):
-        return StoreError(
-            f"the catalogue is damaged: {fault}",
-            hint="partsbin verify looks it over; partsbin restore FILE puts a copy in its place",
-        )
-    if not isinstance(fault, SQLAlchemyError):
-        return None
-    said = str(fault.orig if isinstance(fault, DBAPIError) else fault).partition("\n")[0]
-    if "locked" in said or "busy" in said or "lock timeout" in said:
-        return StoreError(f"the catalogue is in use by another program: {said}", hint="try again when it is done")
-    from partsbin.store.engine import advice
-
-    return StoreError(
-        f"the catalogue cannot be worked with: {said}",
-        hint=advice(said)
-        or "made or changed by another program, or another version? name another with --db, or restore a backup",
-    )
-
-
-def _met_in_the_store(fault: ValueError) -> bool:
-    """Whether it is about bytes that are no text, or a text that is no JSON, read from a database."""
-    if not isinstance(fault, (UnicodeDecodeError, json.JSONDecodeError)):
-        return False
-    frames = traceback.walk_tb(fault.__traceback__)
-    return any(
-        str(frame.f_globals.get("__name__")).startswith(("sqlalchemy.", "partsbin.store.")) for frame, _ in frames
-    )
+    return store_fault(fault)
 
 
 if __name__ == "__main__":

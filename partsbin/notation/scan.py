@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import Literal
 
 from partsbin.notation.numerals import PLAIN, decimal_of, match_quantity, match_signed, match_tolerance
@@ -88,6 +89,9 @@ _WORD = re.compile(r"(?:[^\W\d_]+\.){2,6}|[^\W\d_]+(?:[-'/&][^\W\d_]+){0,4}")
 _LENGTHS = {"mm": Decimal("0.001"), "cm": Decimal("0.01"), "in": Decimal("0.0254"), '"': Decimal("0.0254")}
 _LONGEST_PHRASE = 4
 
+RECENT = 2_048
+"""Pieces that are remembered: one text is read by a dozen families in turn, each with its own words [-]."""
+
 
 def phrase_key(words: str) -> str:
     """Return the form in which a vocabulary holds a phrase.
@@ -107,7 +111,7 @@ def phrase_key(words: str) -> str:
     >>> phrase_key("Silver-Mica"), phrase_key("N.O.S.")
     ('silver mica', 'nos')
     """
-    return " ".join(re.sub(r"[-/]", " ", words.casefold().replace(".", "")).split())
+    return " ".join(words.casefold().replace(".", "").replace("-", " ").replace("/", " ").split())
 
 
 def scan(text: str, vocabulary: Vocabulary | None = None) -> list[Token]:
@@ -145,6 +149,14 @@ def scan(text: str, vocabulary: Vocabulary | None = None) -> list[Token]:
 
 
 def _piece(plain: str, pos: int, words: Vocabulary) -> _Step:
+    if plain[pos].isalpha() and words and (known := _phrase(plain, pos, words)) is not None:
+        return known
+    return _wordless(plain, pos)
+
+
+@lru_cache(RECENT)
+def _wordless(plain: str, pos: int) -> _Step:
+    """What needs no vocabulary: the same for every family that is asked what a text says."""
     first = plain[pos]
     readers: tuple[Callable[[str, int], _Step | None], ...] = ()
     after_sign = pos == 0 or not (plain[pos - 1].isalnum() or plain[pos - 1] == ".")
@@ -155,9 +167,6 @@ def _piece(plain: str, pos: int, words: Vocabulary) -> _Step:
     elif first in "+-±":
         readers = (_tolerance,)  # a plus is no sign of a number here: it joins sections
     elif first.isalpha():
-        known = _phrase(plain, pos, words) if words else None
-        if known is not None:
-            return known
         readers = (_quantity,) if first in "pnuR" else ()
     for reader in readers:
         step = reader(plain, pos)
@@ -240,6 +249,16 @@ def _quantity(plain: str, pos: int) -> _Step | None:
 
 def _phrase(plain: str, pos: int, words: Vocabulary) -> _Step | None:
     """The longest phrase of the vocabulary that begins here."""
+    for end, key in _phrases(plain, pos):
+        meaning = _meaning(key, words)
+        if meaning is not None:
+            return Token("word", plain[pos:end], meaning=meaning), end
+    return None
+
+
+@lru_cache(RECENT)
+def _phrases(plain: str, pos: int) -> tuple[tuple[int, str], ...]:
+    """Where each phrase that begins here ends, and its key; the longest first."""
     ends: list[int] = []
     at = pos
     for _ in range(_LONGEST_PHRASE):
@@ -250,11 +269,7 @@ def _phrase(plain: str, pos: int, words: Vocabulary) -> _Step | None:
         at = found.end() + 1
         if plain[found.end() : at] != " ":
             break
-    for end in reversed(ends):
-        meaning = _meaning(phrase_key(plain[pos:end]), words)
-        if meaning is not None:
-            return Token("word", plain[pos:end], meaning=meaning), end
-    return None
+    return tuple((end, phrase_key(plain[pos:end])) for end in reversed(ends))
 
 
 def _meaning(key: str, words: Vocabulary) -> Meaning | None:

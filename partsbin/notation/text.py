@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from functools import lru_cache
 from typing import NamedTuple
 
 LIMIT = 500
@@ -72,6 +73,7 @@ _OHM = re.compile(r"(?i)ohms?(?![a-z])")
 _PLUS_MINUS = re.compile(r"\+ ?/ ?-|\+-(?= ?[0-9.])")
 
 
+@lru_cache(256)
 def normalise(text: str) -> Plain:
     """Return the text in plain signs: one micro, one ohm, one dash, one space, digits of one width.
 

@@ -11,6 +11,7 @@ from urllib.parse import urlsplit
 
 from anyio import CapacityLimiter, to_thread
 from sqlalchemy import Engine
+from sqlalchemy.exc import SQLAlchemyError
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
@@ -84,6 +85,8 @@ def create(
         middleware=[Middleware(Guard, hosts=tuple(hosts), network=network)],
         exception_handlers={
             PartsbinError: _fault,
+            SQLAlchemyError: _database,
+            ValueError: _database,
             ForgedError: _forged,
             TooLargeError: _too_large,
             HTTPException: _not_here,
@@ -116,6 +119,16 @@ def _told(request: Request, status: int, message: str, hint: str = "") -> Respon
 def _fault(request: Request, fault: Exception) -> Response:
     assert isinstance(fault, PartsbinError)
     return _told(request, 400, fault.message, fault.hint)
+
+
+def _database(request: Request, fault: Exception) -> Response:
+    """A disk that is full, a file that may not be written or is damaged: what to look at, as on the terminal."""
+    from partsbin.store.faults import store_fault
+
+    known = store_fault(fault)
+    if known is None:
+        raise fault
+    return _told(request, 503, known.message, known.hint)
 
 
 def _forged(request: Request, fault: Exception) -> Response:

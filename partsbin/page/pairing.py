@@ -76,7 +76,7 @@ class Pairing:
         """
         with self._lock:
             since, wrong = self._wrong.get(client, (at, 0))
-            if at - since >= GOOD_FOR:
+            if abs(at - since) >= GOOD_FOR:  # either way: nobody waits for a clock that was set back
                 since, wrong = at, 0
             if wrong >= TRIES:
                 raise TooOftenError
@@ -90,7 +90,8 @@ class Pairing:
             return False
 
     def _good(self, at: datetime) -> bool:
-        return bool(self.secret) and self.until is not None and at < self.until
+        """Whether the secret is good: nor is it where the clock was set back since, else it would be for as long as that."""
+        return bool(self.secret) and self.until is not None and self.until - GOOD_FOR <= at < self.until
 
     def _carrying(self) -> str:
         return f"{self.address}/pair?secret={self.secret}"

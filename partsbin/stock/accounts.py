@@ -76,6 +76,10 @@ class RowAccount:
         }
 
 
+MOST_REFUSED = 10_000
+"""Rows with a problem that are kept of a long list: more than anybody mends by hand are one mistake, repeated [-]."""
+
+
 @dataclass
 class Account:
     """What became of a list: the columns, the totals, the rows.
@@ -87,11 +91,11 @@ class Account:
     columns, why : dict of str to str
         What each column was taken for, by heading, and what says so.
     rows : list of RowAccount
-        Every row; of a list taken in as a stream no more than `most` of each fate, but every one that was refused.
+        Every row; of a list taken in as a stream no more than `most` of each fate, and of those refused `MOST_REFUSED`.
     notes : list of str
         How the file was read.
     most : int, optional
-        Rows of each fate that are kept here; None for all of them.
+        Rows of each fate that are kept here; None for all.
     """
 
     file: str
@@ -112,7 +116,7 @@ class Account:
         self.count[row.status] += 1
         if row.status == NOT_OURS:
             self.left_out[row.family] += 1
-        if self.most is None or row.status == REFUSED or self.count[row.status] <= self.most:
+        if self.most is None or self.count[row.status] <= (MOST_REFUSED if row.status == REFUSED else self.most):
             self.rows.append(row if row.line == line else row.at(line))
 
     @property

@@ -11,7 +11,7 @@ from pathlib import Path
 from partsbin.stock.contents import is_data, is_place, says_part
 from partsbin.stock.describe import family_by_words, singular
 from partsbin.stock.headings import find_heading, meaning
-from partsbin.stock.text_lists import ListError, text_rows
+from partsbin.stock.text_lists import ListError, TextRows, text_rows
 
 __all__ = ["Cells", "ListError", "read_cells"]
 
@@ -41,6 +41,8 @@ class Cells:
         Whether it writes 0,1 for a tenth, and 4.700 for thousands.
     above : tuple of str
         What stands above the headings.
+    about : int
+        How many rows there are, nearly; 0 where nobody knows before they are read [-].
     """
 
     name: str
@@ -49,6 +51,7 @@ class Cells:
     notes: tuple[str, ...]
     decimal_comma: bool = False
     above: tuple[str, ...] = ()
+    about: int = 0
 
     def sample(self) -> list[tuple[str, ...]]:
         """Return the cells of the first rows."""
@@ -117,7 +120,8 @@ def read_cells(path: Path, *, encoding: str | None = None, sheet: str = "", fiel
     comma = decimal_comma(cells for _, cells in islice(body, SAMPLE))
     if comma:
         notes.append("decimal commas")
-    return Cells(path.name, header, body, tuple(notes), comma, above)
+    about = max(rows.lines() - line, 0) if isinstance(rows, TextRows) else 0
+    return Cells(path.name, header, body, tuple(notes), comma, above, about)
 
 
 def _is_row(header: Sequence[str]) -> bool:

@@ -6,6 +6,7 @@ nor anything hidden in the file gets into the catalogue. Colours are taken as th
 
 from __future__ import annotations
 
+import warnings
 from dataclasses import dataclass
 from io import BytesIO
 from threading import Lock
@@ -103,6 +104,7 @@ def _upright(image: Image.Image) -> Image.Image:
     from PIL import ImageOps
 
     image.load()
+    warnings.filterwarnings("ignore", module=r"PIL\.TiffImagePlugin")  # what it thinks of that goes to no terminal
     try:
         return ImageOps.exif_transpose(image)
     except Exception:  # what is written beside a picture may be anything

@@ -34,7 +34,7 @@ def take_list(
     given: Mapping[str, str] | None = None,
     keep_good: bool = False,
     most: int | None = None,
-    tell: Callable[[int], None] = lambda rows: None,
+    tell: Callable[[int, int], None] = lambda rows, refused: None,
 ) -> tuple[Account, int | None]:
     """Take a list into the catalogue.
 
@@ -55,7 +55,7 @@ def take_list(
     most : int, optional
         Rows of each fate that the account keeps; None for all.
     tell : callable
-        ``tell(rows)`` after each chunk, with the rows done so far.
+        ``tell(rows, refused)`` after each chunk, with the rows done so far and those among them that have problems.
 
     Returns
     -------
@@ -78,7 +78,7 @@ def take_list(
                         act_id = open_act(connection, "shelved", at=at, by=by, why=f"import {cells.name}")
                     shelve(connection, drafts, at=at, by=by, keys=keys, act_id=act_id)
                     written += len(drafts)
-                tell(sum(account.count.values()))
+                tell(sum(account.count.values()), account.refused)
             if account.refused and not keep_good:
                 raise _Undone
             remember(connection, cells.header, given or {})
@@ -93,7 +93,7 @@ def look_over(
     *,
     given: Mapping[str, str] | None = None,
     most: int | None = None,
-    tell: Callable[[int], None] = lambda rows: None,
+    tell: Callable[[int, int], None] = lambda rows, refused: None,
 ) -> Account:
     """Return what would become of a list; nothing is written. Without a catalogue nothing is here already."""
     if engine is None:
@@ -104,14 +104,14 @@ def look_over(
 
 
 def _account(
-    intake: Intake, most: int | None, tell: Callable[[int], None], known: Known, here: Here, gone: Went | None
+    intake: Intake, most: int | None, tell: Callable[[int, int], None], known: Known, here: Here, gone: Went | None
 ) -> Account:
     account = intake.account(most)
     for rows in intake.chunks(known, here, gone):
         for row in rows:
             row.draft = None
             account.add(row)
-        tell(sum(account.count.values()))
+        tell(sum(account.count.values()), account.refused)
     return account
 
 

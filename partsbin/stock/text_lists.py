@@ -57,6 +57,11 @@ class TextRows:
     skip: int = 0
     places: tuple[tuple[int, int], ...] = ()
 
+    def lines(self) -> int:
+        """Return how many lines there are, ended ones: about as many as rows."""
+        with self.path.open("rb") as file:
+            return sum(chunk.count(b"\n") for chunk in iter(lambda: file.read(_CHUNK), b""))
+
     def __iter__(self) -> Iterator[tuple[int, tuple[str, ...]]]:
         most = ROWS.most
         rows = self._aligned() if self.delimiter == ALIGNED else self._separated()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy import ColumnElement, Connection, Engine, Integer, String, Table, delete, func, inspect, select, text
@@ -14,9 +15,11 @@ from sqlmodel import SQLModel
 import partsbin.store.schema  # noqa: F401 it knows every table but those of the families
 from partsbin import families
 from partsbin.errors import StoreError
+from partsbin.files import new_file
 from partsbin.store.bulk import pour_rows
-from partsbin.store.engine import reading, writing
+from partsbin.store.engine import open_store, reading, writing
 from partsbin.store.family_tables import tables
+from partsbin.store.restoring import BESIDE
 from partsbin.store.tables import Meta, table_of
 from partsbin.store.unhindered import unhindered
 
@@ -76,6 +79,50 @@ def carry(source: Engine, target: Engine, tell: Callable[[int], None] = lambda r
         for table, first in zip(known, before, strict=True):
             _refuse_different(first, _digested(table, _batches(new, table)))
         return before
+
+
+def carry_to(source: Engine, to: str, tell: Callable[[int], None] = lambda rows: None) -> tuple[str, list[Carried]]:
+    """Copy every row into what a URL or the name of a file stands for.
+
+    Parameters
+    ----------
+    source : Engine
+        The catalogue.
+    to : str
+        An empty database, or a file that is not there yet: that gets its name when all is in it and compared.
+    tell : callable
+        As `carry` does.
+
+    Returns
+    -------
+    (str, list of Carried)
+        Where the rows are now, without a password, and each table.
+
+    Raises
+    ------
+    StoreError
+        As `carry` does, and if the file came to be meanwhile.
+    """
+    file = None if "://" in to else Path(to).expanduser()
+    if file is None or file.exists():
+        return _opened(source, to, tell)
+    try:
+        with new_file(file) as half:
+            for end in ("", *BESIDE):  # a copy that was interrupted
+                Path(f"{half}{end}").unlink(missing_ok=True)
+            _, made = _opened(source, str(half), tell)
+    except OSError as fault:
+        raise StoreError(f"cannot write {str(file)!r}: {fault.strerror}") from None
+    return str(file), made
+
+
+def _opened(source: Engine, to: str, tell: Callable[[int], None]) -> tuple[str, list[Carried]]:
+    target = open_store(to)
+    try:
+        made = carry(source, target, tell)
+    finally:
+        target.dispose()
+    return str(target.url.database) if target.dialect.name == "sqlite" else target.url.render_as_string(), made
 
 
 def strangers(engine: Engine) -> list[str]:

@@ -15,8 +15,8 @@ from tests.command import partsbin
 
 OLD = Path(__file__).parents[1] / "store" / "data" / "schema_2.sql"
 DB = "shelf.sqlite"
-ROWS, LINES, NEEDS = 600, 150, 12
-"""Rows of the list, lines of the donor, needs of the job [-]."""
+ROWS, LINES, NEEDS, OFFERS = 600, 150, 12, 80
+"""Rows of the list, lines of the donor, needs of the job, rows of the price lists [-]."""
 
 State = dict[str, str]
 """Each table by a digest of its rows, times left out: two runs of one command differ in them alone."""
@@ -77,6 +77,12 @@ def lay_out(folder: Path) -> None:
     for number in range(NEEDS):
         text = f"{10 + 3 * number}n 400V"
         _does(db, "job", "need", "J-1", "capacitor", text, "-p", "coupling", "-d", f"C{number}")
+    _prices(folder / "prices.csv", OFFERS, 1)
+    _prices(folder / "dearer.csv", OFFERS, 2)
+    _does(db, "import", str(folder / "prices.csv"), "--as", "offers", "--supplier", "Bridge Valves")
+    for number in range(3):
+        text = f"{2 * OFFERS - 10 * number}n 400V"
+        _does(db, "rule", "add", "5", "capacitor", text, "-p", "coupling", "--with", "rail=200")
     with closing(sqlite3.connect(folder / "old.sqlite")) as old:
         old.executescript(OLD.read_text("utf-8"))
     (folder / "old.sqlite").chmod(0o600)  # as every program made them
@@ -93,10 +99,24 @@ def _list(file: Path, rows: int, place: str) -> None:
             writer.writerow(["capacitor", text, 1 + number % 4, "new", place])
 
 
+def _prices(file: Path, rows: int, price: int) -> None:
+    with file.open("w", encoding="utf-8", newline="") as lines:
+        writer = csv.writer(lines, lineterminator="\n")
+        writer.writerow(["Order code", "Description", "Price"])
+        for number in range(rows):
+            writer.writerow(
+                [f"K-{number}", f"{rows + number}n {400 + 10 * (number % 9)}V polypropylene", f"{price}.{number:02}"]
+            )
+
+
 def _does(db: Path, *words: str) -> None:
     ran = partsbin(*words, db=db)
     if ran.code != 0:
         raise RuntimeError(f"{words}: {ran.out}{ran.err}")
+
+
+def _ordered(folder: Path) -> None:
+    _does(folder / DB, "reorder", "--send")
 
 
 def _old_for_shelf(folder: Path) -> None:
@@ -114,6 +134,10 @@ COMMANDS = {
     "strip": Command(("strip", "7", "lines.txt")),
     "plan": Command(("plan", "J-1", "--reserve")),
     "fit": Command(("fit", "P-2", "-j", "J-1", "--for", "C0")),
+    "offers": Command(("import", "dearer.csv", "--as", "offers", "--supplier", "Bridge Valves")),
+    "order": Command(("reorder", "--send")),
+    "bought": Command(("bought", "--order", "1"), prepare=_ordered),
+    "copy": Command(("copy", "--to", "made.sqlite"), makes="made.sqlite"),
     "migrate": Command(("find", "capacitor", "22n", "-p", "coupling", "--with", "rail=200"), prepare=_old_for_shelf),
     "backup": Command(("backup", "made.sqlite"), makes="made.sqlite"),
     "restore": Command(("restore", "copy.sqlite", "--yes")),

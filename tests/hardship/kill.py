@@ -10,6 +10,7 @@ import time
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
+from multiprocessing.connection import Connection
 from pathlib import Path
 
 from partsbin.stock.keeping.verify import verify
@@ -24,8 +25,28 @@ DEADLINE = 60.0
 MEASURED = 3
 """Undisturbed runs of which the middle one is the command's length [-]."""
 
-BEYOND = 1.25
-"""Delays reach beyond the measured length, which differs from run to run: the last step is met as well [-]."""
+CLOSE = 0.003
+"""Every second kill falls so soon after a step: what is written is written there, and that takes no longer [s]."""
+
+TRIES = 5
+"""Kills for each that is wanted, at most: one that comes too late is looked at as well, and does not count [-]."""
+
+
+@dataclass(frozen=True)
+class Moment:
+    """When a command is killed: after so many steps, from the first catalogue that it opens, and so long [s]."""
+
+    steps: int = 1
+    delay: float = DEADLINE
+
+
+@dataclass(frozen=True)
+class Ran:
+    """How far a command came: steps until it ended or was killed, how long they took [s], whether it was done."""
+
+    steps: int
+    took: float
+    done: bool
 
 
 @dataclass
@@ -34,6 +55,7 @@ class Tally:
 
     name: str
     length: float
+    steps: int = 0
     killed: int = 0
     ended: int = 0
     absent: int = 0
@@ -47,6 +69,7 @@ class Tally:
         return {
             "command": self.name,
             "length ms": round(1000 * self.length),
+            "steps": self.steps,
             "killed at work": self.killed,
             "had ended": self.ended,
             "act absent": self.absent,
@@ -63,13 +86,13 @@ class Ground:
         self.name, self.command, self.template, self.folder = name, COMMANDS[name], template, folder
         with self._fresh() as here:
             self.before = _said(here)
-            self._run(here, DEADLINE)  # the first one meets cold files
+            self._run(here, Moment())  # the first one meets cold files
             self.after = _said(here)
-        lengths = []
+        ran = []
         for _ in range(MEASURED):
             with self._fresh() as here:
-                lengths.append(self._run(here, DEADLINE)[1])
-        self.length = sorted(lengths)[MEASURED // 2]
+                ran.append(self._run(here, Moment()))
+        self.length, self.steps = sorted(each.took for each in ran)[MEASURED // 2], min(each.steps for each in ran)
 
     @contextmanager
     def _fresh(self) -> Iterator[Path]:
@@ -81,34 +104,37 @@ class Ground:
         finally:
             shutil.rmtree(here)
 
-    def _run(self, here: Path, delay: float) -> tuple[bool, float]:
-        """Run the command and kill it after a while; return whether it was at work still, and how long it took [s]."""
+    def _run(self, here: Path, moment: Moment) -> Ran:
+        """Run the command and kill it at a moment; if that never comes it is left to end."""
         context = multiprocessing.get_context("forkserver")
         context.set_forkserver_preload([warm.__name__])
-        said, saying = context.Pipe(duplex=False)
-        process = context.Process(target=warm.run, args=(_placed(self.command, here), str(here / DB), saying))
+        told, telling = context.Pipe(duplex=False)
+        process = context.Process(target=warm.run, args=(_placed(self.command, here), str(here / DB), telling))
         process.start()
-        saying.close()
-        said.recv_bytes()
-        start = time.perf_counter()
-        process.join(delay)
-        took, at_work = time.perf_counter() - start, process.is_alive()
+        telling.close()
+        ran = _until(told, moment)
+        if ran.done:
+            process.join(DEADLINE)
         process.kill()
         process.join()
-        if delay == DEADLINE and process.exitcode != 0:
+        if ran.done and process.exitcode != 0:
             raise RuntimeError(f"{self.name}: ended with {process.exitcode} undisturbed")
         process.close()
-        said.close()
-        return at_work, took
+        told.close()
+        return ran
 
     def kill(self, tally: Tally, chance: random.Random) -> None:
-        """Kill it once at a random moment and look at what is left."""
-        delay = chance.uniform(0, BEYOND * self.length)
+        """Kill it once and look at what is left: by turns at any time of the work, and close upon one of its steps."""
+        if (tally.killed + tally.ended) % 2:
+            moment = Moment(chance.randint(1, self.steps), chance.uniform(0, CLOSE))
+        else:
+            moment = Moment(1, chance.uniform(0, self.length))
         with self._fresh() as here:
-            at_work, _ = self._run(here, delay)
-            tally.killed += at_work
-            tally.ended += not at_work
-            tally.wrong += [f"{1000 * delay:.1f} ms: {wrong}" for wrong in self._look(here, tally)]
+            done = self._run(here, moment).done
+            tally.killed += not done
+            tally.ended += done
+            when = f"{1000 * moment.delay:.1f} ms after step {moment.steps}"
+            tally.wrong += [f"{when}: {wrong}" for wrong in self._look(here, tally)]
 
     def _look(self, here: Path, tally: Tally) -> Iterator[str]:
         beside = {file.name for file in here.iterdir()}
@@ -128,6 +154,22 @@ class Ground:
             elif _said(here) != self.after:
                 yield f"is not whole when done again: {_difference(_said(here), self.after)}"
         yield from _verified(here / DB)
+
+
+def _until(told: Connection, moment: Moment) -> Ran:
+    """Wait for a moment, or for the end if that comes first."""
+    told.recv_bytes()
+    steps, start = 1, time.perf_counter()
+    kill_at = start + moment.delay if moment.steps == 1 else None
+    while (now := time.perf_counter()) < (kill_at or start + DEADLINE):
+        if not told.poll((kill_at or start + DEADLINE) - now):
+            continue
+        if told.recv_bytes() == warm.DONE:
+            return Ran(steps, time.perf_counter() - start, True)
+        steps += 1
+        if steps == moment.steps:
+            kill_at = time.perf_counter() + moment.delay
+    return Ran(steps, time.perf_counter() - start, False)
 
 
 def _placed(command: Command, here: Path) -> tuple[str, ...]:
@@ -188,14 +230,14 @@ def kill(name: str, times: int, template: Path, folder: Path, seed: int = 7) -> 
     name : str
         One of `COMMANDS`.
     times : int
-        How often [-].
+        How often while it is at work [-].
     template, folder : Path
         What `lay_out` made; where there is room for copies of it.
     seed : int
         What the moments are drawn with.
     """
     ground, chance = Ground(name, template, folder), random.Random(f"{name} {seed}")
-    tally = Tally(name, ground.length)
-    for _ in range(times):
+    tally = Tally(name, ground.length, ground.steps)
+    while tally.killed < times and tally.killed + tally.ended < TRIES * times:
         ground.kill(tally, chance)
     return tally

@@ -12,12 +12,16 @@ import tempfile
 import zipfile
 from atexit import register
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime
 from functools import cache
+from io import BytesIO
 from pathlib import Path
 
 from partsbin import families
-from partsbin.errors import PartsbinError
+from partsbin.errors import NotationError, PartsbinError
+from partsbin.jobs.delivery import COLUMNS as DELIVERED
+from partsbin.jobs.delivery import read_delivery
 from partsbin.jobs.listing import read_needs
 from partsbin.jobs.record import Opened
 from partsbin.rules import load_rules
@@ -26,6 +30,8 @@ from partsbin.sets.whole import account
 from partsbin.stock.columns import all_fields
 from partsbin.stock.draft import draft_from_text
 from partsbin.stock.lists import read_cells
+from partsbin.stock.pictures import redrawn
+from partsbin.stock.price_columns import PriceReader, find_columns
 from partsbin.stock.stripping import Sitting
 from partsbin.stock.taking import look_over
 
@@ -125,6 +131,30 @@ def facts(data: bytes) -> None:
     account(read_facts(data.decode("utf-8", "replace").split("\n")))
 
 
+def prices(data: bytes) -> None:
+    """What a supplier's list says of prices, packs and pieces in stock."""
+    file = _folder() / "prices.csv"
+    file.write_bytes(data)
+    cells = read_cells(file, fields=all_fields())
+    columns = find_columns(cells.header, {})
+    reader = PriceReader(columns, cells.header, comma=cells.decimal_comma) if columns.prices else None
+    for _, values in cells.rows if reader else ():
+        with suppress(NotationError):
+            reader.read([*values, *[""] * (len(cells.header) - len(values))])
+
+
+def delivery(data: bytes) -> None:
+    """What came of an order, as a spreadsheet saved it."""
+    file = _folder() / "delivery.csv"
+    file.write_bytes(data)
+    read_delivery(file)
+
+
+def photograph(data: bytes) -> None:
+    """What a telephone sent for a photograph."""
+    redrawn(data)
+
+
 TARGETS: dict[str, Callable[[bytes], None]] = {
     "notation": notation,
     "strip": strip,
@@ -135,6 +165,9 @@ TARGETS: dict[str, Callable[[bytes], None]] = {
     "packed": packed,
     "rules": rules,
     "facts": facts,
+    "prices": prices,
+    "delivery": delivery,
+    "photograph": photograph,
 }
 
 
@@ -170,6 +203,24 @@ thin_above = 0.7
 [transformer.rank]
 distance = { is = 1.0, source = "practice" }
 """
+_PRICES = """Order code;Description;Price;Price from 10;Price per 100;Pack;Minimum;In stock
+K-101;47 nF 630V polypropylene;0,85 €;0,62 €;41,50;1;;250
+K-104;2x ECC83 matched;14,00 €;1.012,50;;1;2;on order
+K-105;X2 10nF 275V~;-,60;;;5;10;> 40
+"""
+
+
+def _photographs() -> tuple[bytes, ...]:
+    from PIL import Image
+
+    made = []
+    for form, mode in (("JPEG", "RGB"), ("PNG", "RGBA"), ("PNG", "P"), ("WEBP", "RGB")):
+        file, drawn = BytesIO(), Image.linear_gradient("L").resize((20, 15)).convert(mode)
+        exif = Image.Exif()
+        exif[0x0112] = 6  # turned
+        drawn.save(file, form, exif=exif)
+        made.append(file.getvalue())
+    return tuple(made)
 
 
 @cache
@@ -182,10 +233,14 @@ def seeds(name: str) -> tuple[bytes, ...]:
         "needs": ["Designator,Value,Position\nC1,22n 400V,coupling\nR1-R3,470k,\n", "C1 22n coupling\nV1 ECC83\n", _CSV],
         "json": [json.dumps(_ROWS), json.dumps({"capacitor": _ROWS[:1]}), json.dumps([_HEAD, ["a", 1, None]])],
         "rules": [_RULES],
+        "prices": [_PRICES, _PRICES.replace(";", ",").replace(",85", ".85"), _CSV],
+        "delivery": [",".join(DELIVERED) + "\n1,Bridge Valves,K-104,O-0002,ECC83,1,14.00,14.00,1 × J-0002 V1\n"],
         "facts": [f"lineup=ECH81 EBF89 EL84 EZ80\nsecondary=250-0-250\nspeaker=3\n{fact}=250" for fact in FACTS],
     }  # fmt: skip
     if name == "sheet":
         return (around()["xl/worksheets/sheet1.xml"],)
+    if name == "photograph":
+        return _photographs()
     if name == "packed":
         return (_workbook().read_bytes(),)
     return tuple(text.encode() for text in texts[name])

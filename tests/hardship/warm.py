@@ -1,6 +1,6 @@
-"""A process in which a command starts at once: everything that commands load is loaded, so that a kill meets the work itself.
+"""A process in which a command starts at once, and which tells how far it is: a kill meets the work itself, not its overture.
 
-Only the server of `multiprocessing` that forks such processes imports this module.
+Everything that commands load is loaded. Only the server of `multiprocessing` that forks such processes imports this module.
 """
 
 from __future__ import annotations
@@ -11,7 +11,8 @@ from multiprocessing.connection import Connection
 
 import numpy  # noqa: F401 as below: loaded before the clock runs
 import scipy.optimize  # noqa: F401
-import sqlalchemy  # noqa: F401
+from sqlalchemy import event
+from sqlalchemy.engine import Engine
 
 import partsbin.jobs.fitting
 import partsbin.jobs.plan
@@ -29,13 +30,30 @@ for _name in families.names():
     families.load(_name)
 
 
-def run(words: tuple[str, ...], db: str, ready: Connection) -> None:
-    """Run one command, silent; say first that it begins."""
+STEP, DONE = b"step", b"done"
+"""What is told: a file is opened, named or removed, or a transaction is about to be ended; and that all is done."""
+
+_FILES = ("sqlite3.connect", "os.link", "os.rename", "os.remove")
+
+
+def run(words: tuple[str, ...], db: str, told: Connection) -> None:
+    """Run one command, silent; tell each step from the first catalogue that it opens, and the end."""
     nowhere = os.open(os.devnull, os.O_RDWR)
     for stream in (0, 1, 2):
         os.dup2(nowhere, stream)
     sys.stdout = sys.stderr = os.fdopen(nowhere, "w")
     sys.argv = ["partsbin", *words]
     os.environ["PARTSBIN_DB"] = db
-    ready.send_bytes(b"now")
-    main()
+    began = False
+
+    def file(name: str, _: tuple[object, ...]) -> None:
+        nonlocal began
+        if name in _FILES and (began := began or name == _FILES[0]):
+            told.send_bytes(STEP)
+
+    sys.addaudithook(file)
+    event.listen(Engine, "commit", lambda connection: told.send_bytes(STEP))
+    try:
+        main()
+    finally:
+        told.send_bytes(DONE)

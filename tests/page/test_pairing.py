@@ -103,6 +103,15 @@ def test_a_secret_grows_old(bench: Bench) -> None:
     assert bench.enter(bench.far(), carrying) == 403
 
 
+def test_a_secret_is_not_good_for_longer_where_the_clock_is_set_back(bench: Bench) -> None:
+    """It would be for as long as the clock was set back; who guessed too often does not wait for so long either."""
+    carrying = bench.pairing.issue(NOON)
+    assert [bench.enter(bench.far(), f"{HERE}/pair?secret=wrong") for _ in range(TRIES)] == [403] * TRIES
+    bench.now -= timedelta(days=30)
+    assert bench.enter(bench.far(), carrying) == 403
+    assert bench.enter(bench.far(), bench.pairing.issue(bench.now)) == 303
+
+
 def test_a_new_code_ends_the_one_before(bench: Bench) -> None:
     """One is good at a time."""
     first = bench.pairing.issue(NOON)

@@ -102,7 +102,11 @@ def test_a_list_is_read_as_a_stream(store: Engine, noon: datetime) -> None:
     """No further ahead than a chunk, and the account keeps as many rows of each fate as it is told."""
     rows, seen = Watched(2 * CHUNK + 1), []
     account, written = take_list(
-        store, Cells("shelf.csv", HEADER, rows, ()), at=noon, most=5, tell=lambda done: seen.append((done, rows.read))
+        store,
+        Cells("shelf.csv", HEADER, rows, ()),
+        at=noon,
+        most=5,
+        tell=lambda done, refused: seen.append((done, rows.read)),
     )
     assert seen == [(CHUNK, CHUNK), (2 * CHUNK, 2 * CHUNK), (2 * CHUNK + 1, 2 * CHUNK + 1)]
     assert (written, len(account.rows), account.totals()[TAKEN]) == (2 * CHUNK + 1, 5, 2 * CHUNK + 1)

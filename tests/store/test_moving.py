@@ -175,3 +175,14 @@ def test_the_command_tells_what_it_carried(store: Engine, target: Engine, tmp_pa
     assert (ran.code, "        1  reading\n" in ran.out, "rows, each compared, now in" in ran.out) == (0, True, True)
     again = partsbin("copy", "--to", shown(target.url), "--json", db=source)
     assert (again.code, "the target is not empty" in again.err) == (2, True)
+
+
+def test_a_new_file_gets_its_name_when_all_is_in_it(tmp_path: Path) -> None:
+    """What a copy that was killed left behind is no catalogue by that name, and does not hinder the next."""
+    source, there = tmp_path / "from.sqlite", tmp_path / "to.sqlite"
+    assert partsbin("shelve", "22n 400V film", db=source).code == 0
+    assert partsbin("copy", "--to", str(tmp_path / "to.partial.sqlite"), db=source).code == 0
+    ran = partsbin("copy", "--to", str(there), db=source)
+    assert ran.code == 0, ran.err
+    assert sorted(file.name for file in tmp_path.glob("to*")) == ["to.sqlite"]
+    assert partsbin("show", "P-1", db=there).code == 0

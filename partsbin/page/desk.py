@@ -7,21 +7,21 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from secrets import token_urlsafe
 from threading import Lock
 from typing import TYPE_CHECKING, Any
-from urllib.parse import parse_qsl, quote, unquote
+from urllib.parse import parse_qsl, quote
 
 from anyio import CapacityLimiter, to_thread
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from sqlalchemy import Connection, Engine
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import RedirectResponse, Response
 
 from partsbin.errors import RefusedError, UsageError
 from partsbin.page.addresses import donor_address, job_address, part_address, place_address
 from partsbin.page.guard import Tokens
 from partsbin.page.once import Once
+from partsbin.page.shown import GAPS, NAME, Shown, in_pieces, name_in
 from partsbin.store.statements import Statement
 
 if TYPE_CHECKING:
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from partsbin.stock.acts import Who  # loads the tables, which the first answer does without
 
 FOLDER = Path(__file__).parent
-NAME = "partsbin_name"
 LONGEST = 2000
 """Letters that one field may have, at most [-]."""
 
@@ -127,18 +126,13 @@ class Desk:
         with self._telling:
             return self._told.pop(visit, "")
 
-    def show(self, request: Request, template: str, status: int = 200, **values: Any) -> HTMLResponse:
-        """Return a page, or a fragment of one."""
+    def show(self, request: Request, template: str, status: int = 200, **values: Any) -> Shown:
+        """Return a page, or a fragment of one; what belongs to the visit is put in when it is sent."""
+        name = GAPS["name"] if name_of(request) else ""
         page = self.templates.get_template(template).render(
-            nav=NAV,
-            path=request.url.path,
-            name=name_of(request),
-            token=self.tokens.of(request.scope["visit"]),
-            once=token_urlsafe(9),
-            told=lambda: self.told(request.scope["visit"]),
-            **values,
+            nav=NAV, path=request.url.path, **{**GAPS, "name": name}, **values
         )
-        return HTMLResponse(page, status)
+        return Shown(self, in_pieces(page), status)
 
     def who(self, request: Request, why: str = "") -> Who:
         """Return the clock and who works at this browser, for an act."""
@@ -163,7 +157,7 @@ def desk_of(request: Request) -> Desk:
 
 def name_of(request: Request) -> str:
     """Return who works at this browser, "" where nobody said."""
-    return unquote(request.cookies.get(NAME, ""))[:60].strip()
+    return name_in(request.scope)
 
 
 def keep_name(answer: Response, name: str) -> None:

@@ -22,6 +22,7 @@ from partsbin.matching.said import came_from, first_said, more_said
 from partsbin.needs import Request
 from partsbin.page import plots
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_acts, posted, refuse_stale, see_other
+from partsbin.page.kept import kept
 from partsbin.page.margins import WIDTH, bars
 from partsbin.page.trade import positions_of, with_family
 from partsbin.page.words import MOST_JOBS, VERDICTS
@@ -170,7 +171,7 @@ def _done(
 
 
 ROUTES = [
-    Route("/find", page),
+    Route("/find", kept(page, long=True)),
     Route("/find/reading", read),
     Route("/find/record", posted(record), methods=["POST"]),
     Route("/find/aside", posted(set_aside), methods=["POST"]),

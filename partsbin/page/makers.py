@@ -1,0 +1,134 @@
+"""Processes that make pages which take long, beside the server's own: one a core but for the server's.
+
+What a page says follows from its address and the catalogue, so any process can make it; what belongs to a visit is put in where it
+is sent (`shown.py`), and all that is kept in memory stays in the one server.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import os
+import signal
+from collections.abc import Callable, Mapping
+from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
+from contextlib import suppress
+from multiprocessing import get_context
+from typing import Any
+
+from sqlalchemy import Engine
+from starlette.requests import Request
+from starlette.responses import Response
+
+from partsbin.errors import PartsbinError
+from partsbin.page.desk import Desk
+from partsbin.page.shown import Pieces, Shown
+from partsbin.store.engine import open_store
+
+MOST = 4
+"""Processes, at most [-]."""
+
+Page = Callable[[Request], Response]
+Asked = tuple[str, bytes, bool, Mapping[str, Any]]
+"""Path, query, whether somebody has said their name, and what stands in the path."""
+
+
+def spare_cores() -> int:
+    """Return how many processes the machine has cores for, beside the server [-]."""
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return min(MOST, cores - 1)
+
+
+class Makers:
+    """The processes; they are there some time after `start`, and until then, or if one dies, the server makes its pages itself.
+
+    Parameters
+    ----------
+    engine : Engine
+        The catalogue, which each opens for itself.
+    number : int
+        How many [-].
+    """
+
+    def __init__(self, engine: Engine, number: int) -> None:
+        self._where = engine.url.render_as_string(hide_password=False)
+        self._number = number
+        self._pool: ProcessPoolExecutor | None = None
+        self.free = asyncio.Semaphore(0)
+
+    @property
+    def there(self) -> bool:
+        """Return whether there are any."""
+        return self._pool is not None
+
+    async def start(self) -> None:
+        """Start them; each makes itself ready before it is counted on."""
+        if self._number < 1:
+            return
+        pool = ProcessPoolExecutor(self._number, get_context("spawn"), _ready, (self._where,))
+        loop = asyncio.get_running_loop()
+        try:
+            await asyncio.gather(*(loop.run_in_executor(pool, _loaded) for _ in range(self._number)))
+        except (BrokenExecutor, asyncio.CancelledError):
+            pool.shutdown(wait=False, cancel_futures=True)
+            return
+        self._pool = pool
+        for _ in range(self._number):
+            self.free.release()
+
+    async def make(self, page: Page, asked: Asked) -> Pieces | None:
+        """Return a page in pieces, None where the server must make it itself; call it with one of `free` in hand."""
+        if self._pool is None:
+            return None
+        try:
+            return await asyncio.get_running_loop().run_in_executor(self._pool, _made, page, asked)
+        except BrokenExecutor:  # one was killed: the server goes on alone
+            self._pool = None
+            return None
+
+    def end(self) -> None:
+        """End them."""
+        if self._pool is not None:
+            self._pool.shutdown(wait=False, cancel_futures=True)
+            self._pool = None
+
+
+# ---- in the process that makes pages
+
+_desk: list[Desk] = []
+
+
+def _ready(where: str) -> None:
+    from datetime import UTC, datetime
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server says when it is over
+    _desk.append(Desk(open_store(where, create=False), lambda: datetime.now(UTC)))
+
+
+def _loaded() -> None:
+    from partsbin.page.pages import load_all
+
+    load_all()
+
+
+class _Standing:
+    """What a page asks of the application."""
+
+    class state:  # noqa: N801
+        """Its desk."""
+
+        desk: Desk
+
+
+def _made(page: Page, asked: Asked) -> Pieces | None:
+    path, query, named, params = asked
+    _Standing.state.desk = _desk[0]
+    scope = {
+        "type": "http", "method": "GET", "scheme": "http", "server": ("127.0.0.1", 80), "root_path": "", "path": path,
+        "query_string": query, "headers": [(b"cookie", b"partsbin_name=x")] if named else [],
+        "path_params": dict(params), "app": _Standing,
+    }  # fmt: skip
+    with suppress(PartsbinError):  # the server finds it again and tells it
+        answer = page(Request(scope))
+        if isinstance(answer, Shown) and answer.status_code == 200:
+            return answer.pieces
+    return None

@@ -17,11 +17,13 @@ from sqlalchemy import Connection, Engine
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
 
-from partsbin.errors import RefusedError, UsageError
+from partsbin.errors import PartsbinError, RefusedError, UsageError
 from partsbin.page.addresses import donor_address, job_address, part_address, place_address
 from partsbin.page.guard import Tokens
 from partsbin.page.once import Once
 from partsbin.page.shown import GAPS, NAME, Shown, in_pieces, name_in
+from partsbin.store.engine import reading
+from partsbin.store.repeating import Repeated
 from partsbin.store.statements import Statement
 
 if TYPE_CHECKING:
@@ -101,6 +103,7 @@ class Desk:
         self._told: OrderedDict[str, str] = OrderedDict()
         self._telling = Lock()
         self.once = Once()
+        self.repeated: Repeated[Response] = Repeated(lambda: reading(self.engine))
         self.remembered: dict[str, Any] = {}  # what pages reckon dearly, by their own words: see remembered.py
 
     @property
@@ -133,6 +136,11 @@ class Desk:
             nav=NAV, path=request.url.path, **{**GAPS, "name": name}, **values
         )
         return Shown(self, in_pieces(page), status)
+
+    def said_of(self, fault: PartsbinError) -> str:
+        """Return what a page says of a fault."""
+        said: Any = self.templates.get_template("said.html").module
+        return str(said.fault_said(fault))
 
     def who(self, request: Request, why: str = "") -> Who:
         """Return the clock and who works at this browser, for an act."""
@@ -192,6 +200,11 @@ async def answered(request: Request, form: Form, work: Work) -> Response:
     if not desk.tokens.holds(request.scope["visit"], form.pop("token", "")):
         raise ForgedError
     answer = await to_thread.run_sync(_once, work, desk, request, form, limiter=desk.writers)
+    if isinstance(answer, Refused):
+        path, _, query = answer.address.partition("?")
+        there = Request({**request.scope, "method": "GET", "path": path, "query_string": query.encode()})
+        shown = (await request.app.state.kept.of(answer.page, there, long=True))[0]
+        return shown.refused(answer.fault) if isinstance(shown, Shown) else answer
     if isinstance(answer, SeeOther) and answer.done:
         desk.tell(request.scope["visit"], answer.done)
     return answer
@@ -246,6 +259,24 @@ class SeeOther(RedirectResponse):
     def __init__(self, address: str, done: str) -> None:
         super().__init__(address, 303)
         self.done = done
+
+
+class Refused(Response):
+    """The answer to a form that is refused: its page as it stands now, kept or made as if somebody asked for it, with the fault.
+
+    Parameters
+    ----------
+    page : callable
+        Makes the page.
+    address : str
+        Of the page.
+    fault : PartsbinError
+        Why.
+    """
+
+    def __init__(self, page: Callable[[Request], Response], address: str, fault: PartsbinError) -> None:
+        super().__init__(fault.message, 409, media_type="text/plain")
+        self.page, self.address, self.fault = page, address, fault
 
 
 def see_other(address: str, done: str = "") -> SeeOther:

@@ -21,7 +21,7 @@ from partsbin.matching.answer import find
 from partsbin.matching.said import came_from, first_said, more_said
 from partsbin.needs import Request
 from partsbin.page import plots
-from partsbin.page.desk import Desk, Form, asked, desk_of, last_acts, posted, refuse_stale, see_other
+from partsbin.page.desk import Desk, Form, Refused, asked, desk_of, last_acts, posted, refuse_stale, see_other
 from partsbin.page.kept import kept
 from partsbin.page.margins import WIDTH, bars
 from partsbin.page.trade import positions_of, with_family
@@ -42,22 +42,19 @@ SHOWN = 5
 
 def page(request: Asked) -> Response:
     """Show the page; with a family and a position said, the answer."""
-    return _page(desk_of(request), request, asked(request))
-
-
-def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
-    form, understood = _said(form)
+    desk, (form, understood) = desk_of(request), _said(asked(request))
+    fault: PartsbinError | None = None
     answer: dict[str, Any] | None = None
     open_jobs: list[Opened] = []
     if form["family"] and form["position"]:
         try:
             answer, open_jobs = _answer(desk, form)
         except PartsbinError as found:
-            fault, status = fault or found, 400 if status == 200 else status
+            fault = found
     return desk.show(
         request,
         "find.html",
-        status,
+        400 if fault else 200,
         form=form,
         **_asked_of_set(form, answer),
         families=names(),
@@ -162,12 +159,12 @@ def _done(
     desk: Desk, request: Asked, form: Form, work: Callable[[], str], learnt: Mapping[str, str] = MappingProxyType({})
 ) -> Response:
     """Do it and show the page again; a fault is told on the page that the form came from, with what was typed."""
-    kept = {name: text for name, text in form.items() if name in KEPT or name.startswith("set.")}
+    still = {name: text for name, text in form.items() if name in KEPT or name.startswith("set.")}
     try:
         done = work()
     except PartsbinError as fault:
-        return _page(desk, request, kept, fault, 409)
-    return see_other(f"/find?{urlencode({**kept, **learnt})}", done)
+        return Refused(page, f"/find?{urlencode(still)}", fault)
+    return see_other(f"/find?{urlencode({**still, **learnt})}", done)
 
 
 ROUTES = [

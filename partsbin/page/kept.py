@@ -19,7 +19,7 @@ from starlette.responses import Response
 from partsbin.page.desk import Desk
 from partsbin.page.makers import Makers, Page
 from partsbin.page.shown import Shown, name_in
-from partsbin.rules import override_file
+from partsbin.rules import rules_stand
 from partsbin.store.watching import Watch
 
 MOST_BYTES = 32 * 1024 * 1024
@@ -81,7 +81,7 @@ class Kept:
 
         def here() -> Response:
             begun()
-            return page(request)
+            return self._desk.repeated.of((*key, page, rules_stand()), lambda: page(request))
 
         try:
             answer: Response | None = None
@@ -100,11 +100,8 @@ class Kept:
         return answer
 
     def _now(self) -> Hashable:
-        state, rules = self._watch.state(), override_file()
-        try:
-            return None if state is None else (state, rules and (rules, rules.stat().st_mtime_ns))
-        except OSError:
-            return None
+        state, rules = self._watch.state(), rules_stand()
+        return None if state is None or rules is None else (state, rules)
 
     def _look(self) -> Hashable:
         """Return the state, and drop what was made in another: none comes again."""

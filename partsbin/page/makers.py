@@ -22,6 +22,7 @@ from starlette.responses import Response
 from partsbin.errors import PartsbinError
 from partsbin.page.desk import Desk
 from partsbin.page.shown import Pieces, Shown
+from partsbin.rules import rules_stand
 from partsbin.store.engine import open_store
 
 MOST = 4
@@ -128,7 +129,7 @@ def _made(page: Page, asked: Asked) -> Pieces | None:
         "path_params": dict(params), "app": _Standing,
     }  # fmt: skip
     with suppress(PartsbinError):  # the server finds it again and tells it
-        answer = page(Request(scope))
+        answer = _desk[0].repeated.of((path, query, named, page, rules_stand()), lambda: page(Request(scope)))
         if isinstance(answer, Shown) and answer.status_code == 200:
             return answer.pieces
     return None

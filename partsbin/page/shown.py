@@ -12,13 +12,15 @@ from starlette.requests import cookie_parser
 from starlette.responses import Response
 from starlette.types import Receive, Scope, Send
 
+from partsbin.errors import PartsbinError
+
 if TYPE_CHECKING:
     from partsbin.page.desk import Desk
 
 NAME = "partsbin_name"
 _DRAWN = token_hex(16)  # nobody is shown it: no text that comes in can be taken for a gap
 
-GAPS = {word: f"{word}{_DRAWN}" for word in ("token", "once", "name", "told")}
+GAPS = {word: f"{word}{_DRAWN}" for word in ("token", "once", "name", "told", "refused")}
 """What stands in a template's answer where each visit gets its own."""
 
 _GAP = re.compile(f"({'|'.join(GAPS)}){_DRAWN}")
@@ -53,14 +55,21 @@ class Shown(Response):
         The page.
     status : int
         Of the answer.
+    fault : PartsbinError, optional
+        Why a form of the page was refused.
     """
 
     media_type = "text/html"
 
-    def __init__(self, desk: Desk, pieces: Pieces, status: int = 200) -> None:
+    def __init__(self, desk: Desk, pieces: Pieces, status: int = 200, fault: PartsbinError | None = None) -> None:
         super().__init__(status_code=status)
         self._desk, self._kind = desk, dict(self.raw_headers)[b"content-type"]
         self._texts, self._gaps = self.pieces = pieces
+        self._fault = fault
+
+    def refused(self, fault: PartsbinError) -> Shown:
+        """Return it as the answer to a form of it that is refused."""
+        return Shown(self._desk, self.pieces, 409, fault)
 
     def __len__(self) -> int:
         """Return how many bytes it has without what goes into its gaps."""
@@ -83,8 +92,9 @@ class Shown(Response):
             "once": token_urlsafe(9),
             "name": escape(name_in(scope)),
             "told": done and f'<p class="done" role="status" tabindex="-1" autofocus>{escape(done)}</p>',
+            "refused": self._fault and self._desk.said_of(self._fault),
         }
-        said = {gap: str(own[gap]).encode() for gap in wanted}
+        said = {gap: str(own[gap] or "").encode() for gap in wanted}
         pieces = [self._texts[0]]
         for gap, text in zip(self._gaps, self._texts[1:], strict=True):
             pieces += (said[gap], text)

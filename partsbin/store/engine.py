@@ -14,6 +14,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, m
 from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from partsbin.errors import StoreError
+from partsbin.store.repeating import note_open, settle
 
 SCHEMA_VERSION = 8
 
@@ -136,12 +137,17 @@ def _sqlite(path: Path, create: bool) -> Engine:
 
 
 def _with_our_begin(engine: Engine) -> Engine:
+    event.listen(engine, "before_cursor_execute", _note)
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _pragmas)
         event.listen(engine, "begin", _begin)
     elif engine.dialect.name == "postgresql":
         event.listen(engine, "begin", _queue_up)
     return engine
+
+
+def _note(connection: Connection, cursor: Any, statement: str, values: Any, context: Any, many: bool) -> None:
+    note_open(statement, values)
 
 
 def _pragmas(connection: Any, record: Any) -> None:
@@ -247,3 +253,4 @@ def reading(engine: Engine) -> Iterator[Connection]:
             connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
         with connection.begin():
             yield connection
+            settle(connection)

@@ -13,6 +13,7 @@ from urllib.parse import parse_qsl, quote
 
 from anyio import CapacityLimiter, to_thread
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 from sqlalchemy import Connection, Engine
 from starlette.requests import Request
 from starlette.responses import RedirectResponse, Response
@@ -21,6 +22,7 @@ from partsbin.errors import PartsbinError, RefusedError, UsageError
 from partsbin.page.addresses import donor_address, job_address, part_address, place_address
 from partsbin.page.guard import Tokens
 from partsbin.page.once import Once
+from partsbin.page.remembered import Few
 from partsbin.page.shown import GAPS, NAME, Shown, in_pieces, name_in
 from partsbin.store.engine import reading
 from partsbin.store.repeating import Repeated
@@ -38,6 +40,9 @@ LONG = {"list": 32_000}
 """Letters that a field may have which takes a whole list, by its name [-]."""
 
 MOST_FIELDS = 100
+MOST_CARDS = 1000
+"""Cards of answers that are kept as they were written out, at most [-]."""
+
 MOST_VISITS = 1000
 """Visits that a message may be waiting for, at most [-]."""
 
@@ -104,6 +109,7 @@ class Desk:
         self._telling = Lock()
         self.once = Once()
         self.repeated: Repeated[Response] = Repeated(lambda: reading(self.engine))
+        self.cards: Few[Markup] = Few(MOST_CARDS)
         self.remembered: dict[str, Any] = {}  # what pages reckon dearly, by their own words: see remembered.py
 
     @property

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import marshal
+from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any
 from urllib.parse import urlencode
 
+from markupsafe import Markup
 from starlette.requests import Request as Asked
 from starlette.responses import Response
 from starlette.routing import Route
@@ -24,6 +26,7 @@ from partsbin.page import plots
 from partsbin.page.desk import Desk, Form, Refused, asked, desk_of, last_acts, posted, refuse_stale, see_other
 from partsbin.page.kept import kept
 from partsbin.page.margins import WIDTH, bars
+from partsbin.page.shown import GAPS
 from partsbin.page.trade import positions_of, with_family
 from partsbin.page.words import MOST_JOBS, VERDICTS
 from partsbin.sets import read_facts
@@ -61,10 +64,11 @@ def page(request: Asked) -> Response:
         positions=positions_of(form["family"]),
         readings=understood,
         answer=answer,
-        jobs=open_jobs,
+        cards=lambda candidates, acts: (
+            _card(desk, each, form, acts, open_jobs if acts else ()) for each in candidates
+        ),
         fault=fault,
         words=VERDICTS,
-        width=WIDTH,
         rail=plots.rail(answer) if answer else None,
         margins=plots.candidates(answer) if answer else None,
     )
@@ -98,6 +102,18 @@ def _answer(desk: Desk, form: Form) -> tuple[dict[str, Any], list[Opened]]:
             candidate["came"] = came_from(candidate)
             candidate["seen"] = seen[id_of(candidate["part"])] if candidate["part"] else 0
         return answer, jobs(connection, open_only=True, most=MOST_JOBS)
+
+
+def _card(desk: Desk, candidate: Mapping[str, Any], form: Form, acts: bool, open_jobs: Sequence[Opened]) -> Markup:
+    """Return a card; one that says what it said before is not written out again: most of an answer stays when a part changes."""
+    jobs_said = [(job.code, job.what) for job in open_jobs]
+    said = marshal.dumps(({**candidate, "bars": None}, sorted(form.items()), acts, jobs_said), 2)
+    return desk.cards.of(said, lambda: _written(desk, candidate, form, acts, open_jobs))
+
+
+def _written(desk: Desk, candidate: Mapping[str, Any], form: Form, acts: bool, open_jobs: Sequence[Opened]) -> Markup:
+    cards: Any = desk.templates.get_template("card.html").module
+    return Markup(cards.card(candidate, form, GAPS["token"], VERDICTS, WIDTH, acts, open_jobs))
 
 
 def _asked_of_set(form: Form, answer: dict[str, Any] | None) -> dict[str, Any]:

@@ -98,7 +98,7 @@ def _ask(connection: Connection, query: str, values: Any) -> list[Any]:
         cursor.close()
 
 
-def _digest(rows: Sequence[Any]) -> bytes:
+def _digest(rows: Any) -> bytes:
     try:
         told = marshal.dumps(rows, 2)  # of that version, equal rows are equal bytes
     except ValueError:  # types that a server's driver makes

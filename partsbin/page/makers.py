@@ -9,10 +9,12 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
-from contextlib import suppress
-from multiprocessing import get_context
+from contextlib import contextmanager, suppress
+from multiprocessing import get_context, parent_process
+from multiprocessing.connection import wait
+from threading import Thread, current_thread, main_thread
 from typing import Any
 
 from sqlalchemy import Engine
@@ -61,14 +63,21 @@ class Makers:
         """Return whether there are any."""
         return self._pool is not None
 
+    @property
+    def processes(self) -> list[int]:
+        """Return their numbers."""
+        return list(self._pool._processes or ()) if self._pool is not None else []
+
     async def start(self) -> None:
         """Start them; each makes itself ready before it is counted on."""
         if self._number < 1:
             return
         pool = ProcessPoolExecutor(self._number, get_context("spawn"), _ready, (self._where,))
         loop = asyncio.get_running_loop()
+        with _deaf():
+            ready = [loop.run_in_executor(pool, _loaded) for _ in range(self._number)]
         try:
-            await asyncio.gather(*(loop.run_in_executor(pool, _loaded) for _ in range(self._number)))
+            await asyncio.gather(*ready)
         except (BrokenExecutor, asyncio.CancelledError):
             pool.shutdown(wait=False, cancel_futures=True)
             return
@@ -93,6 +102,19 @@ class Makers:
             self._pool = None
 
 
+@contextmanager
+def _deaf() -> Iterator[None]:
+    """Start processes that do not hear the Ctrl-C of the terminal: the server says when it is over."""
+    if current_thread() is not main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
 # ---- in the process that makes pages
 
 _desk: list[Desk] = []
@@ -101,8 +123,16 @@ _desk: list[Desk] = []
 def _ready(where: str) -> None:
     from datetime import UTC, datetime
 
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # the server says when it is over
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    Thread(target=_end_with_the_server, daemon=True).start()
     _desk.append(Desk(open_store(where, create=False), lambda: datetime.now(UTC)))
+
+
+def _end_with_the_server() -> None:
+    server = parent_process()
+    if server is not None:
+        wait([server.sentinel])  # it was killed, or has gone without a word
+        os._exit(0)
 
 
 def _loaded() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import marshal
 from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any
@@ -37,6 +36,7 @@ from partsbin.stock.marking import mark
 from partsbin.stock.readings import read_taken
 from partsbin.stock.shelf import id_of, number_of
 from partsbin.store.engine import reading, writing
+from partsbin.store.repeating import digest
 
 KEPT = ("text", "family", "position", "job", "need")
 SHOWN = 5
@@ -107,7 +107,7 @@ def _answer(desk: Desk, form: Form) -> tuple[dict[str, Any], list[Opened]]:
 def _card(desk: Desk, candidate: Mapping[str, Any], form: Form, acts: bool, open_jobs: Sequence[Opened]) -> Markup:
     """Return a card; one that says what it said before is not written out again: most of an answer stays when a part changes."""
     jobs_said = [(job.code, job.what) for job in open_jobs]
-    said = marshal.dumps(({**candidate, "bars": None}, sorted(form.items()), acts, jobs_said), 2)
+    said = digest(({**candidate, "bars": None}, sorted(form.items()), acts, jobs_said))
     return desk.cards.of(said, lambda: _written(desk, candidate, form, acts, open_jobs))
 
 

@@ -19,7 +19,6 @@ from starlette.responses import Response
 from partsbin.page.desk import Desk
 from partsbin.page.makers import Makers, Page
 from partsbin.page.shown import Shown, name_in
-from partsbin.rules import rules_stand
 from partsbin.store.watching import Watch
 
 MOST_BYTES = 32 * 1024 * 1024
@@ -81,7 +80,7 @@ class Kept:
 
         def here() -> Response:
             begun()
-            return self._desk.repeated.of((*key, page, rules_stand()), lambda: page(request))
+            return self._desk.repeated.of((*key, page, _rules()), lambda: page(request))
 
         try:
             answer: Response | None = None
@@ -100,7 +99,7 @@ class Kept:
         return answer
 
     def _now(self) -> Hashable:
-        state, rules = self._watch.state(), rules_stand()
+        state, rules = self._watch.state(), _rules()
         return None if state is None or rules is None else (state, rules)
 
     def _look(self) -> Hashable:
@@ -116,6 +115,12 @@ class Kept:
         self._pages[key] = page
         while self._size > MOST_BYTES:
             self._size -= len(self._pages.popitem(last=False)[1])
+
+
+def _rules() -> Hashable:
+    from partsbin.rules import rules_stand  # the first answer does without
+
+    return rules_stand()
 
 
 def kept(page: Page, *, long: bool = False) -> Callable[[Request], Any]:

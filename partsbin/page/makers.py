@@ -10,12 +10,10 @@ import asyncio
 import os
 import signal
 from collections.abc import Callable, Iterator, Mapping
-from concurrent.futures import BrokenExecutor, ProcessPoolExecutor
+from concurrent.futures import BrokenExecutor
 from contextlib import contextmanager, suppress
-from multiprocessing import get_context, parent_process
-from multiprocessing.connection import wait
 from threading import Thread, current_thread, main_thread
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Engine
 from starlette.requests import Request
@@ -24,8 +22,10 @@ from starlette.responses import Response
 from partsbin.errors import PartsbinError
 from partsbin.page.desk import Desk
 from partsbin.page.shown import Pieces, Shown
-from partsbin.rules import rules_stand
 from partsbin.store.engine import open_store
+
+if TYPE_CHECKING:
+    from concurrent.futures import ProcessPoolExecutor
 
 MOST = 4
 """Processes, at most [-]."""
@@ -72,6 +72,9 @@ class Makers:
         """Start them; each makes itself ready before it is counted on."""
         if self._number < 1:
             return
+        from concurrent.futures import ProcessPoolExecutor  # the first answer does without
+        from multiprocessing import get_context
+
         pool = ProcessPoolExecutor(self._number, get_context("spawn"), _ready, (self._where,))
         loop = asyncio.get_running_loop()
         with _deaf():
@@ -129,6 +132,9 @@ def _ready(where: str) -> None:
 
 
 def _end_with_the_server() -> None:
+    from multiprocessing import parent_process
+    from multiprocessing.connection import wait
+
     server = parent_process()
     if server is not None:
         wait([server.sentinel])  # it was killed, or has gone without a word
@@ -151,6 +157,8 @@ class _Standing:
 
 
 def _made(page: Page, asked: Asked) -> Pieces | None:
+    from partsbin.rules import rules_stand
+
     path, query, named, params = asked
     _Standing.state.desk = _desk[0]
     scope = {

@@ -46,12 +46,12 @@ class Reads:
         if not all(_QUESTION.match(query) for query, _ in self.open):
             return
         for query, values in self.open:
-            self.answered.append((query, values, _digest(_ask(connection, query, values))))
+            self.answered.append((query, values, digest(_ask(connection, query, values))))
         self.open.clear()
 
     def stand(self, connection: Connection) -> bool:
         """Return whether each question is answered as it was; the last ones first, which ask for the fewest parts."""
-        return all(digest == _digest(_ask(connection, *asked)) for *asked, digest in reversed(self.answered))
+        return all(was == digest(_ask(connection, *asked)) for *asked, was in reversed(self.answered))
 
 
 _noting: ContextVar[Reads | None] = ContextVar("noting", default=None)
@@ -72,7 +72,7 @@ def note(query: str, values: Any, rows: Sequence[Any]) -> None:
     """Note a question with its answer, if anybody wants it noted."""
     reads = _noting.get()
     if reads is not None:
-        reads.answered.append((query, values, _digest(rows)))
+        reads.answered.append((query, values, digest(rows)))
 
 
 def note_open(query: str, values: Any) -> None:
@@ -98,7 +98,8 @@ def _ask(connection: Connection, query: str, values: Any) -> list[Any]:
         cursor.close()
 
 
-def _digest(rows: Any) -> bytes:
+def digest(rows: Any) -> bytes:
+    """Return a digest of plain values: equal ones have the same."""
     try:
         told = marshal.dumps(rows, 2)  # of that version, equal rows are equal bytes
     except ValueError:  # types that a server's driver makes

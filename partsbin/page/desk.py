@@ -98,6 +98,7 @@ class Desk:
             undefined=StrictUndefined,
             trim_blocks=True,
             lstrip_blocks=True,
+            auto_reload=False,  # they travel with the package: nothing looks for a newer one with each page
         )
 
         self.templates.globals.update(

@@ -47,7 +47,7 @@ class Kept:
     watch : Watch
         Over the catalogue.
     makers : Makers
-        Make what takes long.
+        Make them, where there are any.
     """
 
     def __init__(self, desk: Desk, watch: Watch, makers: Makers) -> None:
@@ -84,8 +84,8 @@ class Kept:
 
         try:
             answer: Response | None = None
-            if long and self._makers.there:
-                async with self._makers.free:
+            if self._makers.there:
+                async with self._makers.turn(long):
                     begun()
                     pieces = await self._makers.make(page, (*key, request.path_params))
                 answer = Shown(self._desk, pieces) if pieces else None
@@ -124,7 +124,7 @@ def _rules() -> Hashable:
 
 
 def kept(page: Page, *, long: bool = False) -> Callable[[Request], Any]:
-    """Return the endpoint of a page that may be kept; one that takes `long` is made aside, in its turn."""
+    """Return the endpoint of a page that may be kept; one that takes `long` lets the others go first."""
 
     async def endpoint(request: Request) -> Response:
         pages: Kept = request.app.state.kept

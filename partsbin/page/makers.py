@@ -1,4 +1,4 @@
-"""Processes that make pages which take long, beside the server's own: one a core but for the server's.
+"""Processes that make pages beside the server's own: one a core but for the server's.
 
 What a page says follows from its address and the catalogue, so any process can make it; what belongs to a visit is put in where it
 is sent (`shown.py`), and all that is kept in memory stays in the one server.
@@ -9,9 +9,10 @@ from __future__ import annotations
 import asyncio
 import os
 import signal
-from collections.abc import Callable, Iterator, Mapping
+from collections import deque
+from collections.abc import AsyncIterator, Callable, Iterator, Mapping
 from concurrent.futures import BrokenExecutor
-from contextlib import contextmanager, suppress
+from contextlib import asynccontextmanager, contextmanager, suppress
 from threading import Thread, current_thread, main_thread
 from typing import TYPE_CHECKING, Any
 
@@ -56,7 +57,8 @@ class Makers:
         self._where = engine.url.render_as_string(hide_password=False)
         self._number = number
         self._pool: ProcessPoolExecutor | None = None
-        self.free = asyncio.Semaphore(0)
+        self._free = 0
+        self._waiting: tuple[deque[asyncio.Future[None]], deque[asyncio.Future[None]]] = (deque(), deque())
 
     @property
     def there(self) -> bool:
@@ -86,10 +88,33 @@ class Makers:
             return
         self._pool = pool
         for _ in range(self._number):
-            self.free.release()
+            self._pass_on()
+
+    @asynccontextmanager
+    async def turn(self, long: bool) -> AsyncIterator[None]:
+        """Give one of the processes while the block runs: what is short goes before what takes `long`, else whoever came first."""
+        if self._free:
+            self._free -= 1
+        else:
+            mine = asyncio.get_running_loop().create_future()
+            self._waiting[long].append(mine)
+            await mine
+        try:
+            yield
+        finally:
+            self._pass_on()
+
+    def _pass_on(self) -> None:
+        for line in self._waiting:
+            while line:
+                following = line.popleft()
+                if not following.done():
+                    following.set_result(None)
+                    return
+        self._free += 1
 
     async def make(self, page: Page, asked: Asked) -> Pieces | None:
-        """Return a page in pieces, None where the server must make it itself; call it with one of `free` in hand."""
+        """Return a page in pieces, None where the server must make it itself; call it in one's `turn`."""
         if self._pool is None:
             return None
         try:

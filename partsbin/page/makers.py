@@ -124,8 +124,11 @@ class Makers:
             return None
 
     def end(self) -> None:
-        """End them."""
+        """End them, whatever they are at: they only read."""
         if self._pool is not None:
+            for ident in self.processes:
+                with suppress(ProcessLookupError):
+                    os.kill(ident, signal.SIGTERM)
             self._pool.shutdown(wait=False, cancel_futures=True)
             self._pool = None
 

@@ -32,6 +32,7 @@ def main() -> int:
     parser.add_argument("--rounds", type=int, default=5)
     parser.add_argument("--parts", type=int, default=100_000)
     parser.add_argument("--think", type=float, default=5.0, help="seconds between rounds, on average")
+    parser.add_argument("--settle", type=float, default=3.0, help="seconds that the server has been up when they come")
     parser.add_argument("--catalogue", type=Path, help="a catalogue to copy, instead of the benchmark's")
     said = parser.parse_args()
     source = said.catalogue or catalogue.files("realistic", said.parts, tell=print).store
@@ -39,6 +40,7 @@ def main() -> int:
         file = Path(shutil.copy(source, Path(folder) / "page.sqlite"))
         before = _figures(file)
         with served(file) as server:
+            time.sleep(said.settle)
             own, of_server = time.process_time(), _processor(server.process.pid)
             told = crowd(server.port, said.clients, said.rounds, lambda chance: chance.uniform(0, 2 * said.think))
             own, of_server = time.process_time() - own, _processor(server.process.pid) - of_server

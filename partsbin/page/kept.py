@@ -9,6 +9,7 @@ from __future__ import annotations
 import asyncio
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -56,7 +57,7 @@ class Kept:
         self._pages: OrderedDict[Key, Shown] = OrderedDict()
         self._size = 0
         self._making: dict[Key, _Making] = {}
-        self._long = CapacityLimiter(1)  # what takes long keeps nobody waiting who asks for little
+        self._long = CapacityLimiter(2)  # what takes long keeps nobody waiting who asks for little
 
     async def of(self, page: Page, request: Request, long: bool) -> tuple[Response, bool]:
         """Return a page: the one that is kept, the one that is being made for others, or a new one; and whether it is new."""
@@ -85,10 +86,11 @@ class Kept:
         try:
             answer: Response | None = None
             if self._makers.there:
-                async with self._makers.turn(long):
-                    begun()
-                    pieces = await self._makers.make(page, (*key, request.path_params))
-                answer = Shown(self._desk, pieces) if pieces else None
+                with suppress(TimeoutError):
+                    async with self._makers.turn(long):
+                        begun()
+                        pieces = await self._makers.make(page, (*key, request.path_params))
+                        answer = Shown(self._desk, pieces) if pieces else None
             if answer is None:
                 answer = await to_thread.run_sync(here, limiter=self._long if long else None)
         finally:

@@ -31,6 +31,9 @@ if TYPE_CHECKING:
 MOST = 4
 """Processes, at most [-]."""
 
+PATIENCE = 1.0
+"""How long a page waits for one of them; then the server makes it itself [s]."""
+
 Page = Callable[[Request], Response]
 Asked = tuple[str, bytes, bool, Mapping[str, Any]]
 """Path, query, whether somebody has said their name, and what stands in the path."""
@@ -92,13 +95,19 @@ class Makers:
 
     @asynccontextmanager
     async def turn(self, long: bool) -> AsyncIterator[None]:
-        """Give one of the processes while the block runs: what is short goes before what takes `long`, else whoever came first."""
+        """Give one of the processes while the block runs: what is short goes before what takes `long`, else whoever came first.
+
+        Raises
+        ------
+        TimeoutError
+            If none is to be had in `PATIENCE`: all are at something that takes very long.
+        """
         if self._free:
             self._free -= 1
         else:
             mine = asyncio.get_running_loop().create_future()
             self._waiting[long].append(mine)
-            await mine
+            await asyncio.wait_for(mine, PATIENCE)
         try:
             yield
         finally:

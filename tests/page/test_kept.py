@@ -24,6 +24,7 @@ from starlette.testclient import TestClient
 from partsbin.errors import PartsbinError
 from partsbin.families import load
 from partsbin.jobs.record import close_job, job_of, open_job
+from partsbin.page import makers as makers_module
 from partsbin.page.app import create
 from partsbin.page.desk import Desk
 from partsbin.page.finding import page as find_page
@@ -259,6 +260,26 @@ def test_a_page_made_by_another_process_is_the_same(engine: Engine, kill: bool) 
     pieces = [page.pieces for page in (aside, here) if isinstance(page, Shown)]
     assert len(pieces) == 2
     assert pieces[0] == pieces[1]
+
+
+def test_where_all_processes_take_very_long_the_server_makes_the_page(
+    engine: Engine, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whoever has the only one keeps it: nobody waits for ever."""
+    monkeypatch.setattr(makers_module, "PATIENCE", 0.01)
+
+    async def ask() -> bool:
+        desk, watch, makers = Desk(engine, lambda: NOON), Watch(engine), Makers(engine, 1)
+        await makers.start()
+        try:
+            async with makers.turn(True):
+                shown = Shown(desk, in_pieces("made here"))
+                return (await Kept(desk, watch, makers).of(lambda request: shown, _asking(), True))[0] is shown
+        finally:
+            makers.end()
+            watch.close()
+
+    assert asyncio.run(ask())
 
 
 def test_every_page_of_the_server_may_be_asked_for_again(engine: Engine) -> None:

@@ -48,6 +48,7 @@ def serve(
     opened = engine(context, db)
     try:
         from partsbin.page.app import create
+        from partsbin.page.makers import spare_cores
         from partsbin.page.pairing import Pairing as Door
         from partsbin.page.serving import run
     except ImportError as fault:
@@ -56,7 +57,7 @@ def serve(
     pairing = Door(address_of(there, port), tell=lambda line: say(f"    {line}")) if lan else None
     if pairing is not None:
         _invite(pairing)
-    run(create(opened, pairing=pairing), sockets)
+    run(create(opened, pairing=pairing, makers=spare_cores()), sockets)
 
 
 def _invite(pairing: Pairing) -> None:

@@ -12,8 +12,8 @@ from partsbin.stock.acts import Who, part_of
 from partsbin.stock.history import job_code, movements_of_part
 from partsbin.stock.ledger import Line, act
 from partsbin.stock.shelf import number_of
-from partsbin.store.job_tables import Job
-from partsbin.store.tables import Donor, FileOrigin, Movement, Part, Place, table_of
+from partsbin.store.statements import Statement
+from partsbin.store.tables import Donor, FileOrigin, Part, Place, table_of
 
 
 def trace(connection: Connection, part_id: int) -> dict[str, Any]:
@@ -56,20 +56,17 @@ def _origin(connection: Connection, part: Any) -> dict[str, Any]:
     }
 
 
+_SETS = Statement("""
+SELECT movement.part_id, job.id, job.reference, job.what, -sum(movement.quantity) FROM movement JOIN job ON job.id = movement.job_id
+WHERE movement.part_id IN :ids AND movement.word IN ('fitted', 'returned')
+GROUP BY movement.part_id, job.id, job.reference, job.what HAVING sum(movement.quantity) < 0 ORDER BY job.id
+""")
+
+
 def sets_of(connection: Connection, part_ids: Sequence[int]) -> dict[int, list[dict[str, Any]]]:
     """Return the sets in which parts sit now, by part: job, its reference, what it is, pieces."""
-    movement, job = table_of(Movement), table_of(Job)
-    inside = -func.sum(movement.c.quantity)
-    query = (
-        select(movement.c.part_id, job.c.id, job.c.reference, job.c.what, inside)
-        .join(job, job.c.id == movement.c.job_id)
-        .where(movement.c.part_id.in_(part_ids), movement.c.word.in_(("fitted", "returned")))
-        .group_by(movement.c.part_id, job.c.id, job.c.reference, job.c.what)
-        .having(inside > 0)
-        .order_by(job.c.id)
-    )
     found: dict[int, list[dict[str, Any]]] = {}
-    for part_id, job_id, reference, what, pieces in connection.execute(query):
+    for part_id, job_id, reference, what, pieces in _SETS.tuples_of_ids(connection, part_ids):
         entry = {"job": job_code(job_id), "reference": reference, "what": what, "pieces": int(pieces)}
         found.setdefault(part_id, []).append(entry)
     return found

@@ -158,7 +158,7 @@ class Room(NamedTuple):
         )
 
 
-def symbol(text: str, across: Room, down: Room, *, dot: float = 0.0) -> Symbol:
+def symbol(text: str, across: Room, down: Room, *, dot: float = 0.0, pattern: int | None = None) -> Symbol:
     """Return the code of a text for a room: the strongest level that fits, then the largest modules.
 
     Parameters
@@ -169,6 +169,8 @@ def symbol(text: str, across: Room, down: Room, *, dot: float = 0.0) -> Symbol:
         The room.
     dot : float
         One dot of the printer: a module is a whole number of these; 0 where it is not known [mm].
+    pattern : int, optional
+        Which of the eight patterns is laid over it; without it the one that a scratched print is read best with, which is looked for.
 
     Returns
     -------
@@ -183,7 +185,7 @@ def symbol(text: str, across: Room, down: Room, *, dot: float = 0.0) -> Symbol:
     rooms = [room._replace(length=room.length - dot) for room in (across, down)]
     counts = []
     for level in LEVELS:
-        if rows := _modules(text, level):
+        if rows := _modules(text, level, pattern):
             module = _whole(min(MOST, *(room.module(len(rows)) for room in rooms)), dot)
             if module >= LEAST:
                 return Symbol(rows, module, level)
@@ -199,12 +201,14 @@ def symbol(text: str, across: Room, down: Room, *, dot: float = 0.0) -> Symbol:
     )
 
 
-def _modules(text: str, level: str) -> tuple[bytes, ...] | None:
+def _modules(text: str, level: str, pattern: int | None) -> tuple[bytes, ...] | None:
     import segno
 
     plain = text.isascii()
     try:
-        made = segno.make_qr(text, error=level, boost_error=False, encoding=None if plain else "utf-8", eci=not plain)
+        made = segno.make_qr(
+            text, error=level, mask=pattern, boost_error=False, encoding=None if plain else "utf-8", eci=not plain
+        )
     except segno.DataOverflowError:
         return None
     return tuple(bytes(row) for row in made.matrix)

@@ -26,8 +26,11 @@ from partsbin.page import pairing as pairing_page
 from partsbin.page.desk import FOLDER, WRITERS, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
 from partsbin.page.devices import Known
 from partsbin.page.guard import LOOPBACK, Guard, Network, TooLargeError
+from partsbin.page.kept import Kept
+from partsbin.page.makers import Makers
 from partsbin.page.pages import Pages, load_all
 from partsbin.page.pairing import Pairing
+from partsbin.store.watching import Watch
 
 READERS = 4
 """Pages that are made at once: more would all be slow together, where in turn the first ones are quick [-]."""
@@ -42,6 +45,7 @@ def create(
     clock: Callable[[], datetime] = lambda: datetime.now(UTC),
     hosts: Iterable[str] = LOOPBACK,
     pairing: Pairing | None = None,
+    makers: int = 0,
 ) -> Starlette:
     """Return the pages over a catalogue.
 
@@ -55,9 +59,11 @@ def create(
         Names that this machine may be called by, without the port.
     pairing : Pairing, optional
         What lets other devices in; without it this machine alone is served.
+    makers : int
+        Processes that make pages beside this one [-].
     """
 
-    known = Known(engine)
+    desk, known, watch, made_by = Desk(engine, clock), Known(engine), Watch(engine), Makers(engine, makers)
 
     async def lets_in(token: str) -> bool:
         return await run_in_threadpool(known.is_let_in, token, clock())
@@ -68,9 +74,11 @@ def create(
     async def in_turn(app: Starlette) -> AsyncIterator[None]:
         to_thread.current_default_thread_limiter().total_tokens = READERS
         app.state.desk.writers = CapacityLimiter(WRITERS)
-        later = asyncio.get_running_loop().call_later(SOON, Thread(target=load_all, daemon=True).start)
+        later = asyncio.create_task(_later(made_by))
         yield
         later.cancel()
+        made_by.end()
+        watch.close()
 
     app = Starlette(
         lifespan=in_turn,
@@ -93,8 +101,16 @@ def create(
             500: _broken,
         },
     )
-    app.state.desk, app.state.pairing = Desk(engine, clock), pairing
+    app.state.desk, app.state.pairing = desk, pairing
+    app.state.kept = Kept(desk, watch, made_by)
     return app
+
+
+async def _later(made_by: Makers) -> None:
+    """Load the pages that nobody has asked for yet, and start what makes pages beside this process."""
+    await asyncio.sleep(SOON)
+    Thread(target=load_all, daemon=True).start()
+    await made_by.start()
 
 
 def _first(request: Request) -> Response:

@@ -1,10 +1,13 @@
-"""The bench: the first page. Jobs open, wanted parts that have just come in, readings owed, what runs short, thin margins."""
+"""The bench: the first page. Jobs open, wanted parts that have just come in, readings owed, what runs short, thin margins.
+
+It is what a server that has just been started is asked for: what reckons a list is loaded only where there is something to list.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection
 from starlette.requests import Request as Asked
@@ -12,17 +15,15 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from partsbin.errors import PartsbinError
-from partsbin.jobs.record import jobs
-from partsbin.jobs.review import reviewed, thin_margins
-from partsbin.jobs.stock_rules import levels
-from partsbin.jobs.wanted import just_come, would_serve
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
 from partsbin.page.fields import line_of, number_said
 from partsbin.page.remembered import Remembered
-from partsbin.stock.donors import owed
-from partsbin.stock.shelf import number_of
 from partsbin.store.engine import reading, writing
 from partsbin.store.statements import Statement
+
+if TYPE_CHECKING:
+    from partsbin.jobs.record import Opened
+    from partsbin.jobs.review import ThinMargin
 
 A_PAGE = 10
 """Lines of each list on the page; the rest lies behind a link [-]."""
@@ -42,9 +43,9 @@ def page(request: Asked) -> Response:
 def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
     at = line_of(form.get("thin", ""))
     with reading(desk.engine) as connection:
-        open_jobs = jobs(connection, open_only=True, most=A_PAGE + 1)
-        thin = thin_margins(connection, most=A_PAGE + 1, start=at)
-        reads = owed(connection, newest=LOOKED_AT)[: A_PAGE + 1]
+        open_jobs = _jobs(connection)
+        thin = _thin(connection, at)
+        reads = _owed(connection)
         came, came_at = _remembered(desk, connection, "came", lambda: _came(connection, bool(open_jobs)))
         short, short_at = _remembered(desk, connection, "short", lambda: _short(connection, desk.clock()))
     return desk.show(
@@ -63,6 +64,42 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         form=form,
         fault=fault,
     )
+
+
+def _any(connection: Connection, what: str) -> bool:
+    return bool(_ANY[what].rows(connection, {}))
+
+
+_ANY = {
+    "jobs": Statement("SELECT 1 FROM job WHERE closed_at IS NULL LIMIT 1"),
+    "fitted": Statement("SELECT 1 FROM fitting LIMIT 1"),
+    "donors": Statement("SELECT 1 FROM donor LIMIT 1"),
+    "rules": Statement("SELECT 1 FROM stock_rule LIMIT 1"),
+}
+
+
+def _jobs(connection: Connection) -> list[Opened]:
+    if not _any(connection, "jobs"):
+        return []
+    from partsbin.jobs.record import jobs
+
+    return jobs(connection, open_only=True, most=A_PAGE + 1)
+
+
+def _thin(connection: Connection, start: int) -> list[ThinMargin]:
+    if not _any(connection, "fitted"):
+        return []
+    from partsbin.jobs.review import thin_margins
+
+    return thin_margins(connection, most=A_PAGE + 1, start=start)
+
+
+def _owed(connection: Connection) -> list[dict[str, Any]]:
+    if not _any(connection, "donors"):
+        return []
+    from partsbin.stock.donors import owed
+
+    return owed(connection, newest=LOOKED_AT)[: A_PAGE + 1]
 
 
 _RESTS_ON = {
@@ -93,6 +130,10 @@ def _remembered(
 
 def _short(connection: Connection, now: datetime) -> list[dict[str, Any]]:
     """Return the rules that ask for an order."""
+    if not _any(connection, "rules"):
+        return []
+    from partsbin.jobs.stock_rules import levels
+
     asking = [level for level in levels(connection, now) if level.order][: A_PAGE + 1]
     return [{"name": level.name, "why": level.why, "order": level.order} for level in asking]
 
@@ -101,12 +142,17 @@ def _came(connection: Connection, wanted: bool) -> list[dict[str, str]]:
     """Return which needs are served by what has just come in; nothing is judged where no job is open."""
     if not wanted:
         return []
+    from partsbin.jobs.wanted import just_come, would_serve
+    from partsbin.stock.shelf import number_of
+
     matches = would_serve(connection, just_come(connection, JUST))
     return [{"part": number_of(each.part_id), "said": each.said, "job": each.job} for each in matches[: A_PAGE + 1]]
 
 
 def review(desk: Desk, request: Asked, form: Form) -> Response:
     """Write down that a thin margin was looked at again."""
+    from partsbin.jobs.review import reviewed
+
     try:
         who = desk.who(request)
         with writing(desk.engine) as connection:

@@ -16,7 +16,7 @@ SIDE = 30.0
 def drawn(text: str) -> str:
     """Return the code of a text as markup, its text escaped; "" where it holds more than fits."""
     try:
-        code = symbol(text, Room(SIDE), Room(SIDE))
+        code = symbol(text, Room(SIDE), Room(SIDE), pattern=0)  # nothing scratches a screen: any of them is read
     except UsageError:
         return ""
     step, quiet = code.module, code.quiet

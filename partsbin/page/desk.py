@@ -7,21 +7,25 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
-from secrets import token_urlsafe
 from threading import Lock
 from typing import TYPE_CHECKING, Any
-from urllib.parse import parse_qsl, quote, unquote
+from urllib.parse import parse_qsl, quote
 
 from anyio import CapacityLimiter, to_thread
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
+from markupsafe import Markup
 from sqlalchemy import Connection, Engine
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, RedirectResponse, Response
+from starlette.responses import RedirectResponse, Response
 
-from partsbin.errors import RefusedError, UsageError
+from partsbin.errors import PartsbinError, RefusedError, UsageError
 from partsbin.page.addresses import donor_address, job_address, part_address, place_address
 from partsbin.page.guard import Tokens
 from partsbin.page.once import Once
+from partsbin.page.remembered import Few
+from partsbin.page.shown import GAPS, NAME, Shown, in_pieces, name_in
+from partsbin.store.engine import reading
+from partsbin.store.repeating import Repeated
 from partsbin.store.statements import Statement
 
 if TYPE_CHECKING:
@@ -29,7 +33,6 @@ if TYPE_CHECKING:
     from partsbin.stock.acts import Who  # loads the tables, which the first answer does without
 
 FOLDER = Path(__file__).parent
-NAME = "partsbin_name"
 LONGEST = 2000
 """Letters that one field may have, at most [-]."""
 
@@ -37,6 +40,9 @@ LONG = {"list": 32_000}
 """Letters that a field may have which takes a whole list, by its name [-]."""
 
 MOST_FIELDS = 100
+MOST_CARDS = 1000
+"""Cards of answers that are kept as they were written out, at most [-]."""
+
 MOST_VISITS = 1000
 """Visits that a message may be waiting for, at most [-]."""
 
@@ -92,6 +98,7 @@ class Desk:
             undefined=StrictUndefined,
             trim_blocks=True,
             lstrip_blocks=True,
+            auto_reload=False,  # they travel with the package: nothing looks for a newer one with each page
         )
 
         self.templates.globals.update(
@@ -102,6 +109,8 @@ class Desk:
         self._told: OrderedDict[str, str] = OrderedDict()
         self._telling = Lock()
         self.once = Once()
+        self.repeated: Repeated[Response] = Repeated(lambda: reading(self.engine))
+        self.cards: Few[Markup] = Few(MOST_CARDS)
         self.remembered: dict[str, Any] = {}  # what pages reckon dearly, by their own words: see remembered.py
 
     @property
@@ -127,18 +136,18 @@ class Desk:
         with self._telling:
             return self._told.pop(visit, "")
 
-    def show(self, request: Request, template: str, status: int = 200, **values: Any) -> HTMLResponse:
-        """Return a page, or a fragment of one."""
+    def show(self, request: Request, template: str, status: int = 200, **values: Any) -> Shown:
+        """Return a page, or a fragment of one; what belongs to the visit is put in when it is sent."""
+        name = GAPS["name"] if name_of(request) else ""
         page = self.templates.get_template(template).render(
-            nav=NAV,
-            path=request.url.path,
-            name=name_of(request),
-            token=self.tokens.of(request.scope["visit"]),
-            once=token_urlsafe(9),
-            told=lambda: self.told(request.scope["visit"]),
-            **values,
+            nav=NAV, path=request.url.path, **{**GAPS, "name": name}, **values
         )
-        return HTMLResponse(page, status)
+        return Shown(self, in_pieces(page), status)
+
+    def said_of(self, fault: PartsbinError) -> str:
+        """Return what a page says of a fault."""
+        said: Any = self.templates.get_template("said.html").module
+        return str(said.fault_said(fault))
 
     def who(self, request: Request, why: str = "") -> Who:
         """Return the clock and who works at this browser, for an act."""
@@ -163,7 +172,7 @@ def desk_of(request: Request) -> Desk:
 
 def name_of(request: Request) -> str:
     """Return who works at this browser, "" where nobody said."""
-    return unquote(request.cookies.get(NAME, ""))[:60].strip()
+    return name_in(request.scope)
 
 
 def keep_name(answer: Response, name: str) -> None:
@@ -198,6 +207,11 @@ async def answered(request: Request, form: Form, work: Work) -> Response:
     if not desk.tokens.holds(request.scope["visit"], form.pop("token", "")):
         raise ForgedError
     answer = await to_thread.run_sync(_once, work, desk, request, form, limiter=desk.writers)
+    if isinstance(answer, Refused):
+        path, _, query = answer.address.partition("?")
+        there = Request({**request.scope, "method": "GET", "path": path, "query_string": query.encode()})
+        shown = (await request.app.state.kept.of(answer.page, there, long=True))[0]
+        return shown.refused(answer.fault) if isinstance(shown, Shown) else answer
     if isinstance(answer, SeeOther) and answer.done:
         desk.tell(request.scope["visit"], answer.done)
     return answer
@@ -252,6 +266,24 @@ class SeeOther(RedirectResponse):
     def __init__(self, address: str, done: str) -> None:
         super().__init__(address, 303)
         self.done = done
+
+
+class Refused(Response):
+    """The answer to a form that is refused: its page as it stands now, kept or made as if somebody asked for it, with the fault.
+
+    Parameters
+    ----------
+    page : callable
+        Makes the page.
+    address : str
+        Of the page.
+    fault : PartsbinError
+        Why.
+    """
+
+    def __init__(self, page: Callable[[Request], Response], address: str, fault: PartsbinError) -> None:
+        super().__init__(fault.message, 409, media_type="text/plain")
+        self.page, self.address, self.fault = page, address, fault
 
 
 def see_other(address: str, done: str = "") -> SeeOther:

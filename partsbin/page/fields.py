@@ -12,7 +12,6 @@ from sqlalchemy import Connection
 
 from partsbin.errors import RefusedError, UsageError
 from partsbin.page.desk import Form, last_act, refuse_stale
-from partsbin.stock.shelf import id_of
 
 MOST = 1_000_000
 """Pieces that a form speaks of, at most [-]."""
@@ -97,6 +96,8 @@ def address(path: str, fields: Form) -> str:
 
 def parts_named(text: str) -> list[int]:
     """Return the ids of parts named in one field, a blank between them; one twice is two pieces of it."""
+    from partsbin.stock.shelf import id_of  # loads the families, which the first page does without
+
     return [id_of(number) for number in text.split()[:20]]
 
 

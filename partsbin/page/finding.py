@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any
 from urllib.parse import urlencode
 
+from markupsafe import Markup
 from starlette.requests import Request as Asked
 from starlette.responses import Response
 from starlette.routing import Route
@@ -21,8 +22,10 @@ from partsbin.matching.answer import find
 from partsbin.matching.said import came_from, first_said, more_said
 from partsbin.needs import Request
 from partsbin.page import plots
-from partsbin.page.desk import Desk, Form, asked, desk_of, last_acts, posted, refuse_stale, see_other
+from partsbin.page.desk import Desk, Form, Refused, asked, desk_of, last_acts, posted, refuse_stale, see_other
+from partsbin.page.kept import kept
 from partsbin.page.margins import WIDTH, bars
+from partsbin.page.shown import GAPS
 from partsbin.page.trade import positions_of, with_family
 from partsbin.page.words import MOST_JOBS, VERDICTS
 from partsbin.sets import read_facts
@@ -33,6 +36,7 @@ from partsbin.stock.marking import mark
 from partsbin.stock.readings import read_taken
 from partsbin.stock.shelf import id_of, number_of
 from partsbin.store.engine import reading, writing
+from partsbin.store.repeating import digest
 
 KEPT = ("text", "family", "position", "job", "need")
 SHOWN = 5
@@ -41,32 +45,30 @@ SHOWN = 5
 
 def page(request: Asked) -> Response:
     """Show the page; with a family and a position said, the answer."""
-    return _page(desk_of(request), request, asked(request))
-
-
-def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = None, status: int = 200) -> Response:
-    form, understood = _said(form)
+    desk, (form, understood) = desk_of(request), _said(asked(request))
+    fault: PartsbinError | None = None
     answer: dict[str, Any] | None = None
     open_jobs: list[Opened] = []
     if form["family"] and form["position"]:
         try:
             answer, open_jobs = _answer(desk, form)
         except PartsbinError as found:
-            fault, status = fault or found, 400 if status == 200 else status
+            fault = found
     return desk.show(
         request,
         "find.html",
-        status,
+        400 if fault else 200,
         form=form,
         **_asked_of_set(form, answer),
         families=names(),
         positions=positions_of(form["family"]),
         readings=understood,
         answer=answer,
-        jobs=open_jobs,
+        cards=lambda candidates, acts: (
+            _card(desk, each, form, acts, open_jobs if acts else ()) for each in candidates
+        ),
         fault=fault,
         words=VERDICTS,
-        width=WIDTH,
         rail=plots.rail(answer) if answer else None,
         margins=plots.candidates(answer) if answer else None,
     )
@@ -100,6 +102,18 @@ def _answer(desk: Desk, form: Form) -> tuple[dict[str, Any], list[Opened]]:
             candidate["came"] = came_from(candidate)
             candidate["seen"] = seen[id_of(candidate["part"])] if candidate["part"] else 0
         return answer, jobs(connection, open_only=True, most=MOST_JOBS)
+
+
+def _card(desk: Desk, candidate: Mapping[str, Any], form: Form, acts: bool, open_jobs: Sequence[Opened]) -> Markup:
+    """Return a card; one that says what it said before is not written out again: most of an answer stays when a part changes."""
+    jobs_said = [(job.code, job.what) for job in open_jobs]
+    said = digest(({**candidate, "bars": None}, sorted(form.items()), acts, jobs_said))
+    return desk.cards.of(said, lambda: _written(desk, candidate, form, acts, open_jobs))
+
+
+def _written(desk: Desk, candidate: Mapping[str, Any], form: Form, acts: bool, open_jobs: Sequence[Opened]) -> Markup:
+    cards: Any = desk.templates.get_template("card.html").module
+    return Markup(cards.card(candidate, form, GAPS["token"], VERDICTS, WIDTH, acts, open_jobs))
 
 
 def _asked_of_set(form: Form, answer: dict[str, Any] | None) -> dict[str, Any]:
@@ -161,16 +175,16 @@ def _done(
     desk: Desk, request: Asked, form: Form, work: Callable[[], str], learnt: Mapping[str, str] = MappingProxyType({})
 ) -> Response:
     """Do it and show the page again; a fault is told on the page that the form came from, with what was typed."""
-    kept = {name: text for name, text in form.items() if name in KEPT or name.startswith("set.")}
+    still = {name: text for name, text in form.items() if name in KEPT or name.startswith("set.")}
     try:
         done = work()
     except PartsbinError as fault:
-        return _page(desk, request, kept, fault, 409)
-    return see_other(f"/find?{urlencode({**kept, **learnt})}", done)
+        return Refused(page, f"/find?{urlencode(still)}", fault)
+    return see_other(f"/find?{urlencode({**still, **learnt})}", done)
 
 
 ROUTES = [
-    Route("/find", page),
+    Route("/find", kept(page, long=True)),
     Route("/find/reading", read),
     Route("/find/record", posted(record), methods=["POST"]),
     Route("/find/aside", posted(set_aside), methods=["POST"]),

@@ -15,7 +15,7 @@ from http.cookies import CookieError, SimpleCookie
 from ipaddress import ip_address
 from urllib.parse import quote, urlencode
 
-from starlette.datastructures import Headers, MutableHeaders
+from starlette.datastructures import Headers
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -44,6 +44,8 @@ HEADERS = {
     "Cross-Origin-Resource-Policy": "same-origin",
     "Permissions-Policy": "geolocation=(), microphone=()",
 }
+_HEADERS = [(name.lower().encode(), value.encode()) for name, value in HEADERS.items()]
+_OURS = {b"cache-control", *dict(_HEADERS)}
 _DRAWN = re.compile(r"[A-Za-z0-9_-]{32,43}")
 
 
@@ -121,7 +123,7 @@ class Guard:
 
         async def dressed(message: Message) -> None:
             if message["type"] == "http.response.start":
-                _dress(MutableHeaders(scope=message), scope, new="" if visit else scope["visit"])
+                message["headers"] = _dressed(message["headers"], scope, new="" if visit else scope["visit"])
             await send(message)
 
         scope["near"] = self.network is None or _is_loopback(scope)
@@ -181,12 +183,12 @@ def _cookie(headers: Headers, name: str) -> str:
     return found.value if found is not None and _DRAWN.fullmatch(found.value) else ""
 
 
-def _dress(headers: MutableHeaders, scope: Scope, new: str) -> None:
-    for name, value in HEADERS.items():
-        headers[name] = value
-    headers["Cache-Control"] = "max-age=3600" if scope["path"].startswith("/assets/") else "no-store"
+def _dressed(headers: Iterable[tuple[bytes, bytes]], scope: Scope, new: str) -> list[tuple[bytes, bytes]]:
+    keep = b"max-age=3600" if scope["path"].startswith("/assets/") else b"no-store"
+    dressed = [*(each for each in headers if each[0] not in _OURS), *_HEADERS, (b"cache-control", keep)]
     if new:
-        headers.append("Set-Cookie", f"{VISIT}={new}; Path=/; HttpOnly; SameSite=Strict")
+        dressed.append((b"set-cookie", f"{VISIT}={new}; Path=/; HttpOnly; SameSite=Strict".encode()))
+    return dressed
 
 
 def _bounded(receive: Receive, most: int) -> Receive:

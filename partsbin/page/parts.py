@@ -23,6 +23,7 @@ from partsbin.page.addresses import part_address
 from partsbin.page.codes import drawn
 from partsbin.page.desk import Desk, Form, asked, desk_of, last_act, posted, refuse_stale, see_other
 from partsbin.page.fields import word_for
+from partsbin.page.kept import kept
 from partsbin.page.paging import Pages
 from partsbin.page.plots import Plot, drift, track_law
 from partsbin.stock.acts import Who, part_of
@@ -177,7 +178,7 @@ def _done(act: str, work: Work) -> Callable[[Request], Any]:
 
 
 ROUTES: list[Any] = [
-    Route("/part/{part}", page),
-    Route("/part/{part}/serves", serves),
+    Route("/part/{part}", kept(page)),
+    Route("/part/{part}/serves", kept(serves, long=True)),
     *(Route(f"/part/{{part}}/{act}", _done(act, work), methods=["POST"]) for act, work in part_acts.ACTS.items()),
 ]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import time
+from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from datetime import datetime, timedelta
 from threading import Lock
@@ -14,6 +15,33 @@ DEAR = 0.05
 
 WHILE = timedelta(seconds=30)
 """How old it may be."""
+
+
+class Few(Generic[T]):
+    """Some texts by what they say, the newest.
+
+    Parameters
+    ----------
+    most : int
+        How many [-].
+    """
+
+    def __init__(self, most: int) -> None:
+        self._most, self._lock = most, Lock()
+        self._kept: OrderedDict[Hashable, T] = OrderedDict()
+
+    def of(self, key: Hashable, make: Callable[[], T]) -> T:
+        """Return what was made of the same before, else make it."""
+        with self._lock:
+            if key in self._kept:
+                self._kept.move_to_end(key)
+                return self._kept[key]
+        made = make()
+        with self._lock:
+            self._kept[key] = made
+            while len(self._kept) > self._most:
+                self._kept.popitem(last=False)
+        return made
 
 
 class Remembered(Generic[T]):

@@ -5,6 +5,7 @@ from __future__ import annotations
 import errno
 import gc
 import socket
+import sys
 from collections.abc import Iterable
 from ipaddress import IPv4Address, IPv6Address, ip_address
 from typing import Any
@@ -124,6 +125,7 @@ def run(app: Any, sockets: list[socket.socket]) -> None:
     """Serve until Ctrl-C."""
     import uvicorn
 
+    sys.setswitchinterval(0.001)  # a page that is being made lets those go first that are sent as they are
     gc.set_threshold(20_000, 10, 10)  # a short command collects nothing; this one runs for days
     config = uvicorn.Config(
         app,

@@ -109,6 +109,15 @@ def override_file() -> Path | None:
     return Path(named) if named else None
 
 
+def rules_stand() -> tuple[str, int] | None:
+    """Return a word that is another one when the workshop's overrides are; None where they cannot be read."""
+    path = override_file()
+    try:
+        return (str(path), path.stat().st_mtime_ns) if path else ("", 0)
+    except OSError:
+        return None
+
+
 @lru_cache(maxsize=64)
 def _load(family: str, own: str, override: Path | None, stamp: float) -> Rules:
     path = _HERE / f"{family}.toml"

@@ -6,13 +6,20 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, FromClause, select, union
+from sqlalchemy import BindParameter, Connection, FromClause, Select, bindparam, select, union
 
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts
 from partsbin.stock.ledger import FACTS
 from partsbin.stock.shelf import number_of
-from partsbin.store.tables import UNDONE, Act, Movement, Part, Place, Reading, table_of
+from partsbin.store.statements import Statement
+from partsbin.store.tables import UNDONE, Act, Movement, Place, Reading, table_of
+
+PART: BindParameter[int] = bindparam("part")
+"""Whose rows are asked for: questions are made once, which costs more than asking them."""
+
+_FAMILY = Statement("SELECT family FROM part WHERE id = :part")
+_PARTED_OFF = Statement("SELECT id FROM part WHERE parted_from_id = :part ORDER BY id")
 
 
 @cache
@@ -25,15 +32,19 @@ USUAL_TOLERANCE = 0.2
 """Spread about the mark within which a part whose tolerance is not marked has not drifted: ±20 %, common practice, no source [-]."""
 
 
-def readings_of_part(connection: Connection, part_id: int) -> list[dict[str, Any]]:
-    """Return every reading of a part, oldest first; `valid` is False for those taken back."""
+@cache
+def _readings() -> Select[Any]:
     reading, back = table_of(Reading), _taking_back()
-    query = (
+    return (
         select(reading, back.c.id.label("back"))
         .join(back, back.c.reverses_id == reading.c.act_id, isouter=True)
-        .where(reading.c.part_id == part_id)
+        .where(reading.c.part_id == PART)
         .order_by(reading.c.taken_at, reading.c.id)
     )
+
+
+def readings_of_part(connection: Connection, part_id: int) -> list[dict[str, Any]]:
+    """Return every reading of a part, oldest first; `valid` is False for those taken back."""
     return [
         {
             "quantity": row["quantity"],
@@ -47,14 +58,14 @@ def readings_of_part(connection: Connection, part_id: int) -> list[dict[str, Any
             "act": row["act_id"],
             "valid": row["back"] is None,
         }
-        for row in connection.execute(query).mappings()
+        for row in connection.execute(_readings(), {"part": part_id}).mappings()
     ]
 
 
-def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, Any]]:
-    """Return every movement of a part, oldest first, each with its act; one taken back and the one that did it say so."""
+@cache
+def _movements() -> Select[Any]:
     act, movement, back = table_of(Act), table_of(Movement), _taking_back()
-    query = (
+    return (
         select(
             movement,
             act.c.word.label("act_word"),
@@ -65,10 +76,14 @@ def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, An
         )
         .join(act, act.c.id == movement.c.act_id)
         .join(back, back.c.reverses_id == act.c.id, isouter=True)
-        .where(movement.c.part_id == part_id)
+        .where(movement.c.part_id == PART)
         .order_by(movement.c.id)
     )
-    rows = [dict(row) for row in connection.execute(query).mappings()]
+
+
+def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, Any]]:
+    """Return every movement of a part, oldest first, each with its act; one taken back and the one that did it say so."""
+    rows = [dict(row) for row in connection.execute(_movements(), {"part": part_id}).mappings()]
     places = _names_of_places(connection, rows)
     return [
         {
@@ -89,21 +104,25 @@ def movements_of_part(connection: Connection, part_id: int) -> list[dict[str, An
     ]
 
 
+@cache
+def _marks_of() -> Select[Any]:
+    act, movement, back = table_of(Act), table_of(Movement), _taking_back()
+    return (
+        select(movement.c.changes, movement.c.word, act.c.at, act.c.by)
+        .join(act, act.c.id == movement.c.act_id)
+        .join(back, back.c.reverses_id == act.c.id, isouter=True)
+        .where(movement.c.part_id == PART, back.c.id.is_(None), act.c.word != UNDONE)
+        .order_by(movement.c.id)
+    )
+
+
 def marked_since(connection: Connection, part_id: int) -> dict[str, dict[str, Any]]:
     """Return since when what is marked on a part is known: by field, with ``at``, ``by`` and ``word``; under "" what came with it.
 
     What was written down later and taken back again is not of it.
     """
-    act, movement, back = table_of(Act), table_of(Movement), _taking_back()
-    query = (
-        select(movement.c.changes, movement.c.word, act.c.at, act.c.by)
-        .join(act, act.c.id == movement.c.act_id)
-        .join(back, back.c.reverses_id == act.c.id, isouter=True)
-        .where(movement.c.part_id == part_id, back.c.id.is_(None), act.c.word != UNDONE)
-        .order_by(movement.c.id)
-    )
     found: dict[str, dict[str, Any]] = {}
-    for row in connection.execute(query).mappings():
+    for row in connection.execute(_marks_of(), {"part": part_id}).mappings():
         said = {"at": row["at"].isoformat(), "by": row["by"], "word": row["word"]}
         found.setdefault("", said)
         before, after = (row["changes"] or {}).get(FACTS, ({}, {}))
@@ -126,6 +145,28 @@ REVERSIBLE = (
 """Acts that are taken back from a part's own page; what was fitted comes back through its job."""
 
 
+@cache
+def _standing() -> Select[Any]:
+    act, movement, read, back = table_of(Act), table_of(Movement), table_of(Reading), _taking_back()
+    own = union(
+        select(movement.c.act_id).where(movement.c.part_id == PART),
+        select(read.c.act_id).where(read.c.part_id == PART),
+    )
+    return (
+        select(act.c.id, act.c.word, act.c.by)
+        .join(back, back.c.reverses_id == act.c.id, isouter=True)
+        .where(act.c.id.in_(own), back.c.id.is_(None), act.c.word != UNDONE)
+        .order_by(act.c.id.desc())
+        .limit(1)
+    )
+
+
+@cache
+def _touched() -> Select[Any]:
+    movement = table_of(Movement)
+    return select(movement.c.part_id).where(movement.c.act_id == bindparam("act")).distinct().limit(3)
+
+
 def last_standing(connection: Connection, part_id: int) -> dict[str, Any] | None:
     """Return the last act on a part that still stands, if it concerns this part alone, or it and the one that it was split off.
 
@@ -134,23 +175,12 @@ def last_standing(connection: Connection, part_id: int) -> dict[str, Any] | None
     dict or None
         ``act``, ``word``, ``by``; None where the last one is of another kind, or of a whole list: that is taken back by its number.
     """
-    act, movement, read, back = table_of(Act), table_of(Movement), table_of(Reading), _taking_back()
-    own = union(
-        select(movement.c.act_id).where(movement.c.part_id == part_id),
-        select(read.c.act_id).where(read.c.part_id == part_id),
-    )
-    query = (
-        select(act.c.id, act.c.word, act.c.by)
-        .join(back, back.c.reverses_id == act.c.id, isouter=True)
-        .where(act.c.id.in_(own), back.c.id.is_(None), act.c.word != UNDONE)
-        .order_by(act.c.id.desc())
-        .limit(1)
-    )
-    row = connection.execute(query).mappings().first()
+    row = connection.execute(_standing(), {"part": part_id}).mappings().first()
     if row is None or row["word"] not in REVERSIBLE:
         return None
-    touched = select(movement.c.part_id).where(movement.c.act_id == row["id"]).distinct().limit(3)
-    if len(connection.execute(touched).all()) > 2:  # a list may have thousands: they are not counted
+    if (
+        len(connection.execute(_touched(), {"act": row["id"]}).all()) > 2
+    ):  # a list may have thousands: they are not counted
         return None
     return {"act": row["id"], "word": row["word"], "by": row["by"]}
 
@@ -217,13 +247,10 @@ def _off(value: float, reference: float) -> str:
 
 def family_of(connection: Connection, part_id: int) -> Family | None:
     """Return the family of a part, None where there is no such part."""
-    part = table_of(Part)
-    name = connection.execute(select(part.c.family).where(part.c.id == part_id)).scalar()
-    return None if name is None else load(name)
+    found = _FAMILY.rows(connection, {"part": part_id})
+    return load(found[0][0]) if found else None
 
 
 def parted_off(connection: Connection, part_id: int) -> list[str]:
     """Return the numbers of the parts that were split off this one."""
-    part = table_of(Part)
-    query = select(part.c.id).where(part.c.parted_from_id == part_id).order_by(part.c.id)
-    return [number_of(ident) for ident in connection.execute(query).scalars()]
+    return [number_of(ident) for (ident,) in _PARTED_OFF.rows(connection, {"part": part_id})]

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import Connection, func, insert, select, update
+from sqlalchemy import Connection, insert, select, update
 
 from partsbin.errors import RefusedError, UsageError
 from partsbin.stock.acts import Who, part_of
 from partsbin.stock.pictures import Picture
 from partsbin.store.page_tables import Photograph
+from partsbin.store.statements import Statement
 from partsbin.store.tables import table_of
 
 MOST = 50
@@ -50,8 +51,14 @@ def keep(connection: Connection, part_id: int, picture: Picture, who: Who, *, ca
     return int(connection.execute(insert(table).returning(table.c.id), row).scalar_one())
 
 
+_ANY = Statement("SELECT 1 FROM photograph WHERE part_id = :part LIMIT 1")
+_HOW_MANY = Statement("SELECT count(*) FROM photograph WHERE part_id = :part AND taken_back_at IS NULL")
+
+
 def photographs_of(connection: Connection, part_id: int) -> list[dict[str, Any]]:
     """Return the photographs of a part, oldest first, without the pictures; ``valid`` is False for those taken back."""
+    if not _ANY.rows(connection, {"part": part_id}):
+        return []
     table = table_of(Photograph)
     columns = [column for column in table.c if column.name not in ("jpeg", "small")]
     query = select(*columns).where(table.c.part_id == part_id).order_by(table.c.id)
@@ -73,9 +80,7 @@ def photographs_of(connection: Connection, part_id: int) -> list[dict[str, Any]]
 
 def how_many(connection: Connection, part_id: int) -> int:
     """Return how many photographs of a part stand [-]."""
-    table = table_of(Photograph)
-    query = select(func.count()).where(table.c.part_id == part_id, table.c.taken_back_at.is_(None))
-    return int(connection.execute(query).scalar_one())
+    return int(_HOW_MANY.rows(connection, {"part": part_id})[0][0])
 
 
 def picture_of(connection: Connection, part_id: int, number: int, *, small: bool = False) -> bytes | None:

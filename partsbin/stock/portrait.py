@@ -27,13 +27,12 @@ def portrait(connection: Connection, number: str) -> dict[str, Any]:
         If there is no such part.
     """
     ident = id_of(number)
-    origin = table_of(FileOrigin)
     family = family_of(connection, ident)
     if family is None:
         raise UsageError(f"no part {number_of(ident)}", hint="partsbin search finds parts by words")
     shelved = get(connection, family, [ident])[ident]
     readings = readings_of_part(connection, ident)
-    filed = connection.execute(select(origin).where(origin.c.id == shelved.row["file_origin_id"])).mappings().first()
+    filed = _filed(connection, shelved.row["file_origin_id"])
     return {
         "part": shelved.number,
         "family": family.name,
@@ -61,6 +60,14 @@ def portrait(connection: Connection, number: str) -> dict[str, Any]:
         "file": None if filed is None else {"file": filed["file"], "line": filed["line"], "cells": filed["cells"]},
         "hazards": list(family.hazards(shelved.item)),
     }
+
+
+def _filed(connection: Connection, ident: int | None) -> Mapping[str, Any] | None:
+    if ident is None:
+        return None
+    origin = table_of(FileOrigin)
+    found = connection.execute(select(origin).where(origin.c.id == ident)).mappings().first()
+    return None if found is None else dict(found)
 
 
 def _fields(facts: Facts) -> dict[str, Any]:

@@ -8,12 +8,15 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from threading import Lock
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, make_url, text
 from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from partsbin.errors import StoreError
+from partsbin.store.repeating import note_open, settle
 
 SCHEMA_VERSION = 8
 
@@ -136,12 +139,17 @@ def _sqlite(path: Path, create: bool) -> Engine:
 
 
 def _with_our_begin(engine: Engine) -> Engine:
+    event.listen(engine, "before_cursor_execute", _note)
     if engine.dialect.name == "sqlite":
         event.listen(engine, "connect", _pragmas)
         event.listen(engine, "begin", _begin)
     elif engine.dialect.name == "postgresql":
         event.listen(engine, "begin", _queue_up)
     return engine
+
+
+def _note(connection: Connection, cursor: Any, statement: str, values: Any, context: Any, many: bool) -> None:
+    note_open(statement, values)
 
 
 def _pragmas(connection: Any, record: Any) -> None:
@@ -229,10 +237,28 @@ def schema_version(connection: Connection) -> int | None:
     return None if found is None else int(found)
 
 
+_TURNS: WeakKeyDictionary[Engine, Lock] = WeakKeyDictionary()
+"""Whose turn it is to write, among the threads of this process: they wait for each other without asking the file again and again."""
+
+
+@contextmanager
+def _in_turn(engine: Engine) -> Iterator[None]:
+    if engine.dialect.name != "sqlite":
+        yield
+        return
+    turn = _TURNS.setdefault(engine, Lock())
+    had = turn.acquire(timeout=PATIENCE)  # whoever waits longer is told by the file that it is in use
+    try:
+        yield
+    finally:
+        if had:
+            turn.release()
+
+
 @contextmanager
 def writing(engine: Engine) -> Iterator[Connection]:
     """Give a connection inside one transaction that holds the writer's lock: whole or not at all."""
-    with engine.connect() as connection:
+    with _in_turn(engine), engine.connect() as connection:
         if engine.dialect.name == "postgresql":
             connection.execution_options(isolation_level="READ COMMITTED")
         with connection.execution_options(partsbin_writing=True).begin():
@@ -247,3 +273,4 @@ def reading(engine: Engine) -> Iterator[Connection]:
             connection.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
         with connection.begin():
             yield connection
+            settle(connection)

@@ -14,6 +14,7 @@ from sqlalchemy import Connection, text
 from sqlalchemy.engine import Dialect
 
 from partsbin.errors import StoreError
+from partsbin.store.repeating import note
 
 MOST_IDS = 4096
 """Numbers in one list: databases allow a limited number of parameters."""
@@ -72,9 +73,12 @@ def _read(connection: Connection, query: str, values: Mapping[str, Any]) -> tupl
     made, order = _compiled(query, connection.dialect)
     database: Any = connection.dialect.dbapi
     cursor = connection.connection.cursor()
+    given = values if order is None else tuple(values[name] for name in order)
     try:
-        cursor.execute(made, values if order is None else tuple(values[name] for name in order))
-        return [column[0] for column in cursor.description or ()], list(cursor.fetchall())
+        cursor.execute(made, given)
+        names, rows = [column[0] for column in cursor.description or ()], list(cursor.fetchall())
+        note(made, given, rows)
+        return names, rows
     except database.Error as fault:
         raise StoreError(f"cannot read the catalogue: {fault}") from fault
     finally:

@@ -11,6 +11,7 @@ import os
 import shutil
 import sys
 import tempfile
+import time
 from pathlib import Path
 
 from sqlalchemy import text
@@ -31,6 +32,7 @@ def main() -> int:
     parser.add_argument("--rounds", type=int, default=5)
     parser.add_argument("--parts", type=int, default=100_000)
     parser.add_argument("--think", type=float, default=5.0, help="seconds between rounds, on average")
+    parser.add_argument("--settle", type=float, default=3.0, help="seconds that the server has been up when they come")
     parser.add_argument("--catalogue", type=Path, help="a catalogue to copy, instead of the benchmark's")
     said = parser.parse_args()
     source = said.catalogue or catalogue.files("realistic", said.parts, tell=print).store
@@ -38,7 +40,10 @@ def main() -> int:
         file = Path(shutil.copy(source, Path(folder) / "page.sqlite"))
         before = _figures(file)
         with served(file) as server:
+            time.sleep(said.settle)
+            own, of_server = time.process_time(), _processor(server.process.pid)
             told = crowd(server.port, said.clients, said.rounds, lambda chance: chance.uniform(0, 2 * said.think))
+            own, of_server = time.process_time() - own, _processor(server.process.pid) - of_server
             print(f"first answer after {server.took:.2f} s; load of the machine {os.getloadavg()[0]:.1f}")
         after = _figures(file)
         wrong = _wrong(file)
@@ -51,6 +56,10 @@ def main() -> int:
             f"{what:12}{len(some):8}"
             + "".join(f"{1000 * each:{wide}.1f}" for each, wide in zip(figures, (11, 8, 8), strict=True))
         )
+    print(
+        f"{sum(each.kept for each in told) / len(every):.0%} of the answers had been made before; processor time an answer: "
+        f"server {1000 * of_server / len(every):.1f} ms, clients {1000 * own / len(every):.1f} ms"
+    )
     wrong += [fault for each in told for fault in each.faults]
     done = (sum(each.aside for each in told), sum(each.read for each in told))
     if done != (after[0] - before[0], after[1] - before[1]):
@@ -59,6 +68,13 @@ def main() -> int:
         )
     print("\n".join(wrong[:5]) or f"{done[0]} pieces set aside, {done[1]} readings: as the ledger holds them")
     return int(bool(wrong) or every[len(every) // 2] > MEDIAN or every[-1] > WORST)
+
+
+def _processor(process: int) -> float:
+    """Return the processor time that a process and those that it started have taken so far [s]."""
+    said = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
+    started = Path(f"/proc/{process}/task/{process}/children").read_text().split()
+    return sum(map(int, said[11:13])) / os.sysconf("SC_CLK_TCK") + sum(_processor(int(each)) for each in started)
 
 
 def _figures(file: Path) -> tuple[int, int]:

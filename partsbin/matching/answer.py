@@ -99,7 +99,7 @@ def _make_ups(connection: Connection, family: Family, need: Need, found: Found, 
     room = min(MAKE_UPS_SHOWN, limit - len(found.usable))
     if room < 1 or any(candidate.verdict is Verdict.FITS for candidate in found.usable):
         return []
-    made = make_ups(connection, family, need, room)
+    made = make_ups(connection, family, need, room, measured=not (found.usable or found.measure))
     return [each for each in made if each.verdict is not Verdict.MEASURE or not (found.usable or found.measure)]
 
 

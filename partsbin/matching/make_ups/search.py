@@ -36,6 +36,9 @@ SMALL = 32.0
 MOST_KINDS = 2000
 """Kinds that are paired; of more, those nearest to two equal parts [-]."""
 
+MOST_PAIRS = 60_000
+"""Combinations of kinds that are judged by their keys for one way of joining; of more, those nearest to the ideal [-]."""
+
 MOST_JUDGED = 1000
 """Make-ups that are judged in full for one need [-]."""
 
@@ -141,6 +144,7 @@ def make_ups(
     *,
     stock: Stock | None = None,
     each_kind: bool = False,
+    measured: bool = True,
 ) -> list[MakeUp]:
     """Search the shelf for parts that joined may serve a need.
 
@@ -158,6 +162,8 @@ def make_ups(
         What was read before, for another need of the family; without it, what may serve this need is read.
     each_kind : bool
         Whether of each combination of kinds one make-up is enough.
+    measured : bool
+        Whether those are asked for that may serve once measured.
 
     Returns
     -------
@@ -174,7 +180,7 @@ def make_ups(
         stock = Stock(connection, family, kinds)
     if stock.kinds is None:
         stock.kinds = kinds_of(connection, family, held=stock.held)
-    seeker = _Seeker(family, need, stock, k, each_kind)
+    seeker = _Seeker(family, need, stock, k, each_kind, Verdict.UNFIT if measured else Verdict.MEASURE)
     for beyond, bounds in seeker.rings(joins):
         for bound in bounds:
             heappush(seeker.heap, bound)
@@ -191,19 +197,41 @@ class _Combo:
         self.join, self.head, self.who = join, head, who
 
 
-Bound = tuple[Rank, int, _Combo, tuple[Lying, ...]]
-"""The best place that some parts may have; a number that no two share; who they are."""
+class _Line:
+    """Combinations of kinds in the order of their bounds: who they may be is looked for when their turn comes."""
+
+    def __init__(self, join: Join, kinds: Kinds, combos: Any, judged: Together, under: Verdict) -> None:
+        self.join, self.kinds, self.combos = join, kinds, combos
+        self.verdict, self.score = judged.verdict, judged.score
+        may = np.flatnonzero(self.verdict < under)
+        self.order = iter(may[np.lexsort((self.score[may], self.verdict[may]))].tolist())
+        self.at = next(self.order, None)
+
+    @property
+    def head(self) -> Rank:
+        """The bound of the next."""
+        return int(self.verdict[self.at]), len(self.combos), float(self.score[self.at])
+
+    def take(self) -> _Combo:
+        """Return the next, and go on."""
+        combo = _Combo(self.join, self.head, self.kinds.combinations(self.combos[:, self.at].tolist()))
+        self.at = next(self.order, None)
+        return combo
+
+
+Bound = tuple[Rank, int, "_Combo | _Line", tuple[Lying, ...]]
+"""The best place that some parts may have; a number that no two share; who they are, nobody where a line's turn has come."""
 
 
 class _Seeker:
     """Holds what is waiting and what was judged."""
 
-    def __init__(self, family: Family, need: Need, stock: Stock, k: int, each_kind: bool) -> None:
+    def __init__(self, family: Family, need: Need, stock: Stock, k: int, each_kind: bool, under: Verdict) -> None:
         self.family, self.need, self.stock, self.k, self.each_kind = family, need, stock, k, each_kind
         self.search = family.search(need)
         self.heap: list[Bound] = []
         self.made: list[MakeUp] = []
-        self.number = 0
+        self.number, self.under = 0, under
 
     def rings(self, joins: Sequence[Join]) -> Iterator[tuple[Rank, list[Bound]]]:
         """Yield ring by ring what may serve, with the best place of anything farther out."""
@@ -242,7 +270,11 @@ class _Seeker:
         whole = x[first] + x[second] + np.where(third >= 0, x[third], 0.0)
         ratio = (whole if join.adds else 1 / whole) / search.ideal
         combos = np.stack([usable[first], usable[second], np.where(third >= 0, usable[third], -1)])
-        return combos, np.maximum(ratio, 1 / ratio)
+        far = np.maximum(ratio, 1 / ratio)
+        if len(far) > MOST_PAIRS:
+            near = np.sort(np.argsort(far, kind="stable")[:MOST_PAIRS])
+            combos, far = combos[:, near], far[near]
+        return combos, far
 
     def _bounds(self, join: Join, combos: Any) -> list[Bound]:
         """Judge kinds by their keys alone; what may serve waits for its turn."""
@@ -253,11 +285,15 @@ class _Seeker:
                 continue
             members = [{name: values[row] for name, values in kinds.columns.items()} for row in some]
             judged = judge_together(self.family, self.need, self.search, join, members)
-            for at in np.flatnonzero(judged.verdict < Verdict.UNFIT).tolist():
-                head = (int(judged.verdict[at]), places, float(judged.score[at]))
-                combo = _Combo(join, head, kinds.combinations(some[:, at].tolist()))
-                made += self._next(combo)
+            made += self._turn(_Line(join, kinds, some, judged, self.under))
         return made
+
+    def _turn(self, line: _Line) -> list[Bound]:
+        """Say when the next of a line has its turn."""
+        if line.at is None:
+            return []
+        self.number += 1
+        return [(line.head, self.number, line, ())]
 
     def _next(self, combo: _Combo) -> list[Bound]:
         for tail, who in combo.who:
@@ -270,9 +306,13 @@ class _Seeker:
         while self.heap and len(self.made) < MOST_JUDGED:
             batch: list[tuple[Join, tuple[Lying, ...]]] = []
             while self.heap and len(batch) < AT_ONCE and self.heap[0][0] < beyond and not self.beaten(self.heap[0][0]):
-                _, _, combo, who = heappop(self.heap)
-                batch.append((combo.join, who))
-                for bound in () if self.each_kind else self._next(combo):
+                _, _, first, who = heappop(self.heap)
+                if isinstance(first, _Line):
+                    bounds = [*self._next(first.take()), *self._turn(first)]
+                else:
+                    batch.append((first.join, who))
+                    bounds = [] if self.each_kind else self._next(first)
+                for bound in bounds:
                     heappush(self.heap, bound)
             if not batch:
                 return

@@ -51,8 +51,11 @@ class Spread(NamedTuple):
     end: int
 
 
-PLAIN = r"(?:0,[0-9]{1,12}|[0-9]{1,12}(?:\.[0-9]{1,12}|,(?![0-9]{3}(?![0-9]))[0-9]{1,12})?|[.,][0-9]{1,12})(?![0-9])"
-"""A number with at most one decimal point or comma; three digits after a comma are left to the thousands rule."""
+PLAIN = r"(?:0,[0-9]{1,24}|[0-9]{1,12}(?:\.[0-9]{1,24}|,(?![0-9]{3}(?![0-9]))[0-9]{1,24})?|[.,][0-9]{1,24})(?![0-9])"
+"""A number with at most one decimal point or comma; three digits after a comma are left to the thousands rule.
+
+Spreadsheets write 22.000000000000004: more figures behind the point than anybody means, and all of them are one number.
+"""
 
 _PLAIN = re.compile(PLAIN, re.ASCII)
 _POWER = re.compile(r"([0-9]{1,12}(?:\.[0-9]{1,18})?)[eE]([+-][0-9]{1,2})(?![0-9])", re.ASCII)

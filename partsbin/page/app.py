@@ -21,7 +21,7 @@ from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.routing import Mount, Route
 from starlette.staticfiles import StaticFiles
 
-from partsbin.errors import PartsbinError
+from partsbin.errors import PartsbinError, StoreError
 from partsbin.page import pairing as pairing_page
 from partsbin.page.desk import FOLDER, WRITERS, Desk, ForgedError, Form, desk_of, keep_name, posted, see_other
 from partsbin.page.devices import Known
@@ -134,7 +134,7 @@ def _told(request: Request, status: int, message: str, hint: str = "") -> Respon
 
 def _fault(request: Request, fault: Exception) -> Response:
     assert isinstance(fault, PartsbinError)
-    return _told(request, 400, fault.message, fault.hint)
+    return _told(request, 503 if isinstance(fault, StoreError) else 400, fault.message, fault.hint)
 
 
 def _database(request: Request, fault: Exception) -> Response:

@@ -92,9 +92,10 @@ def order(
         return Order({}, {}, {at: n for at, n in enumerate(wanted) if n}, 0, 0)
     paid = {supplier: Shipping(ship.price) for supplier, ship in shipping.items()}
     sensible = Sensible(wanted, serving, goods, paid, weights=weights)
-    first = _Model(wanted, serving, goods, paid, shared, sensible).solve()
+    model = _Model(wanted, serving, goods, paid, shared, sensible)
+    first = model.solve() or model.solve(6 * PATIENCE)  # a busy machine has to be waited for: some order is wanted
     if first is None:
-        raise PartsbinError("no least order was found in time", hint="order for fewer jobs at a time")
+        raise PartsbinError("no least order was found in time", hint="order for fewer jobs or rules at a time")
     first = _sent(first, goods, shipping)
     cost = first.goods + first.shipping + LINE * len(first.pieces)
     sensible = Sensible(wanted, serving, goods, shipping, float("inf") if first.short else cost, weights)
@@ -213,7 +214,7 @@ class _Model:
         self.rows.append(({free: 1, sent: -1}, -float("inf"), 0))
         self.rows.append(({**paid, free: -float(ship.free_from)}, 0, float("inf")))
 
-    def solve(self) -> Order | None:
+    def solve(self, patience: float = PATIENCE) -> Order | None:
         """Hand it to the solver, and read the order off; None where nothing useful was found in time."""
         import numpy as np
         from scipy.optimize import Bounds, LinearConstraint, milp
@@ -228,7 +229,7 @@ class _Model:
             integrality=np.ones(len(self.cost)),
             bounds=Bounds(np.zeros(len(self.cost)), np.array(self.upper, dtype=float)),
             constraints=LinearConstraint(matrix, least, most),
-            options={"mip_rel_gap": 0.0, "time_limit": PATIENCE},
+            options={"mip_rel_gap": 0.0, "time_limit": patience},
         )
         over = 0
         if result.status == OUT_OF_TIME and result.x is not None and result.mip_dual_bound is not None:

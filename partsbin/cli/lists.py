@@ -174,11 +174,13 @@ def _there(context: typer.Context, db: str | None) -> Engine | None:
 
 
 @contextmanager
-def progress(name: str, of: int = 0, *, warning: str = "") -> Iterator[Callable[..., None]]:
+def progress(
+    name: str, of: int = 0, *, warning: str = "", lost: str = "nothing was written"
+) -> Iterator[Callable[..., None]]:
     """Give what says on a terminal how many rows are done, of about how many; into a pipe or a file nothing is said.
 
-    It is called with the rows done and those refused among them; at the first of these a warning is said, once. What goes on in
-    it is one transaction: who interrupts it is told that nothing was written.
+    It is called with the rows done and those refused among them; at the first of these a warning is said, once. Who interrupts
+    what goes on in it is told what became of it.
     """
     try:
         with (
@@ -188,7 +190,7 @@ def progress(name: str, of: int = 0, *, warning: str = "") -> Iterator[Callable[
         ):
             yield told
     except KeyboardInterrupt:
-        say("partsbin: interrupted: nothing was written")
+        say(f"partsbin: interrupted: {lost}")
         raise
 
 

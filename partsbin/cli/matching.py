@@ -118,7 +118,7 @@ def _read_offers(opened: Any, asked: Any) -> int:
         if not waiting(connection):
             return 0
         request = asked(connection)
-    with progress("price lists") as told:
+    with progress("price lists", lost="what was read stays read") as told:
         return read_for(opened, [(request, AT_A_FIND)], each=AT_A_FIND, most=AT_A_FIND, tell=told)
 
 

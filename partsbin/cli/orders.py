@@ -88,7 +88,7 @@ def read_price_lists(opened: Engine, jobs: Iterable[str]) -> int:
     from partsbin.jobs.record import still_open
     from partsbin.jobs.reorder import look_up
 
-    with progress("price lists") as told:
+    with progress("price lists", lost="what was read stays read") as told:
         return look_up(opened, lambda held: [still_open(job_named(held, code)) for code in jobs], who(), told)
 
 

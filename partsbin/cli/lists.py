@@ -142,7 +142,7 @@ def _offers(
         said = account_text(account, None if taken is None else (), width(), shown=(UNSURE, REFUSED, UNREAD, NOT_OURS))
         tell(said.rpartition("\n")[0] if taken is not None else said)
     if taken is not None and not as_json:
-        tell(f"{taken.fresh} new offers, {taken.repriced} with today's price, {taken.gone} no longer offered")
+        tell(f"{taken.fresh:,} new offers, {taken.repriced:,} with today's price, {taken.gone:,} no longer offered")
     raise typer.Exit(1 if account.refused else 0)
 
 

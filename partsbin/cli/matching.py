@@ -9,7 +9,7 @@ from typing import Annotated, Any
 import typer
 
 from partsbin.cli import complete
-from partsbin.cli.common import AsJson, Db, engine, plain, print_json, tell, width
+from partsbin.cli.common import AsJson, Db, engine, plain, print_json, say, tell, width
 
 Position = Annotated[
     str,
@@ -104,7 +104,7 @@ def find(
         answer = search(connection, request, limit=limit, origin="offered" if offers else "shelf")
         sold = _sold(connection, answer) if offers else []
     if unread:
-        sold.append(f"{unread:,} more lines of price lists may serve and were not read yet: ask again to read on")
+        say(f"    {unread:,} more lines of price lists may serve and were not read yet: ask again to read on")
     _finish(answer, as_json, sold)
 
 

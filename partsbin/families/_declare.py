@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 import types
 import typing
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any, Literal, Self, Union
@@ -162,6 +162,8 @@ class Named:
         The quantity that holds the name: all that `told` needs.
     told : callable
         ``told(name)`` gives the quantities that follow from a name, as an option of that name offers them.
+    listed : callable
+        ``listed(text)`` gives the names that tables know, and those that a text may hold.
     read : str
         The quantity of `Keys.kind` that is "" where none of `best` is known.
     best : mapping of str to float
@@ -170,6 +172,7 @@ class Named:
 
     name: str
     told: Callable[[str], Mapping[str, Any]]
+    listed: Callable[[str], Collection[str]]
     read: str
     best: Mapping[str, float]
 

@@ -185,6 +185,9 @@ def _entry(row: RowAccount, names: tuple[str, ...], words: str, known: SetFacts,
     )
     guess = position_of(row.family, words, marked, known, above=above, unread=unread)
     count = row.count if row.draft is not None and not names else pieces
+    taken = re.search(r"'([^']*)'", guess.why)
+    if taken is not None and unread.lower() == taken[1].lower():  # it was understood: of the position
+        row.notes = [note for note in row.notes if not note.startswith(NOT_UNDERSTOOD)]
     said = [f"{row.count} said, {len(names)} designators counted"] if names and row.count not in (1, len(names)) else []
     return Entry(
         row.line, names, max(count, 1), WANTED, row.family, family.title(marked) or row.text, guess.position, guess.why,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
@@ -17,6 +18,7 @@ from partsbin.jobs.goods import Goods
 from partsbin.jobs.on_sale import Offers
 from partsbin.jobs.price_lists import Sold, line_reader
 from partsbin.jobs.standing_in import most_for
+from partsbin.matching.names import called
 from partsbin.matching.offered import OnSale, Serving
 from partsbin.memory import growing
 from partsbin.needs import Need, Request
@@ -45,6 +47,8 @@ _BATCH = 4096
 
 _ANY = Statement("SELECT 1 FROM offer WHERE part_id IS NULL AND sieve > 0 LIMIT 1")
 _WAITING = Statement("SELECT id, supplier_id, least, sieve, low, high FROM offer WHERE part_id IS NULL AND sieve > 0")
+_SAID = Statement("SELECT id, said FROM offer WHERE id IN :ids")
+_OTHER = re.compile(r"[\W_]+")
 _LINES = Statement("""
 SELECT offer.id AS id, said, columns, article, breaks, pack, minimum, supply, supplier_id
 FROM offer JOIN price_list ON price_list.id = offer.list_id WHERE offer.part_id IS NULL AND offer.id IN :ids
@@ -169,6 +173,14 @@ class _Waiting:
             here &= (self.low <= search.high) & (self.high >= search.low)
         return here
 
+    def keep_called(self, connection: Connection, may: npt.NDArray[np.bool_], names: re.Pattern[str]) -> None:
+        """Leave of some lines those that hold one of some names, however it is written."""
+        found = np.flatnonzero(may)
+        said = {row["id"]: row["said"] for row in _SAID.of_ids(connection, self.id[found].tolist())}
+        may[found] = [
+            bool(names.search(_OTHER.sub("", said.get(ident, "")).upper())) for ident in self.id[found].tolist()
+        ]
+
     def queues(self, may: npt.NDArray[np.bool_]) -> dict[int, npt.NDArray[np.intp]]:
         """Return lines by supplier, the least dear first."""
         found = np.flatnonzero(may)
@@ -232,6 +244,8 @@ def _asks(
     known = Offers(connection, set(serving.may))
     for name, (family, need) in serving.asked.items():
         may, many = lines.may(family, need), pieces * most_for(name, request.family)
+        if (names := called(family, need, request.text)) is not None:
+            lines.keep_called(connection, may, names)
         ask = _Ask(serving, name, many, lines.queues(may), may)
         for sale in serving.least_dear(known.sale(many), many, each, family=name):
             if serving.judged[sale.part_id].verdict is Verdict.FITS:

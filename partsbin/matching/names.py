@@ -6,6 +6,7 @@ for all parts that are called so, and so are those of which no table knows anyth
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -63,6 +64,25 @@ def _laid_out(told: Any, words: frozenset[str], rows: Sequence[tuple[int, str]])
     quantities = tuple(offers[0]) if offers else tuple(told(""))
     columns = columns_of([Option("", each) for each in offers], quantities, words)
     return Names(np.array([number for number, _ in rows], dtype=np.float64), columns)
+
+
+def called(family: Family, need: Need, text: str) -> re.Pattern[str] | None:
+    """Return what finds in a line, letters and figures alone, a name that may serve; None where the family goes by figures.
+
+    Parameters
+    ----------
+    family, need : Family, Need
+        What must be done.
+    text : str
+        The dead part's marking: what bears its own name serves, though no table knows it.
+    """
+    named = family.keys.named
+    if named is None:
+        return None
+    names = sorted(named.listed(text))
+    told = _laid_out(named.told, family.words, tuple(enumerate(names)))
+    chosen, _ = told.judged(family, need, family.search(need))
+    return re.compile("|".join("".join(filter(str.isalnum, names[int(number)])) for number in chosen) or r"(?!)")
 
 
 def at_best(named: Named, kinds: Mapping[str, npt.NDArray[Any]]) -> dict[str, npt.NDArray[Any]]:

@@ -130,6 +130,11 @@ def is_listed(type: str) -> bool:
     return type_key(type) in _listed()
 
 
+def listed_types() -> frozenset[str]:
+    """Return every designation that the tables hold, as `type_key` writes it."""
+    return _listed()
+
+
 def _order(found: Substitute) -> tuple[bool, bool]:
     return found.relation != "drop-in", found.standing != "read"
 

@@ -107,6 +107,15 @@ def test_only_what_may_serve_is_read(store: Engine, tmp_path: Path) -> None:
     assert [article for article in ("A59", "R1", "C1") if here[article]["part_id"] is not None] == []
 
 
+def test_for_a_valve_those_lines_are_read_that_bear_a_name_which_may_serve(store: Engine, tmp_path: Path) -> None:
+    """EL84 and 6BQ5 are one valve with two names (valve tables); however the name is written, whatever stands beside it."""
+    lines = "".join(f"A{n},EF{100 + n} valve,0.50,9\nB{n},QX{n} timer,0.01,9\n" for n in range(300))
+    take(store, tmp_path, lines + "C1,valve EL-84 boxed,4.00,1\nC2,Valve 6BQ5,3.50,1\n")
+    wanted = Short(Request("valve", "EL84", "as-plugged", {}, FACTS), 2, "V1", "wanted")
+    assert {line.article for line in covered(store, [wanted]).lines} == {"C1", "C2"}
+    assert {article for article, row in offers(store).items() if row["part_id"] is not None} == {"C1", "C2"}
+
+
 def test_a_line_of_no_use_is_read_once(store: Engine, tmp_path: Path) -> None:
     """It waits no more, and is no part."""
     take(store, tmp_path, "A1,0.047 whatever that may be zq,0.10,\n")

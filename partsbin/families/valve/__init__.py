@@ -10,7 +10,7 @@ from partsbin.families._dangers import CLIP_ON, VALVE_HOT
 from partsbin.families._declare import CONDITIONS, Family, Keys, Named, Reading
 from partsbin.families.valve.cards import after, buy, cards
 from partsbin.families.valve.examples import EXAMPLES
-from partsbin.families.valve.facts import BEST, ValveFacts, mercury, options, owes, read, title, told
+from partsbin.families.valve.facts import BEST, ValveFacts, listed, mercury, options, owes, read, title, told
 from partsbin.families.valve.instead import other_valve
 from partsbin.families.valve.limits import LIMITS
 from partsbin.families.valve.need import need, search
@@ -26,7 +26,7 @@ FAMILY = Family(
         "one",
         "heater_amperes",
         (("condition", ("", *CONDITIONS)), ("tested", ("", "yes"))),
-        Named("called", told, "tested", BEST),
+        Named("called", told, listed, "tested", BEST),
     ),
     options,
     need,

@@ -10,7 +10,8 @@ from typing import Any, Literal
 from partsbin.families._declare import Facts, Item, Measured, Option, fact
 from partsbin.notation.reading import Reading
 from partsbin.notation.valve import read_valve
-from partsbin.reference.substitutes import is_listed, rectifier_limits
+from partsbin.reference.equivalents import type_key
+from partsbin.reference.substitutes import is_listed, listed_types, rectifier_limits
 from partsbin.reference.valves import Valve, valve
 
 LONG = 4  # signs; fewer, such as 80 or N78, may be a count or a place on a diagram
@@ -84,6 +85,12 @@ def told(called: str) -> Mapping[str, Any]:
     type, _, base = called.rpartition(BEFORE_BASE)
     row = valve(type) if type else None
     return {"one": 1.0, "type": type, "base": base or (row.base if row else ""), **_rated(row, type)}
+
+
+def listed(text: str) -> frozenset[str]:
+    """Return the names of valves of no marked base: of types that tables know, and of those that a text may hold."""
+    said = {key for word in re.split(r"[\s/,;]+", text) if re.search(r"\d", key := type_key(word))}
+    return frozenset(f"{type}{BEFORE_BASE}" for type in listed_types() | said)
 
 
 def owes(offers: Mapping[str, Any]) -> bool:

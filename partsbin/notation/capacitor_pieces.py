@@ -164,6 +164,8 @@ class CapacitorPieces(Sorter):
             self.doubt(f"'{piece.text}' behind the class {self.before.text} read as AC volts")
             return self._volts(piece.value, "ac")
         rated = bool(self.dc or self.ac) or self.before.text == "+"
+        if self.values.given and self.behind_a_name():
+            return False
         if self.values.given and piece.value in RATED_VOLTS and not rated:
             self.sure = self.sure and self.before.text in ("/", "-")
             self.notes.append(f"'{piece.text}' after the value read as volts")

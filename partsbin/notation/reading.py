@@ -11,6 +11,15 @@ NOT_UNDERSTOOD = "not understood: "
 NOTHING = Token("mark", "")
 """Stands for the neighbour that a first or last piece does not have."""
 
+# fmt: off
+_NAMED_OR_PACKED = frozenset((
+    "vpe", "pack", "packs", "packung", "package", "pkt", "pk", "bag", "beutel", "box", "karton", "schachtel", "reel", "rolle", "gurt",
+    "tape", "strip", "lot", "set", "satz", "of", "à", "moq", "qty", "quantity", "menge", "per", "je", "pro", "series", "serie", "reihe",
+    "type", "typ", "model", "modell", "bauform", "style", "ref", "no", "nr", "art", "order",
+))
+# fmt: on
+"""Words behind which a bare number says how many are in a pack, or which type it is: ``VPE 1000``, ``series 400``."""
+
 
 @dataclass(frozen=True)
 class Reading:
@@ -98,6 +107,10 @@ class Sorter:
                 self.notes += piece.notes
             else:
                 self.rest.append(piece)
+
+    def behind_a_name(self) -> bool:
+        """Whether the word before a bare number says that it counts pieces of a pack or names a type, and is no rating."""
+        return self.before.text.lower().rstrip(".") in _NAMED_OR_PACKED
 
     def words(self, field: str) -> list[object]:
         """Every word of the vocabulary about that field, without repeats."""

@@ -219,7 +219,8 @@ class ResistorPieces(Sorter):
         """Take a value without a unit: the first number."""
         if piece.value < 0 or self.bare:
             return False
-        if self.values and piece.value in RATED_VOLTS and piece.value >= 100 and not self.volts:
+        rated = piece.value in RATED_VOLTS and piece.value >= 100
+        if self.values and rated and not (self.volts or self.behind_a_name()):
             self.doubt(f"'{piece.text}' behind the value read as volts")
             return self._volts(piece.value)
         if self.values:

@@ -70,8 +70,8 @@ _Step = tuple[Token, int]
 _WHOLE = r"(?:[0-9]{1,6}(?:[.,][0-9]{1,6}(?! ?:))?|[.,][0-9]{1,6})(?![0-9])"  # 30:1,45:1 are two ratios
 _RATIO = re.compile(rf"({_WHOLE}) ?: ?({_WHOLE})(?![A-Za-z0-9])", re.ASCII)
 _SIZE = re.compile(
-    rf"({PLAIN}) ?(mm|cm|in)? ?[xX] ?({PLAIN})(?: ?(?:mm|cm|in)? ?[xX] ?({PLAIN}))?"
-    r" ?(mm|cm|in(?=(?:ch(?:es)?)?\b)|\")(?:(?<=in)ch(?:es)?)?",
+    rf"({PLAIN}) ?(mm|MM|cm|CM|in)? ?[xX] ?({PLAIN})(?: ?(?:mm|MM|cm|CM|in)? ?[xX] ?({PLAIN}))?"
+    r" ?(mm|MM|cm|CM|in(?=(?:ch(?:es)?)?\b)|\")(?:(?<=in)ch(?:es)?)?",
     re.ASCII,
 )
 _MULTIPLE = re.compile(  # "1 X2" is no multiple: X2 is a safety class
@@ -194,7 +194,7 @@ def _size(plain: str, pos: int) -> _Step | None:
     found = _SIZE.match(plain, pos)
     if found is None:
         return None
-    factor = _LENGTHS[found[5]]
+    factor = _LENGTHS[found[5].lower()]
     values = tuple(decimal_of(number) * factor for number in (found[1], found[3], found[4]) if number)
     return Token("size", found[0], values, "m"), found.end()
 

@@ -33,6 +33,7 @@ _SIGNS = str.maketrans(
     {
         "µ": "u",
         "μ": "u",
+        "\u039c": "u",  # what capitals make of µ
         "Ω": "ohm",
         "ω": "ohm",
         "\u2126": "ohm",

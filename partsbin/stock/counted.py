@@ -94,14 +94,20 @@ def _number(text: str) -> int | None:
 
 
 _NO_SIZE = r"(?!\s*(?:mm|cm|in|\"|[x×]|\d))"
+_NO_UNIT = (
+    r"(?!\s+(?:[pnuµmkr]|[kmg]?(?:ohms?|Ω)|meg|[pnuµmk]?[fhvaw]|mfd|mmfd|v[da]c|volts?|watts?|amps?|mm|cm)(?!\w))"
+)
 _SAID = (
     re.compile(rf"(?<![\w.,])[x×]\s?(\d{{1,4}})(?![\w.]){_NO_SIZE}", re.IGNORECASE),
     re.compile(r"[\[(]\s*(?:[x×]\s?)?(\d{1,2})\s*[\])]", re.IGNORECASE),  # (6922) is the name of a valve
     re.compile(r"[\[(]\s*(\d{1,4})\s?(?:[x×]|off|pcs?\.?|pieces|stk\.?|stück)\s*[\])]", re.IGNORECASE),
     re.compile(rf"(?<![\w.,])(\d{{1,4}})\s?(?:[x×]|off|pcs?\.?|pieces|stk\.?|stück)(?![\w.]){_NO_SIZE}", re.IGNORECASE),
-    re.compile(r"(?<=\w)\s+[-–]\s+(\d{1,2})(?=\s+[a-z]|\s*$)", re.IGNORECASE),
+    re.compile(rf"(?<=\w)\s+[-–]\s+(\d{{1,2}})(?=\s+[a-z]|\s*$){_NO_UNIT}", re.IGNORECASE),
     re.compile(r"(?<=\w)(?:\s*\.{2,}\s*|\s*:\s+)(\d{1,3})\s*$"),
-    re.compile(r"^(\d{1,4})\s?(?:[x×]|off|pcs?\.?|pieces|stk\.?|stück)\s+(?=\w)", re.IGNORECASE),
+    re.compile(
+        r"^(\d{1,4})\s?(?:[x×]|off|pcs?\.?|pieces|stk\.?|stück)\s+(?=\w)(?!\d+(?:[.,]\d+)?\s?(?:[x×]\s?\d+(?:[.,]\d+)?\s?)?(?:mm|cm))",
+        re.IGNORECASE,
+    ),
 )
 _PAIR = re.compile(r"(?i)(?<![\w-])(?:matched )?(pair|paar|quad)(?![\w-])")
 

@@ -12,6 +12,7 @@ from partsbin.errors import NotationError, PartsbinError, Problem
 from partsbin.families import Family
 from partsbin.families._declare import Facts, child_type, plain_type, unit_of
 from partsbin.notation.quantity import read_quantity, read_tolerance, to_float
+from partsbin.notation.reading import Reading
 from partsbin.stock.columns import DESIGNATOR, RATING, UNIT, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.describe import named_family
@@ -136,6 +137,8 @@ def fields_of(row: Row, family: Family, text: str = "") -> tuple[dict[str, Any],
         cell = row.cell(name) if literal else row.figure(name)
         if not cell:
             continue
+        if unit_of(info) == "m" and not row.mapping.own and _ONE_NUMBER.fullmatch(cell) and _number(cell) >= 0.2:
+            cell += " mm"  # nobody sells parts by the metre
         least = LEAST_FARADS if row.mapping.own or "e" in cell.lower() else 0.0
         if unit_of(info) == "F" and _BARE.fullmatch(cell) and (guess := _in_farads(family, name, cell, least)):
             read[name], note = guess
@@ -145,7 +148,7 @@ def fields_of(row: Row, family: Family, text: str = "") -> tuple[dict[str, Any],
             read |= _field(family, name, info, cell)
         except PartsbinError as fault:
             beside = [] if row.mapping.own else _behind(family, name, (row.figure(VALUE), text), cell)
-            alone = [] if row.mapping.own or beside else [r for r in family.read(cell) if r.fields and not r.rest]
+            alone = [] if row.mapping.own or beside else _alone(family, info, cell)
             if beside:
                 read[name] = beside[0]
             elif alone:
@@ -154,9 +157,23 @@ def fields_of(row: Row, family: Family, text: str = "") -> tuple[dict[str, Any],
                     *alone[0].notes,
                     *([] if alone[0].sure else [f"{cell!r} in a column of {name}: look at the part"]),
                 ]
+            elif unit_of(info) == "m" and not row.mapping.own:
+                notes.append(f"{cell!r} in a column of {name}: not understood")  # 10x4: it may or may not go in
             else:
                 faults.append(Fault("CSV-VALUE", name, f"{cell!r}: {fault.message}", fault.hint))
     return read, notes, faults
+
+
+def _alone(family: Family, info: Any, cell: str) -> list[Reading]:
+    """What a cell says by itself that is no number of its column; a column of lengths or volts says no value of a part."""
+    found = []
+    for reading in family.read(cell):
+        units = {
+            unit_of(family.facts.model_fields[name]) for name in reading.fields if name in family.facts.model_fields
+        }
+        if reading.fields and not reading.rest and (unit_of(info) in ("", *units) or not units & {"F", "ohm", "H"}):
+            found.append(reading)
+    return found
 
 
 def _behind(family: Family, name: str, texts: Sequence[str], cell: str) -> list[Any]:
@@ -167,10 +184,14 @@ def _behind(family: Family, name: str, texts: Sequence[str], cell: str) -> list[
 
 def _in_farads(family: Family, name: str, cell: str, least: float) -> tuple[float, str] | None:
     """A bare number that no list means in farads, as the family reads it in a description, and the doubt in words."""
-    if not _ONE_NUMBER.fullmatch(cell) or float(cell.replace(",", ".")) < least:
+    if not _ONE_NUMBER.fullmatch(cell) or _number(cell) < least:
         return None
     found = [reading for reading in family.read(cell) if name in reading.fields]
     return (found[0].fields[name], f"{cell!r} has no unit: say it in the heading") if found else None
+
+
+def _number(cell: str) -> float:
+    return float(cell.replace(",", "."))
 
 
 @cache

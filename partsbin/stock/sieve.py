@@ -75,8 +75,8 @@ _COLOURS = re.compile(
     r"\b(?:bla?c?k|bro?w?n?|re?d|ora?n?g?e?|ye?l?l?o?w?|gre?e?n|blu?e?|vio?l?e?t?|purple|gr[ae]?y|wh?i?t?e?|silver|gold|gd|gr|og|sw|br|rt|ge|gn|bl|vi|ws"
     r"|schwarz|braun|rot|gelb|grün|blau|violett|grau|weiß)\b"
 )
-_ODD = re.compile(r"0\s?m(?:[oO]hm|[ΩΩω]|\b)|(?:\A|\s),0|[a-zA-Z]0/0")
-"""Milliohms, a comma before a figure, ``1k1/2W``: written rarely, and not told from what looks like it."""
+_ODD = re.compile(r"0\s?m(?:[oO]hm|[ΩΩω]|\b)|(?:\A|\s),0|[a-zA-Z]-?0/0")
+"""Milliohms, a comma before a figure, ``1k1/2W``, ``QZ-22/4,7 Ω``: written rarely, and not told from what looks like it."""
 
 _TOGETHER = re.compile(
     r"pair|paar|quad|set\b|satz|pcs|pieces|pack|bag|box|lot\b|stück|stk|off\b|dozen|dutzend|duo|gross|\b0\s?x\b|\bx\s?0\b|0er\b"
@@ -241,7 +241,7 @@ def _shape(text: str) -> _Shape:
     odd, count = _ODD.search(text), text.count("0")
     text = text.lower().translate(_SPELLING)
     worded = family_by_words(text)
-    several = SEVERAL if _TOGETHER.search(text) else 0
+    several = SEVERAL if _TOGETHER.search(text.replace("_", " ")) else 0
     opened = _Shape(count, "" if _LABEL.match(text) else worded, ANY | several)
     if odd or _LABEL.match(text) or len(_COLOURS.findall(text)) > 1 or len(_WATTS.findall(text)) > 1:
         return opened
@@ -269,12 +269,15 @@ def _shape(text: str) -> _Shape:
     if worded:
         return _Shape(count, worded, (bit(worded) if worded in TRADE_FAMILIES else 0) | several, (*farads,), (*ohms,))
     if not farads and not ohms:
-        return _Shape(count, "", (ANY & ~VALUED if typed else ANY) | several)
+        return _Shape(count, "", (ANY & ~VALUED if typed and not _RATED.search(text) else ANY) | several)
     bits = (ANY & ~_RESISTANCES if farads else 0) | (ANY & ~_FARADS if ohms else 0)
     return _Shape(count, "", bits | several, (*farads,), (*ohms,), () if _WATTS.search(text) else (*codes,))
 
 
 _WATTS = re.compile(r"0\s?m?w\b")
+_RATED = re.compile(r"0\s?(?:m?w\b|watts?\b|%)")
+"""Beside these the figure of a type may be the value of a part: ``RES QZ-22 5% 0.25W``."""
+
 _SCALES = {
     "pico": (1e-12,), "nano": (1e-9,), "micro": (1e-6,), "milli": (1e-3, 1e-6), "kilo": (1e3,), "mega": (1e6,), "ohm": (1.0,),
 }  # fmt: skip

@@ -182,10 +182,9 @@ class Reader:
         return [(role, self.units[role]) for role in self.filled if role not in family.facts.model_fields]
 
     def _own(self, family: Family) -> list[tuple[str, str]]:
-        """Columns of numbers that are fields of the family, and their units."""
-        return [
-            (role, self.units[role]) for role in self.filled if self.units[role] and role in family.facts.model_fields
-        ]
+        """Columns of numbers that are fields of the family, and their units; a size says nothing of a value."""
+        own = family.facts.model_fields
+        return [(role, self.units[role]) for role in self.filled if self.units[role] not in ("", "m") and role in own]
 
     def _family(self, row: Row, above: str) -> tuple[str, str]:
         """The family that the row names; else by its designator, its words, the heading above, its columns, what it says."""

@@ -74,8 +74,10 @@ def test_a_count_is_told_from_the_description(text: str, rest: str, count: int) 
 
 
 @pytest.mark.parametrize(
-    "text", ["can 18 x 35 mm", "E88CC (6922)", "ECC82 = 5963", "PX4 - 300", "OPT 45:1", "32+32uF 450V", "22n 630V"]
-)
+    "text",
+    ["can 18 x 35 mm", "E88CC (6922)", "ECC82 = 5963", "PX4 - 300", "OPT 45:1", "32+32uF 450V", "22n 630V", "R - 68 R - 2W",
+     "22 nF - 63 V - polyester", "2 x 12 x 30 mm 22nF"],
+)  # fmt: skip
 def test_a_size_a_ratio_and_a_value_are_no_counts(text: str) -> None:
     """The description stays as it is."""
     assert count_in(text) == (text, (None, False, ""))

@@ -145,9 +145,17 @@ def test_types_have_no_value() -> None:
     assert not Sieve(DESCRIBED).look(["NE555 timer"], NONE).bits & VALUED
 
 
-def test_a_price_of_several_is_marked() -> None:
+@pytest.mark.parametrize("text", ["matched pair EL34", "2200Ω_1/8 W_2%_x10", "R_10 off_2,2kΩ"])
+def test_a_price_of_several_is_marked(text: str) -> None:
     """A piece of it may be cheaper than the line says."""
-    assert Sieve(DESCRIBED).look(["matched pair EL34"], NONE).bits & SEVERAL
+    assert Sieve(DESCRIBED).look([text], NONE).bits & SEVERAL
+
+
+@pytest.mark.parametrize("text", ["RES QZ-22 0.25W 5%", "R/QZ-22/4,7 Ω/0.25W", "KONDENSATOR 220ΜF 350V MICA"])
+def test_what_looks_like_a_type_may_be_a_value(text: str, reader: Reader) -> None:
+    """Figures behind the letters of a series; the sign of a millionth in capitals."""
+    assert reader.understand([text]).facts is not None
+    assert not held_back(text, reader, Sieve(DESCRIBED))
 
 
 def test_what_stands_above_a_line_may_name_its_family() -> None:

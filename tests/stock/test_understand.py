@@ -194,6 +194,35 @@ def test_a_column_of_capacitances_may_hold_a_can() -> None:
     assert row.title == "20+20 µF 450 V"
 
 
+def test_a_size_under_pitch_is_no_value_and_no_count() -> None:
+    """10x4 beside 0.047 µF is no ten of 4 µF: it is left unread, and said."""
+    (row,) = _rows("Capacitance (uF)|Voltage (V)|Pitch", "0.047|63|10x4")
+    assert row.draft is not None
+    assert (row.draft.title, row.draft.count) == ("47 nF 63 V", 1)
+    assert any("10x4" in note for note in row.notes)
+
+
+def test_a_bare_pitch_is_in_millimetres() -> None:
+    """Nobody sells capacitors by the metre."""
+    (row,) = _rows("Capacitance (uF)|Voltage (V)|Pitch", "0.047|63|22.5")
+    assert (row.status, row.fields["pitch"]) == (TAKEN, 0.0225)
+
+
+@pytest.mark.parametrize("text", ["47nF polyester VPE 1000", "100k pack of 1000", "47n MKT type 400"])
+def test_how_many_are_packed_and_the_number_of_a_type_are_no_volts(text: str) -> None:
+    """A part must not be taken for one of 1 kV because a thousand are in a bag."""
+    (row,) = _rows("Description", text)
+    assert row.draft is not None
+    assert "0 V" not in row.draft.title
+
+
+def test_a_size_in_capitals_is_no_count() -> None:
+    """A list in capitals: 22X12X30MM is no twelve pieces."""
+    (row,) = _rows("Description", "22NF 400V 22X12X30MM")
+    assert row.draft is not None
+    assert (row.draft.title, row.draft.count) == ("22 nF 400 V", 1)
+
+
 def test_a_heading_that_names_a_family_gives_it_to_its_cells() -> None:
     """500k under ``Potis`` is no resistor."""
     rows = _rows("Potis|Kennlinie|Stk", "500k|log|2", "1M|lin|3")

@@ -171,7 +171,7 @@ SELECT id, part_id, list_id, said, article, breaks, least, pack, minimum, supply
 WHERE supplier_id = :supplier ORDER BY id
 """)
 _PRICED = ("breaks", "least", "pack", "minimum", "supply")
-_SIEVED = ("sieve", "low", "high", "together")
+_SIEVED = ("sieve", "low", "high", "most", "together")
 _CHANGED = ("part_id", *_PRICED, *_SIEVED)
 _FRESH = ("part_id", "supplier_id", "article", *_PRICED, "list_id", "said", *_SIEVED)
 """In the order of the table: rows of tuples then go in as they are."""

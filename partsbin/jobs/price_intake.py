@@ -22,7 +22,7 @@ Line = tuple[str, str, Price, Sold | None]
 """A line of the list: how it is read, its cells, its price, and what it sells if it was read."""
 
 
-READ = Sieved(0, 0.0, 0.0)
+READ = Sieved(0, 0.0, 0.0, 0.0)
 """What is kept of a line that is read."""
 
 UNTOLD = RowAccount(0, "", LATER)

@@ -46,7 +46,9 @@ AT_A_FIND = 2000
 _BATCH = 4096
 
 _ANY = Statement("SELECT 1 FROM offer WHERE part_id IS NULL AND sieve > 0 LIMIT 1")
-_WAITING = Statement("SELECT id, supplier_id, least, sieve, low, high FROM offer WHERE part_id IS NULL AND sieve > 0")
+_WAITING = Statement(
+    "SELECT id, supplier_id, least, sieve, low, high, most FROM offer WHERE part_id IS NULL AND sieve > 0"
+)
 _SAID = Statement("SELECT id, said FROM offer WHERE id IN :ids")
 _OTHER = re.compile(r"[\W_]+")
 _LINES = Statement("""
@@ -158,10 +160,12 @@ class _Waiting:
 
     def __init__(self, connection: Connection) -> None:
         rows = _WAITING.rows(connection, {})
-        columns = tuple(zip(*rows, strict=True)) if rows else ((),) * 6
-        ids, suppliers, least, sieve, low, high = columns
+        columns = tuple(zip(*rows, strict=True)) if rows else ((),) * 7
+        ids, suppliers, least, sieve, low, high, most = columns
         self.id, self.supplier, self.sieve = (np.array(column, dtype=np.int64) for column in (ids, suppliers, sieve))
-        self.least, self.low, self.high = (np.array(column, dtype=np.float64) for column in (least, low, high))
+        self.least, self.low, self.high, self.most = (
+            np.array(column, dtype=np.float64) for column in (least, low, high, most)
+        )
         self.least[(self.sieve & SEVERAL) > 0] = 0.0  # the price may be that of several
         self.left = np.ones(len(self.id), dtype=bool)
 
@@ -171,6 +175,8 @@ class _Waiting:
         here: npt.NDArray[np.bool_] = (self.sieve & own) > 0
         if own & VALUED and search.low <= search.high:  # else the need names no value
             here &= (self.low <= search.high) & (self.high >= search.low)
+        if own & VALUED and search.least > 0:
+            here &= self.most >= search.least
         return here
 
     def keep_called(self, connection: Connection, may: npt.NDArray[np.bool_], names: re.Pattern[str]) -> None:

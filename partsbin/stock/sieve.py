@@ -28,11 +28,14 @@ _SLACK = 1.02  # values are rounded when they are written and read
 
 
 class Sieved(NamedTuple):
-    """Families as bits, `SEVERAL` among them, and the least and the greatest value that a capacitor [F] or a resistance [ohm] has."""
+    """Families as bits, `SEVERAL` among them; the least and the greatest value that a capacitor [F] or a resistance [ohm] has, and
+    the most that it bears: a capacitor [V], a resistance [W].
+    """
 
     bits: int
     low: float
     high: float
+    most: float
 
 
 def bit(family: str) -> int:
@@ -40,7 +43,7 @@ def bit(family: str) -> int:
     return 1 << TRADE_FAMILIES.index(family)
 
 
-OPEN = Sieved(ANY | SEVERAL, 0.0, WIDEST)
+OPEN = Sieved(ANY | SEVERAL, 0.0, WIDEST, WIDEST)
 _RESISTANCES = bit("resistor") | bit("potentiometer")
 _FARADS = bit("capacitor")
 VALUED = _FARADS | _RESISTANCES
@@ -65,6 +68,11 @@ _BESIDE = re.compile(
 )
 """What says no value: ratings, dimensions, types, words."""
 
+_VOLTS = re.compile(r"0(?P<kilo>k?)v(?:dc|(?P<turning>ac|~)|=|w|dcw|olts?)?")
+_POWER = re.compile(r"(?P<share>0/)?0(?P<milli>m?)w(?:atts?)?")
+_TURNING = 4.0
+"""Volts DC that one of so many volts AC is taken to bear, at most: its peak, and what makers allow beyond it [-]."""
+
 _PULLED = re.compile(
     rf"0[ ](?=(?:pf|mmfd?|uuf|µµf|nf|[uµ]f|mfd|mf|k{_OHMS}|k|m(?:eg)?{_OHMS}|meg|{_OHMS}|k?v|vdc|vac|volts?|m?w|watts?|%|m?a|mm|k?hz"
     r"|µ?m?h|pcs)(?![^\s,;()/]))"
@@ -84,6 +92,8 @@ _TOGETHER = re.compile(
 
 
 _Term = tuple[int, bool, float]
+_Rating = tuple[int, bool, float]
+"""Which figure, whether it is a share of it and the next, its scale."""
 
 
 class _Shape(NamedTuple):
@@ -95,6 +105,8 @@ class _Shape(NamedTuple):
     farads: tuple[_Term, ...] = ()
     ohms: tuple[_Term, ...] = ()
     codes: tuple[int, ...] = ()
+    volts: tuple[_Rating, ...] = ()
+    watts: tuple[_Rating, ...] = ()
 
 
 class Sieve:
@@ -201,10 +213,12 @@ def _numeric(text: str) -> bool:
 class _Way:
     """How lines of a shape are told: which families, and which figures are the value."""
 
-    def __init__(self, count: int, bits: int, terms: Sequence[_Term], codes: Sequence[int]) -> None:
-        self.count, self.bits, self.terms, self.codes = count, bits, terms, codes
-        self.open = Sieved(bits, 0.0, WIDEST)
-        self.either = Sieved(bits | _FARADS, 0.0, WIDEST)
+    def __init__(
+        self, shape: _Shape, bits: int, terms: Sequence[_Term], codes: Sequence[int], ratings: Sequence[_Rating]
+    ) -> None:
+        self.count, self.bits, self.terms, self.codes, self.ratings = shape.figures, bits, terms, codes, ratings
+        self.open = Sieved(bits, 0.0, WIDEST, WIDEST)
+        self.either = Sieved(bits | _FARADS, 0.0, WIDEST, WIDEST)
         self.single = terms[0] if len(terms) == 1 and not terms[0][1] else None
 
     def of(self, numbers: Sequence[str], first: int) -> Sieved:
@@ -218,9 +232,19 @@ class _Way:
             figure = numbers[first + self.single[0]]
             if figure[-4:-3] not in (".", ",") and "," not in figure and figure.count(".") < 2:
                 value = float(figure) * self.single[2]
-                return Sieved(self.bits, value / _SLACK, value * _SLACK)
+                return Sieved(self.bits, value / _SLACK, value * _SLACK, self._most(numbers, first))
         found = [value for at, split, scale in self.terms for value in _values(numbers, first + at, split, scale)]
-        return Sieved(self.bits, min(found) / _SLACK, max(found) * _SLACK)
+        return Sieved(self.bits, min(found) / _SLACK, max(found) * _SLACK, self._most(numbers, first))
+
+    def _most(self, numbers: Sequence[str], first: int) -> float:
+        """Return the most that a line can bear: the greatest rating of those that it names."""
+        most = 0.0
+        for at, share, scale in self.ratings:
+            if share and not numbers[first + at + 1].strip("0,."):
+                return WIDEST
+            under = max(_values(numbers, first + at + 1, False, 1.0)) if share else 1.0
+            most = max(most, max(_values(numbers, first + at, False, scale)) / under)
+        return most * _SLACK if self.ratings else WIDEST
 
 
 def _way(shape: _Shape, family: str, above: int) -> _Way:
@@ -233,7 +257,7 @@ def _way(shape: _Shape, family: str, above: int) -> _Way:
     terms = shape.farads if farads else shape.ohms
     if farads == ohms or (farads and any(at != terms[0][0] for at, _, _ in terms)):
         terms = ()
-    return _Way(shape.figures, bits, terms, codes)
+    return _Way(shape, bits, terms, codes, shape.volts if farads else shape.watts)
 
 
 def _shape(text: str) -> _Shape:
@@ -249,6 +273,8 @@ def _shape(text: str) -> _Shape:
     ohms: list[_Term] = []
     codes: list[int] = []
     typed, at = False, 0
+    volts: list[_Rating] = []
+    watts: list[_Rating] = []
     for word in _WORD.findall(_PULLED.sub("0", text)):
         for piece in [word] if _BESIDE.fullmatch(word) else word.split("/"):
             if match := _VALUE.fullmatch(piece):
@@ -262,16 +288,29 @@ def _shape(text: str) -> _Shape:
                 codes += [at] if match[1] in "km" else []
             elif not _BESIDE.fullmatch(piece):
                 return opened
+            if match := _VOLTS.fullmatch(piece):
+                volts.append((at, False, (1000.0 if match["kilo"] else 1.0) * (_TURNING if match["turning"] else 1.0)))
+            elif match := _POWER.fullmatch(piece):
+                watts.append((at, bool(match["share"]), 1e-3 if match["milli"] else 1.0))
             typed |= "0" in piece and piece[0] not in "0±+-"
             at += piece.count("0")
     if len(farads) > len({*farads}) or sum(not split for _, split, _ in farads) > 2:
         return opened  # sections, which may be joined
+    ratings = ((*volts,), (*watts,))
     if worded:
-        return _Shape(count, worded, (bit(worded) if worded in TRADE_FAMILIES else 0) | several, (*farads,), (*ohms,))
+        return _Shape(
+            count,
+            worded,
+            (bit(worded) if worded in TRADE_FAMILIES else 0) | several,
+            (*farads,),
+            (*ohms,),
+            (),
+            *ratings,
+        )
     if not farads and not ohms:
         return _Shape(count, "", (ANY & ~VALUED if typed and not _RATED.search(text) else ANY) | several)
     bits = (ANY & ~_RESISTANCES if farads else 0) | (ANY & ~_FARADS if ohms else 0)
-    return _Shape(count, "", bits | several, (*farads,), (*ohms,), () if _WATTS.search(text) else (*codes,))
+    return _Shape(count, "", bits | several, (*farads,), (*ohms,), () if _WATTS.search(text) else (*codes,), *ratings)
 
 
 _WATTS = re.compile(r"0\s?m?w\b")

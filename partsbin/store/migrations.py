@@ -343,6 +343,7 @@ def _tables_of_8() -> MetaData:
         Column("sieve", Integer, nullable=False),
         Column("low", Float, nullable=False),
         Column("high", Float, nullable=False),
+        Column("most", Float, nullable=False),
         Column("together", Integer, nullable=False),
         CheckConstraint("pack > 0", name="offer_pack"),
         CheckConstraint("minimum > 0", name="offer_minimum"),
@@ -370,12 +371,13 @@ def _to_8(connection: Connection) -> None:
                     ("sieve", "INTEGER", "0"),
                     ("low", "DOUBLE PRECISION", "0"),
                     ("high", "DOUBLE PRECISION", "0"),
+                    ("most", "DOUBLE PRECISION", "0"),
                     ("together", "INTEGER", "1"),
                 )
             ),
             *(
                 f"ALTER TABLE offer ALTER COLUMN {name} DROP DEFAULT"
-                for name in ("said", "sieve", "low", "high", "together")
+                for name in ("said", "sieve", "low", "high", "most", "together")
             ),
         )
         return
@@ -390,7 +392,7 @@ def _to_8(connection: Connection) -> None:
     _tables_of_8().create_all(connection)
     _each(
         connection,
-        f"INSERT INTO offer ({names}, said, sieve, low, high, together) SELECT {names}, '', 0, 0, 0, 1 FROM offer_of_7",
+        f"INSERT INTO offer ({names}, said, sieve, low, high, most, together) SELECT {names}, '', 0, 0, 0, 0, 1 FROM offer_of_7",
         "DROP TABLE offer_of_7",
     )
     if last is not None:  # a number that was given once is not given again

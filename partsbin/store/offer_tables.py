@@ -46,7 +46,8 @@ class Offer(SQLModel, table=True):
     where the list does not say. `here_id` is the part on the shelf that deliveries of it go to. A number is never given again.
 
     `said` are the cells that speak of the part, `list_id` how they are read. Of a line without a part, `sieve` are the families
-    that it may be of, as bits, and `low` and `high` the values between which it lies; with no bit it was read, and is of no use.
+    that it may be of, as bits, `low` and `high` the values between which it lies, `most` what it bears; with no bit it was read,
+    and is of no use.
     `together` is of how many pieces the list's own price is: ten in a bag.
     """
 
@@ -78,6 +79,7 @@ class Offer(SQLModel, table=True):
     sieve: int = 0
     low: float = 0.0
     high: float = 0.0
+    most: float = 0.0
     together: int = 1
 
 

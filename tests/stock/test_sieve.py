@@ -12,8 +12,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from partsbin.stock.describe import family_by_words
+from partsbin.stock.key_rows import KeyMaker
 from partsbin.stock.lists import Cells
 from partsbin.stock.mapping import Column, Mapping
+from partsbin.stock.parts import Draft
 from partsbin.stock.sections import NONE, Section
 from partsbin.stock.sieve import ANY, SEVERAL, VALUED, WIDEST, Sieve, Sieved, bit
 from partsbin.stock.understand import Reader
@@ -33,7 +35,11 @@ def held_back(text: str, reader: Reader, sieve: Sieve) -> bool:
     value = getattr(read.facts, VALUES[read.family], None) if read.family in VALUES else None
     if read.family in VALUES and value is None:
         return False  # a part of no known value is no offer: it would have to be measured first
-    return not line.bits & bit(read.family) or (value is not None and not line.low <= value <= line.high)
+    if not line.bits & bit(read.family) or (value is not None and not line.low <= value <= line.high):
+        return True
+    keys = KeyMaker().of_draft(1, Draft(read.family, read.facts, condition="new", origin="offered"), {})
+    bears = max((row["limit_high"] for row in keys if row["limit_high"] is not None), default=0.0)
+    return read.family in VALUES and bears > line.most
 
 
 def words_of(folder: Path) -> Iterator[str]:
@@ -140,6 +146,22 @@ def test_what_nobody_can_tell_is_let_through(text: str) -> None:
     assert (line.low, line.high) == (0.0, WIDEST)
 
 
+@pytest.mark.parametrize(
+    ("text", "most"),
+    [
+        ("47nF 400V polypropylene", 400),
+        ("47nF 1kV/250V polypropylene", 1000),
+        ("4k7 1/2W metal film", 0.5),
+        ("4k7 600mW metal film", 0.6),
+        ("47nF 275VAC polypropylene", 1100),
+        ("47nF polypropylene", WIDEST),
+    ],
+)
+def test_what_a_line_bears_is_told_by_the_greatest_rating_it_names(text: str, most: float) -> None:
+    """By hand; volts AC are taken fourfold, and where none is named nothing is told."""
+    assert Sieve(DESCRIBED).look([text], NONE).most == pytest.approx(most, rel=0.03)
+
+
 def test_types_have_no_value() -> None:
     """A list of semiconductors is not read for a capacitor."""
     assert not Sieve(DESCRIBED).look(["NE555 timer"], NONE).bits & VALUED
@@ -168,5 +190,5 @@ def test_a_column_with_a_unit_lends_it_to_bare_figures() -> None:
     """Resistance [kohm] over 4.7."""
     mapping = Mapping((Column("Type", "family", "by its name"), Column("Value", "value", "by its name", 100.0, "kohm")))
     assert Sieve(mapping).look(["Resistors", "4.7"], NONE) == Sieved(
-        bit("resistor"), pytest.approx(4700 / 1.02), pytest.approx(4700 * 1.02)
+        bit("resistor"), pytest.approx(4700 / 1.02), pytest.approx(4700 * 1.02), WIDEST
     )

@@ -25,7 +25,7 @@ BLANK = {
     "RES09": ("technology",), "RES12": ("fusible",), "RES13": ("bridging",), "RES14": ("condition",),
     "RES15": ("resistance", "resistance_low", "resistance_high"), "POT11": ("switch_poles",), "POT12": ("switch_ac", "switch_dc"),
     "POT13": ("switch_current",), "SWI01": ("poles", "poles_low", "poles_high"), "SWI02": ("voltage_ac",), "SWI03": ("voltage_dc",),
-    "SWI04": ("current",), "FUS01": ("current", "current_low", "current_high"), "FUS02": ("speed",), "FUS03": ("breaking",),
+    "SWI04": ("current", "current_dc"), "FUS01": ("current", "current_low", "current_high"), "FUS02": ("speed",), "FUS03": ("breaking",),
     "FUS04": ("voltage_ac",), "FUS05": ("voltage_dc",), "LMP02": ("current",), "TRF03": ("dc_current", "gapped"),
     "TRF12": ("dc_current",), "TRF16": ("heater_current",), "CHK02": ("dc_current",), "LSP06": ("field_current",),
     "VAL01": ("type",), "REC01": ("inverse", "inverse_low", "inverse_high"), "REC02": ("current",), "REC03": ("surge",),

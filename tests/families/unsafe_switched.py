@@ -89,7 +89,7 @@ SWITCHES = (
     ),
     Wall(
         "", "a switch of too few amperes", "switch", "SWI04", ("mains", "ht"), "DPST toggle 3 A 250 V~",
-        facts=("current=1.5A",), spoil=lambda d: {"current": d.of(None, 0.1, 0.5, 1.4)},
+        facts=("current=1.5A",), spoil=lambda d: {name: d.of(None, 0.1, 0.5, 1.4) for name in ("current", "current_dc")},
         words=lambda d: f"DPST toggle{d.of('', ' 0.5 A', ' 1 A')} 250 V~",
     ),
 )  # fmt: skip

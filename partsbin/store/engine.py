@@ -13,10 +13,11 @@ from typing import Any
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, make_url, text
-from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
+from sqlalchemy.exc import ArgumentError, DatabaseError, DisconnectionError, OperationalError
 
 from partsbin.errors import StoreError
 from partsbin.store.repeating import note_open, settle
+from partsbin.store.watching import file_at
 
 SCHEMA_VERSION = 8
 
@@ -135,7 +136,33 @@ def _sqlite(path: Path, create: bool) -> Engine:
         raise StoreError(
             f"no catalogue at {str(path)!r}", hint="shelve or import something first, or name one with --db"
         )
-    return _with_our_begin(create_engine(URL.create("sqlite", database=str(path))))  # a name may hold ? or %
+    engine = create_engine(URL.create("sqlite", database=str(path)))  # a name may hold ? or %
+    _stay_with(engine, path)
+    return _with_our_begin(engine)
+
+
+def _stay_with(engine: Engine, path: Path) -> None:
+    """Work with the file that lies at a path now: one that another was put in the place of would take what is written with it."""
+
+    def there() -> tuple[int, int]:
+        found = file_at(path)
+        if found is None:  # SQLite would make a new one, empty
+            raise StoreError(f"the catalogue {str(path)!r} is gone", hint="put it back, or restore a backup")
+        return found
+
+    def opening(*_: Any) -> None:
+        there()
+
+    def opened(connection: Any, record: Any) -> None:
+        record.info["file"] = there()
+
+    def asked_for(connection: Any, record: Any, proxy: Any) -> None:
+        if record.info["file"] != there():
+            raise DisconnectionError
+
+    event.listen(engine, "do_connect", opening)
+    event.listen(engine, "connect", opened)
+    event.listen(engine, "checkout", asked_for)
 
 
 def _with_our_begin(engine: Engine) -> Engine:

@@ -8,6 +8,7 @@ import re
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from threading import Event
@@ -16,7 +17,7 @@ from urllib.parse import urlencode
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from sqlalchemy import Engine
+from sqlalchemy import Engine, text
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.testclient import TestClient
@@ -195,6 +196,33 @@ def _plain(page: str) -> str:
     return re.sub(r'name="(token|once)" value="[^"]*"', "", page)
 
 
+@pytest.mark.parametrize("address", [FIND, "/part/P-0001", "/part/P-0001/serves"])
+def test_a_page_that_was_kept_is_not_shown_of_a_catalogue_that_is_damaged(
+    visit: Visit, engine: Engine, address: str
+) -> None:
+    """It is told, as where the page is new; whole again, the page is there again."""
+    before = visit.get(address)
+    with engine.begin() as connection:
+        connection.execute(text("ALTER TABLE part RENAME TO elsewhere"))
+    for _ in range(2):
+        answer = visit.client.get(address)
+        assert (answer.status_code, "no such table" in answer.text) == (503, True)
+    with engine.begin() as connection:
+        connection.execute(text("ALTER TABLE elsewhere RENAME TO part"))
+    assert _plain(visit.get(address)) == _plain(before)
+
+
+def test_a_catalogue_that_is_gone_shows_no_page(visit: Visit, engine: Engine) -> None:
+    """Though one was kept; put back, it is worked with again, and no other is made in its place."""
+    before, file = visit.get("/part/P-0001"), Path(str(engine.url.database))
+    file.rename(file.with_name("elsewhere.sqlite"))
+    answers = [visit.client.get(address) for address in ("/part/P-0001", "/bench", FIND)]
+    assert [(each.status_code, "is gone" in each.text) for each in answers] == [(503, True)] * 3
+    assert not file.exists()
+    file.with_name("elsewhere.sqlite").rename(file)
+    assert _plain(visit.get("/part/P-0001")) == _plain(before)
+
+
 # ---- many who ask for the same at once
 
 
@@ -231,7 +259,7 @@ def test_who_asks_after_a_change_does_not_get_what_was_begun_before_it(engine: E
 # ---- made by other processes
 
 
-async def _made_aside(engine: Engine, kill: bool = False) -> tuple[Response, Response]:
+async def _made_aside(engine: Engine, done_to_it: signal.Signals | None = None) -> tuple[Response, Response]:
     """Return a page as a process beside this one makes it, and the same made here."""
     desk, watch = Desk(engine, lambda: NOON), Watch(engine)
     makers = Makers(engine, 1)
@@ -241,22 +269,37 @@ async def _made_aside(engine: Engine, kill: bool = False) -> tuple[Response, Res
     scope |= {"query_string": query.encode(), "headers": [], "path_params": {}, "app": app, "root_path": ""}
     await makers.start()
     assert makers.there
-    if kill:
-        for ident in makers.processes:
-            os.kill(ident, signal.SIGKILL)
+    processes = makers.processes
+    if done_to_it is not None:
+        for ident in processes:
+            os.kill(ident, done_to_it)
     try:
         aside, _ = await Kept(desk, watch, makers).of(find_page, Request(scope), True)
-        assert makers.there is not kill
+        assert makers.there is (done_to_it is None)
         return aside, find_page(Request(scope))
     finally:
         makers.end()
         watch.close()
+        assert await asyncio.to_thread(_gone, processes)
 
 
-@pytest.mark.parametrize("kill", [False, True])
-def test_a_page_made_by_another_process_is_the_same(engine: Engine, kill: bool) -> None:
-    """And where that process was killed, the server makes it."""
-    aside, here = asyncio.run(_made_aside(engine, kill))
+def _gone(processes: list[int]) -> bool:
+    """Return whether processes end soon."""
+    until = time.monotonic() + 10
+    while time.monotonic() < until:
+        if not any(Path(f"/proc/{ident}").exists() for ident in processes):
+            return True
+        time.sleep(0.01)
+    return False
+
+
+@pytest.mark.parametrize("done_to_it", [None, signal.SIGKILL, signal.SIGSTOP])
+def test_a_page_made_by_another_process_is_the_same(
+    engine: Engine, done_to_it: signal.Signals | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And where that process was killed, or is stuck, the server makes it; none is left behind."""
+    monkeypatch.setattr(makers_module, "MOST_SECONDS", 0.5 if done_to_it else 60)
+    aside, here = asyncio.run(_made_aside(engine, done_to_it))
     pieces = [page.pieces for page in (aside, here) if isinstance(page, Shown)]
     assert len(pieces) == 2
     assert pieces[0] == pieces[1]

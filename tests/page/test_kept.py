@@ -25,6 +25,7 @@ from starlette.testclient import TestClient
 from partsbin.errors import PartsbinError
 from partsbin.families import load
 from partsbin.jobs.record import close_job, job_of, open_job
+from partsbin.page import kept as kept_module
 from partsbin.page import makers as makers_module
 from partsbin.page.app import create
 from partsbin.page.desk import Desk
@@ -38,6 +39,7 @@ from partsbin.stock.instruments import record
 from partsbin.stock.ledger import undo
 from partsbin.stock.marking import mark
 from partsbin.stock.readings import read_taken
+from partsbin.store.copies import copy_to
 from partsbin.store.engine import open_store, writing
 from partsbin.store.watching import Watch
 from tests.page.visit import NOON, OTHER, Visit, shelve, visiting
@@ -221,6 +223,34 @@ def test_a_catalogue_that_is_gone_shows_no_page(visit: Visit, engine: Engine) ->
     assert not file.exists()
     file.with_name("elsewhere.sqlite").rename(file)
     assert _plain(visit.get("/part/P-0001")) == _plain(before)
+
+
+def test_another_file_in_the_place_of_the_catalogue_is_shown_at_once(
+    visit: Visit, engine: Engine, tmp_path: Path
+) -> None:
+    """As when a copy is laid there by hand while the server runs; what is done goes into that file."""
+    visit.get("/part/P-0001")
+    other = open_store(tmp_path / "other.sqlite")
+    shelve(other, "47n 250V", count=7)
+    copy_to(other, tmp_path / "copy.sqlite")
+    other.dispose()
+    (tmp_path / "copy.sqlite").replace(tmp_path / "page.sqlite")
+    for end in ("-wal", "-shm"):
+        (tmp_path / f"page.sqlite{end}").unlink(missing_ok=True)
+    assert "7 on hand" in visit.get("/part/P-0001")
+    with writing(engine) as connection:
+        reserve(connection, 1, 1, OTHER)
+    assert "7 on hand, 1 set aside" in visit.get("/part/P-0001")
+
+
+def test_what_is_kept_is_bounded_with_its_addresses(engine: Engine, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An address may be longer than its page."""
+    monkeypatch.setattr(kept_module, "MOST_BYTES", 40_000)
+    with visiting(engine) as visit:
+        long = [f"/part/P-0001?a={letter * 1900}&b={letter * 1900}&c={letter * 1900}" for letter in "xyz"]
+        for address in long:
+            visit.get(address)
+        assert [kept(visit, address) for address in reversed(long)] == [True, True, False]
 
 
 # ---- many who ask for the same at once

@@ -82,14 +82,16 @@ class Makers:
         from concurrent.futures import ProcessPoolExecutor  # the first answer does without
         from multiprocessing import get_context
 
-        pool = ProcessPoolExecutor(self._number, get_context("spawn"), _ready, (self._where,))
-        loop = asyncio.get_running_loop()
-        with _deaf():
-            ready = [loop.run_in_executor(pool, _loaded) for _ in range(self._number)]
+        pool: ProcessPoolExecutor | None = None
         try:
+            pool = ProcessPoolExecutor(self._number, get_context("spawn"), _ready, (self._where,))
+            loop = asyncio.get_running_loop()
+            with _deaf():
+                ready = [loop.run_in_executor(pool, _loaded) for _ in range(self._number)]
             await asyncio.gather(*ready)
-        except (BrokenExecutor, asyncio.CancelledError):
-            _end(pool)
+        except (BrokenExecutor, asyncio.CancelledError, OSError, ImportError, NotImplementedError):
+            if pool is not None:  # a machine that has no room for them, or nothing that they could share, does without
+                _end(pool)
             return
         self._pool = pool
         for _ in range(self._number):

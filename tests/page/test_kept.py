@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import asyncio
+import importlib
 import os
 import re
+import resource
 import signal
 import subprocess
 import sys
@@ -333,6 +335,22 @@ def test_a_page_made_by_another_process_is_the_same(
     pieces = [page.pieces for page in (aside, here) if isinstance(page, Shown)]
     assert len(pieces) == 2
     assert pieces[0] == pieces[1]
+
+
+def test_a_machine_that_has_no_room_for_other_processes_does_without(engine: Engine) -> None:
+    """The server makes its pages itself, and nothing is said of a fault."""
+    importlib.import_module("concurrent.futures.process")
+
+    async def start() -> bool:
+        makers, (soft, hard) = Makers(engine, 1), resource.getrlimit(resource.RLIMIT_NOFILE)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (3, hard))
+        try:
+            await makers.start()
+        finally:
+            resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
+        return makers.there
+
+    assert not asyncio.run(start())
 
 
 def test_where_all_processes_take_very_long_the_server_makes_the_page(

@@ -6,18 +6,18 @@ import os
 import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from threading import Lock
 from typing import Any
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, make_url, text
-from sqlalchemy.exc import ArgumentError, DatabaseError, DisconnectionError, OperationalError
+from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from partsbin.errors import StoreError
 from partsbin.store.repeating import note_open, settle
-from partsbin.store.watching import file_at
+from partsbin.store.watching import stay_with
 
 SCHEMA_VERSION = 8
 
@@ -137,32 +137,25 @@ def _sqlite(path: Path, create: bool) -> Engine:
             f"no catalogue at {str(path)!r}", hint="shelve or import something first, or name one with --db"
         )
     engine = create_engine(URL.create("sqlite", database=str(path)))  # a name may hold ? or %
-    _stay_with(engine, path)
+    stay_with(engine, path, _look_over)
     return _with_our_begin(engine)
 
 
-def _stay_with(engine: Engine, path: Path) -> None:
-    """Work with the file that lies at a path now: one that another was put in the place of would take what is written with it."""
-
-    def there() -> tuple[int, int]:
-        found = file_at(path)
-        if found is None:  # SQLite would make a new one, empty
-            raise StoreError(f"the catalogue {str(path)!r} is gone", hint="put it back, or restore a backup")
-        return found
-
-    def opening(*_: Any) -> None:
-        there()
-
-    def opened(connection: Any, record: Any) -> None:
-        record.info["file"] = there()
-
-    def asked_for(connection: Any, record: Any, proxy: Any) -> None:
-        if record.info["file"] != there():
-            raise DisconnectionError
-
-    event.listen(engine, "do_connect", opening)
-    event.listen(engine, "connect", opened)
-    event.listen(engine, "checkout", asked_for)
+def _look_over(connection: Any) -> None:
+    """Look over a file that lies in another's place, as opening a catalogue does; it gets its log."""
+    try:
+        row = connection.execute("SELECT value FROM meta WHERE name = 'schema_version'").fetchone()
+        if row is None or str(row[0]) != str(SCHEMA_VERSION):
+            raise StoreError(
+                f"the catalogue was changed for one of schema {row and row[0]}, expected {SCHEMA_VERSION}",
+                hint="end this program and start it again",
+            )
+        with suppress(sqlite3.OperationalError):  # somebody else is at it: then he gives it its log
+            connection.execute("PRAGMA journal_mode=wal")
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as fault:
+        raise StoreError(
+            f"what lies in the catalogue's place is not one or is damaged: {fault}", hint="restore a backup"
+        ) from None
 
 
 def _with_our_begin(engine: Engine) -> Engine:

@@ -1,14 +1,18 @@
-"""Whether a catalogue has changed since it was last looked at, whoever changed it."""
+"""Whether a catalogue has changed since it was last looked at, whoever changed it, and whether it is still that file."""
 
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 from contextlib import suppress
 from pathlib import Path
 from threading import Lock
+from typing import Any
 
-from sqlalchemy import Engine
+from sqlalchemy import Engine, event
+from sqlalchemy.exc import DisconnectionError
+
+from partsbin.errors import StoreError
 
 
 def file_at(path: Path) -> tuple[int, int] | None:
@@ -18,6 +22,45 @@ def file_at(path: Path) -> tuple[int, int] | None:
     except OSError:
         return None
     return found.st_dev, found.st_ino
+
+
+def stay_with(engine: Engine, path: Path, look_over: Callable[[Any], None]) -> None:
+    """Work with the file that lies at a path now: what is written into one that was taken away or replaced would be lost.
+
+    Parameters
+    ----------
+    engine : Engine
+        Whose connections are led there.
+    path : Path
+        Of a catalogue's file.
+    look_over : callable
+        ``look_over(connection)`` refuses another file than the first, if nothing can be done with it.
+    """
+    last: Hashable = None
+
+    def there() -> Hashable:
+        found = file_at(path)
+        if found is None:  # SQLite would make a new one, empty
+            raise StoreError(f"the catalogue {str(path)!r} is gone", hint="put it back, or restore a backup")
+        return found
+
+    def opening(*_: Any) -> None:
+        there()
+
+    def opened(connection: Any, record: Any) -> None:
+        nonlocal last
+        now = there()
+        if last not in (None, now):
+            look_over(connection)
+        record.info["file"] = last = now
+
+    def asked_for(connection: Any, record: Any, proxy: Any) -> None:
+        if record.info["file"] != there():
+            raise DisconnectionError
+
+    event.listen(engine, "do_connect", opening)
+    event.listen(engine, "connect", opened)
+    event.listen(engine, "checkout", asked_for)
 
 
 class Watch:

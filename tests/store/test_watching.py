@@ -14,6 +14,7 @@ import pytest
 from sqlalchemy import Engine, create_engine, text
 
 from partsbin.errors import StoreError
+from partsbin.store.copies import copy_to
 from partsbin.store.engine import open_store, reading, writing
 from partsbin.store.watching import Watch
 
@@ -88,6 +89,31 @@ def test_another_file_in_the_place_of_the_catalogue_is_another_state(engine: Eng
             "of the copy",
             "afterwards",
         ]
+
+
+@pytest.mark.parametrize(
+    ("made_by", "said"),
+    [
+        ("UPDATE meta SET value = '5' WHERE name = 'schema_version'", "one of schema 5, expected"),
+        ("DROP TABLE meta", "is not one or is damaged: no such table: meta"),
+    ],
+)
+def test_another_file_that_is_no_catalogue_of_today_is_refused(
+    engine: Engine, tmp_path: Path, made_by: str, said: str
+) -> None:
+    """Each time; the right one laid back is worked with again."""
+    file, right, wrong = Path(str(engine.url.database)), tmp_path / "right.sqlite", tmp_path / "wrong.sqlite"
+    copy_to(engine, right)
+    copy_to(engine, wrong)
+    with closing(sqlite3.connect(wrong)) as connection, connection:
+        connection.execute(made_by)
+    wrong.replace(file)
+    for _ in range(2):
+        with pytest.raises(StoreError, match=said), reading(engine):
+            pass
+    right.replace(file)
+    with reading(engine) as connection:
+        assert connection.execute(text("PRAGMA journal_mode")).scalar_one() == "wal"
 
 
 def test_a_catalogue_that_is_gone_is_said_to_be_and_not_made_anew(engine: Engine) -> None:

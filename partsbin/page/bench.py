@@ -102,21 +102,25 @@ def _owed(connection: Connection) -> list[dict[str, Any]]:
     return owed(connection, newest=LOOKED_AT)[: A_PAGE + 1]
 
 
+_LAST_ACT = Statement(
+    "SELECT id, at, word FROM act ORDER BY id DESC LIMIT 1"
+)  # a copy restored counts on from its own last one
+
 _RESTS_ON = {
     "came": (
-        Statement("SELECT max(id) FROM act"),
+        _LAST_ACT,
         Statement("""
         SELECT job.id, job.facts, need.id, need.family, need.text, need.position, need.facts, need.quantity, need.dropped
         FROM job LEFT JOIN job_need AS need ON need.job_id = job.id WHERE job.closed_at IS NULL
         """),
     ),
     "short": (
-        Statement("SELECT max(id) FROM act"),
+        _LAST_ACT,
         Statement("SELECT id, level, dropped FROM stock_rule"),
         Statement("SELECT count(*), sum(pieces), sum(cancelled) FROM purchase_line"),
     ),
 }
-"""What an answer rests on: acts are every change of stock; jobs, needs, rules and orders change beside them."""
+"""What an answer rests on in the catalogue: acts are every change of stock; jobs, needs, rules and orders change beside them."""
 
 
 def _remembered(
@@ -125,7 +129,15 @@ def _remembered(
     """Return an answer that is reckoned anew when what it rests on has changed: usage is counted by the day."""
     rows = [statement.rows(connection, {}) for statement in _RESTS_ON[name]]
     kept: Remembered[Any] = desk.remembered.setdefault(name, Remembered())
-    return kept.get(repr((rows, desk.clock().date())), desk.clock(), reckon)
+    return kept.get(repr((rows, _rules(bool(rows[1])), desk.clock().date())), desk.clock(), reckon)
+
+
+def _rules(wanted: bool) -> object:
+    if not wanted:  # where nothing is judged they are not loaded
+        return None
+    from partsbin.rules import rules_stand
+
+    return rules_stand()
 
 
 def _short(connection: Connection, now: datetime) -> list[dict[str, Any]]:

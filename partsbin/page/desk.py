@@ -43,6 +43,9 @@ MOST_FIELDS = 100
 MOST_CARDS = 1000
 """Cards of answers that are kept as they were written out, at most [-]."""
 
+MOST_LETTERS = 16 * 1024 * 1024
+"""Of all of them together, whatever one writes into a form [-]."""
+
 MOST_VISITS = 1000
 """Visits that a message may be waiting for, at most [-]."""
 
@@ -109,8 +112,8 @@ class Desk:
         self._told: OrderedDict[str, str] = OrderedDict()
         self._telling = Lock()
         self.once = Once()
-        self.repeated: Repeated[Response] = Repeated(lambda: reading(self.engine))
-        self.cards: Few[Markup] = Few(MOST_CARDS)
+        self.repeated: Repeated[Response] = Repeated(lambda: reading(self.engine), _weight)
+        self.cards: Few[Markup] = Few(MOST_CARDS, MOST_LETTERS)
         self.remembered: dict[str, Any] = {}  # what pages reckon dearly, by their own words: see remembered.py
 
     @property
@@ -157,6 +160,10 @@ class Desk:
         from partsbin.stock.acts import Who
 
         return Who(self.clock(), name, why)
+
+
+def _weight(page: Response) -> int:
+    return len(page) if isinstance(page, Shown) else len(page.body)
 
 
 Form = dict[str, str]

@@ -12,7 +12,7 @@ from starlette.requests import Request as Asked
 from starlette.responses import Response
 from starlette.routing import Route
 
-from partsbin.errors import PartsbinError
+from partsbin.errors import PartsbinError, StoreError
 from partsbin.families import load, named, names
 from partsbin.families._said import said_fields
 from partsbin.jobs.fitting import owed_as
@@ -52,6 +52,8 @@ def page(request: Asked) -> Response:
     if form["family"] and form["position"]:
         try:
             answer, open_jobs = _answer(desk, form)
+        except StoreError:  # no fault of what was asked, and no answer that would stand
+            raise
         except PartsbinError as found:
             fault = found
     return desk.show(

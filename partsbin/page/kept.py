@@ -113,10 +113,17 @@ class Kept:
         return now
 
     def _keep(self, key: Key, page: Shown) -> None:
-        self._size += len(page) - len(self._pages.get(key, b""))
+        if key in self._pages:
+            self._size -= _bytes(key, self._pages[key])
+        self._size += _bytes(key, page)
         self._pages[key] = page
         while self._size > MOST_BYTES:
-            self._size -= len(self._pages.popitem(last=False)[1])
+            self._size -= _bytes(*self._pages.popitem(last=False))
+
+
+def _bytes(key: Key, page: Shown) -> int:
+    path, query, _ = key
+    return len(page) + len(path) + len(query)  # an address may be longer than its page
 
 
 def _rules() -> Hashable:

@@ -20,7 +20,6 @@ from sqlalchemy import Engine
 from starlette.requests import Request
 from starlette.responses import Response
 
-from partsbin.errors import PartsbinError
 from partsbin.page.desk import Desk
 from partsbin.page.shown import Pieces, Shown
 from partsbin.store.engine import open_store
@@ -33,6 +32,9 @@ MOST = 4
 
 PATIENCE = 1.0
 """How long a page waits for one of them; then the server makes it itself [s]."""
+
+MOST_SECONDS = 60.0
+"""How long one of them may be at a page; then it is taken for stuck, and the server goes on without them [s]."""
 
 Page = Callable[[Request], Response]
 Asked = tuple[str, bytes, bool, Mapping[str, Any]]
@@ -80,14 +82,16 @@ class Makers:
         from concurrent.futures import ProcessPoolExecutor  # the first answer does without
         from multiprocessing import get_context
 
-        pool = ProcessPoolExecutor(self._number, get_context("spawn"), _ready, (self._where,))
-        loop = asyncio.get_running_loop()
-        with _deaf():
-            ready = [loop.run_in_executor(pool, _loaded) for _ in range(self._number)]
+        pool: ProcessPoolExecutor | None = None
         try:
+            pool = ProcessPoolExecutor(self._number, get_context("spawn"), _ready, (self._where,))
+            loop = asyncio.get_running_loop()
+            with _deaf():
+                ready = [loop.run_in_executor(pool, _loaded) for _ in range(self._number)]
             await asyncio.gather(*ready)
-        except (BrokenExecutor, asyncio.CancelledError):
-            pool.shutdown(wait=False, cancel_futures=True)
+        except (BrokenExecutor, asyncio.CancelledError, OSError, ImportError, NotImplementedError):
+            if pool is not None:  # a machine that has no room for them, or nothing that they could share, does without
+                _end(pool)
             return
         self._pool = pool
         for _ in range(self._number):
@@ -107,7 +111,12 @@ class Makers:
         else:
             mine = asyncio.get_running_loop().create_future()
             self._waiting[long].append(mine)
-            await asyncio.wait_for(mine, PATIENCE)
+            try:
+                await asyncio.wait_for(mine, PATIENCE)
+            except (TimeoutError, asyncio.CancelledError):
+                if mine.done() and not mine.cancelled():  # it came in the very moment in which it was given up
+                    self._pass_on()
+                raise
         try:
             yield
         finally:
@@ -126,20 +135,25 @@ class Makers:
         """Return a page in pieces, None where the server must make it itself; call it in one's `turn`."""
         if self._pool is None:
             return None
+        making = asyncio.get_running_loop().run_in_executor(self._pool, _made, page, asked)
         try:
-            return await asyncio.get_running_loop().run_in_executor(self._pool, _made, page, asked)
-        except BrokenExecutor:  # one was killed: the server goes on alone
-            self._pool = None
+            return await asyncio.wait_for(making, MOST_SECONDS)
+        except (BrokenExecutor, TimeoutError):  # one was killed, or is stuck: the server goes on alone
+            self.end()
             return None
 
     def end(self) -> None:
         """End them, whatever they are at: they only read."""
         if self._pool is not None:
-            for ident in self.processes:
-                with suppress(ProcessLookupError):
-                    os.kill(ident, signal.SIGTERM)
-            self._pool.shutdown(wait=False, cancel_futures=True)
+            _end(self._pool)
             self._pool = None
+
+
+def _end(pool: ProcessPoolExecutor) -> None:
+    for ident in list(pool._processes or ()):
+        with suppress(ProcessLookupError):
+            os.kill(ident, signal.SIGKILL)  # one that is stuck would hear nothing else
+    pool.shutdown(wait=False, cancel_futures=True)
 
 
 @contextmanager
@@ -203,7 +217,7 @@ def _made(page: Page, asked: Asked) -> Pieces | None:
         "query_string": query, "headers": [(b"cookie", b"partsbin_name=x")] if named else [],
         "path_params": dict(params), "app": _Standing,
     }  # fmt: skip
-    with suppress(PartsbinError):  # the server finds it again and tells it
+    with suppress(Exception):  # the server meets it again and tells it: not every fault of a driver can be sent
         answer = _desk[0].repeated.of((path, query, named, page, rules_stand()), lambda: page(Request(scope)))
         if isinstance(answer, Shown) and answer.status_code == 200:
             return answer.pieces

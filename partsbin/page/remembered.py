@@ -10,6 +10,7 @@ from threading import Lock
 from typing import Generic, TypeVar
 
 T = TypeVar("T")
+Text = TypeVar("Text", bound=str)
 DEAR = 0.05
 """From so long a reckoning on an older answer will do for a while [s]."""
 
@@ -17,20 +18,23 @@ WHILE = timedelta(seconds=30)
 """How old it may be."""
 
 
-class Few(Generic[T]):
+class Few(Generic[Text]):
     """Some texts by what they say, the newest.
 
     Parameters
     ----------
     most : int
         How many [-].
+    letters : int
+        How long they are together, at most [-].
     """
 
-    def __init__(self, most: int) -> None:
-        self._most, self._lock = most, Lock()
-        self._kept: OrderedDict[Hashable, T] = OrderedDict()
+    def __init__(self, most: int, letters: int) -> None:
+        self._most, self._letters, self._lock = most, letters, Lock()
+        self._kept: OrderedDict[Hashable, Text] = OrderedDict()
+        self._long = 0
 
-    def of(self, key: Hashable, make: Callable[[], T]) -> T:
+    def of(self, key: Hashable, make: Callable[[], Text]) -> Text:
         """Return what was made of the same before, else make it."""
         with self._lock:
             if key in self._kept:
@@ -38,9 +42,10 @@ class Few(Generic[T]):
                 return self._kept[key]
         made = make()
         with self._lock:
+            self._long += len(made) - len(self._kept.get(key, ""))
             self._kept[key] = made
-            while len(self._kept) > self._most:
-                self._kept.popitem(last=False)
+            while len(self._kept) > self._most or self._long > self._letters:
+                self._long -= len(self._kept.popitem(last=False)[1])
         return made
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import gc
+import signal
 import socket
 import sys
 from collections.abc import Iterable
@@ -122,9 +123,12 @@ def address_of(host: str, port: int) -> str:
 
 
 def run(app: Any, sockets: list[socket.socket]) -> None:
-    """Serve until Ctrl-C."""
+    """Serve until Ctrl-C, or until whoever started it ends it."""
     import uvicorn
 
+    signal.signal(
+        signal.SIGTERM, signal.default_int_handler
+    )  # uvicorn sends it on when all is put away: no way out beside that
     sys.setswitchinterval(0.001)  # a page that is being made lets those go first that are sent as they are
     gc.set_threshold(20_000, 10, 10)  # a short command collects nothing; this one runs for days
     config = uvicorn.Config(

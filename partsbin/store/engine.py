@@ -6,7 +6,7 @@ import os
 import sqlite3
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from threading import Lock
 from typing import Any
@@ -17,6 +17,7 @@ from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
 
 from partsbin.errors import StoreError
 from partsbin.store.repeating import note_open, settle
+from partsbin.store.watching import stay_with
 
 SCHEMA_VERSION = 8
 
@@ -135,7 +136,26 @@ def _sqlite(path: Path, create: bool) -> Engine:
         raise StoreError(
             f"no catalogue at {str(path)!r}", hint="shelve or import something first, or name one with --db"
         )
-    return _with_our_begin(create_engine(URL.create("sqlite", database=str(path))))  # a name may hold ? or %
+    engine = create_engine(URL.create("sqlite", database=str(path)))  # a name may hold ? or %
+    stay_with(engine, path, _look_over)
+    return _with_our_begin(engine)
+
+
+def _look_over(connection: Any) -> None:
+    """Look over a file that lies in another's place, as opening a catalogue does; it gets its log."""
+    try:
+        row = connection.execute("SELECT value FROM meta WHERE name = 'schema_version'").fetchone()
+        if row is None or str(row[0]) != str(SCHEMA_VERSION):
+            raise StoreError(
+                f"the catalogue was changed for one of schema {row and row[0]}, expected {SCHEMA_VERSION}",
+                hint="end this program and start it again",
+            )
+        with suppress(sqlite3.OperationalError):  # somebody else is at it: then he gives it its log
+            connection.execute("PRAGMA journal_mode=wal")
+    except (sqlite3.DatabaseError, UnicodeDecodeError) as fault:
+        raise StoreError(
+            f"what lies in the catalogue's place is not one or is damaged: {fault}", hint="restore a backup"
+        ) from None
 
 
 def _with_our_begin(engine: Engine) -> Engine:

@@ -11,7 +11,7 @@ import marshal
 import re
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Iterator, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from dataclasses import dataclass, field
 from hashlib import blake2b
@@ -24,6 +24,12 @@ T = TypeVar("T")
 _QUESTION = re.compile(r"\s*(SELECT|WITH)\b", re.IGNORECASE)
 MOST = 300
 """What is remembered, at most; what was asked for longest ago goes first [-]."""
+
+MOST_BYTES = 32 * 1024 * 1024
+"""What it weighs, at most, as whoever remembers it weighs it."""
+
+QUESTION = 500
+"""What a question weighs, about: its text is shared, its parameters and a digest are not [bytes]."""
 
 
 @dataclass
@@ -45,9 +51,11 @@ class Reads:
         """Digest what is open, by asking again in the same state of the catalogue; what wrote stays open for ever."""
         if not all(_QUESTION.match(query) for query, _ in self.open):
             return
-        for query, values in self.open:
-            self.answered.append((query, values, digest(_ask(connection, query, values))))
-        self.open.clear()
+        database: Any = connection.dialect.dbapi
+        with suppress(database.Error):  # what cannot be asked again stays open, too
+            for query, values in self.open:
+                self.answered.append((query, values, digest(_ask(connection, query, values))))
+            self.open.clear()
 
     def stand(self, connection: Connection) -> bool:
         """Return whether each question is answered as it was; the last ones first, which ask for the fewest parts."""
@@ -114,11 +122,14 @@ class Repeated(Generic[T]):
     ----------
     reading : callable
         Gives a connection that sees one state of the catalogue.
+    weigh : callable
+        Returns the bytes that what was made takes.
     """
 
-    def __init__(self, reading: Callable[[], Any]) -> None:
-        self._reading = reading
-        self._made: OrderedDict[Hashable, tuple[Reads, T]] = OrderedDict()
+    def __init__(self, reading: Callable[[], Any], weigh: Callable[[T], int] = lambda made: 0) -> None:
+        self._reading, self._weigh = reading, weigh
+        self._made: OrderedDict[Hashable, tuple[Reads, T, int]] = OrderedDict()
+        self._weight = 0
         self._lock = Lock()
 
     def of(self, key: Hashable, make: Callable[[], T]) -> T:
@@ -135,15 +146,27 @@ class Repeated(Generic[T]):
             old = self._made.get(key)
             if old is not None:
                 self._made.move_to_end(key)
-        if old is not None:
-            with self._reading() as connection:
-                if old[0].stand(connection):
-                    return old[1]
+        if old is not None and self._stands(old[0]):
+            return old[1]
         with noting() as reads:
             made = make()
         if reads.answered and not reads.open:
-            with self._lock:
-                self._made[key] = (reads, made)
-                while len(self._made) > MOST:
-                    self._made.popitem(last=False)
+            self._keep(key, reads, made)
         return made
+
+    def _stands(self, reads: Reads) -> bool:
+        # whatever hinders the asking: who makes it anew meets it in his own words
+        with suppress(Exception), self._reading() as connection:
+            return reads.stand(connection)
+        return False
+
+    def _keep(self, key: Hashable, reads: Reads, made: T) -> None:
+        weight = self._weigh(made) + QUESTION * len(reads.answered)
+        with self._lock:
+            self._drop(self._made.pop(key, None))
+            self._made[key], self._weight = (reads, made, weight), self._weight + weight
+            while len(self._made) > MOST or self._weight > MOST_BYTES:
+                self._drop(self._made.popitem(last=False)[1])
+
+    def _drop(self, one: tuple[Reads, T, int] | None) -> None:
+        self._weight -= one[2] if one else 0

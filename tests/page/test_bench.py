@@ -13,8 +13,11 @@ from partsbin.jobs.needs import add_need
 from partsbin.jobs.record import job_named, open_job
 from partsbin.jobs.spots import Said
 from partsbin.jobs.stock_rules import add_rule
+from partsbin.stock.acts import move
 from partsbin.stock.ledger import undo
+from partsbin.store.copies import copy_to
 from partsbin.store.engine import open_store, writing
+from partsbin.store.restoring import restore
 from tests.page.visit import NOON, OTHER, SCRIPT, Visit, count, said, shelve, visiting
 
 
@@ -57,6 +60,27 @@ def test_what_just_came_in_is_held_against_what_is_wanted(visit: Visit) -> None:
     """The part, the need, and the way to fit it."""
     page = visit.get("/bench")
     assert ("would serve C31 of J-0001" in page, "/fit?part=P-0001" in page) == (True, True)
+
+
+def test_what_just_came_in_is_judged_by_the_rules_as_they_are_now(
+    visit: Visit, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """They are a file of their own, and changing them is no act."""
+    before = visit.get("/bench")
+    (tmp_path / "bench.toml").write_text("[capacitor.position.coupling]\nfits = [0.99, 1.01]\ncare = [0.99, 1.01]\n")
+    monkeypatch.setenv("PARTSBIN_RULES", str(tmp_path / "bench.toml"))
+    assert visit.get("/bench") != before
+
+
+def test_a_copy_restored_counts_on_from_its_own_last_act(visit: Visit, engine: Engine, tmp_path: Path) -> None:
+    """Another act of the same number is another one."""
+    copy_to(engine, tmp_path / "copy.sqlite")
+    fitted(engine)
+    assert "would serve" not in visit.get("/bench")
+    restore(tmp_path / "copy.sqlite", tmp_path / "page.sqlite", NOON)
+    with writing(engine) as connection:
+        move(connection, 1, "shelf Z", OTHER)
+    assert "would serve C31 of J-0001" in visit.get("/bench")
 
 
 def test_what_was_fitted_is_no_longer_wanted(visit: Visit, engine: Engine) -> None:

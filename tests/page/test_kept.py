@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import asyncio
+import importlib
 import os
 import re
+import resource
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from threading import Event
@@ -16,7 +19,7 @@ from urllib.parse import urlencode
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
-from sqlalchemy import Engine
+from sqlalchemy import Engine, text
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.testclient import TestClient
@@ -24,6 +27,7 @@ from starlette.testclient import TestClient
 from partsbin.errors import PartsbinError
 from partsbin.families import load
 from partsbin.jobs.record import close_job, job_of, open_job
+from partsbin.page import kept as kept_module
 from partsbin.page import makers as makers_module
 from partsbin.page.app import create
 from partsbin.page.desk import Desk
@@ -37,6 +41,7 @@ from partsbin.stock.instruments import record
 from partsbin.stock.ledger import undo
 from partsbin.stock.marking import mark
 from partsbin.stock.readings import read_taken
+from partsbin.store.copies import copy_to
 from partsbin.store.engine import open_store, writing
 from partsbin.store.watching import Watch
 from tests.page.visit import NOON, OTHER, Visit, shelve, visiting
@@ -195,6 +200,61 @@ def _plain(page: str) -> str:
     return re.sub(r'name="(token|once)" value="[^"]*"', "", page)
 
 
+@pytest.mark.parametrize("address", [FIND, "/part/P-0001", "/part/P-0001/serves"])
+def test_a_page_that_was_kept_is_not_shown_of_a_catalogue_that_is_damaged(
+    visit: Visit, engine: Engine, address: str
+) -> None:
+    """It is told, as where the page is new; whole again, the page is there again."""
+    before = visit.get(address)
+    with engine.begin() as connection:
+        connection.execute(text("ALTER TABLE part RENAME TO elsewhere"))
+    for _ in range(2):
+        answer = visit.client.get(address)
+        assert (answer.status_code, "no such table" in answer.text) == (503, True)
+    with engine.begin() as connection:
+        connection.execute(text("ALTER TABLE elsewhere RENAME TO part"))
+    assert _plain(visit.get(address)) == _plain(before)
+
+
+def test_a_catalogue_that_is_gone_shows_no_page(visit: Visit, engine: Engine) -> None:
+    """Though one was kept; put back, it is worked with again, and no other is made in its place."""
+    before, file = visit.get("/part/P-0001"), Path(str(engine.url.database))
+    file.rename(file.with_name("elsewhere.sqlite"))
+    answers = [visit.client.get(address) for address in ("/part/P-0001", "/bench", FIND)]
+    assert [(each.status_code, "is gone" in each.text) for each in answers] == [(503, True)] * 3
+    assert not file.exists()
+    file.with_name("elsewhere.sqlite").rename(file)
+    assert _plain(visit.get("/part/P-0001")) == _plain(before)
+
+
+def test_another_file_in_the_place_of_the_catalogue_is_shown_at_once(
+    visit: Visit, engine: Engine, tmp_path: Path
+) -> None:
+    """As when a copy is laid there by hand while the server runs; what is done goes into that file."""
+    visit.get("/part/P-0001")
+    other = open_store(tmp_path / "other.sqlite")
+    shelve(other, "47n 250V", count=7)
+    copy_to(other, tmp_path / "copy.sqlite")
+    other.dispose()
+    (tmp_path / "copy.sqlite").replace(tmp_path / "page.sqlite")
+    for end in ("-wal", "-shm"):
+        (tmp_path / f"page.sqlite{end}").unlink(missing_ok=True)
+    assert "7 on hand" in visit.get("/part/P-0001")
+    with writing(engine) as connection:
+        reserve(connection, 1, 1, OTHER)
+    assert "7 on hand, 1 set aside" in visit.get("/part/P-0001")
+
+
+def test_what_is_kept_is_bounded_with_its_addresses(engine: Engine, monkeypatch: pytest.MonkeyPatch) -> None:
+    """An address may be longer than its page."""
+    monkeypatch.setattr(kept_module, "MOST_BYTES", 40_000)
+    with visiting(engine) as visit:
+        long = [f"/part/P-0001?a={letter * 1900}&b={letter * 1900}&c={letter * 1900}" for letter in "xyz"]
+        for address in long:
+            visit.get(address)
+        assert [kept(visit, address) for address in reversed(long)] == [True, True, False]
+
+
 # ---- many who ask for the same at once
 
 
@@ -231,7 +291,7 @@ def test_who_asks_after_a_change_does_not_get_what_was_begun_before_it(engine: E
 # ---- made by other processes
 
 
-async def _made_aside(engine: Engine, kill: bool = False) -> tuple[Response, Response]:
+async def _made_aside(engine: Engine, done_to_it: signal.Signals | None = None) -> tuple[Response, Response]:
     """Return a page as a process beside this one makes it, and the same made here."""
     desk, watch = Desk(engine, lambda: NOON), Watch(engine)
     makers = Makers(engine, 1)
@@ -241,25 +301,56 @@ async def _made_aside(engine: Engine, kill: bool = False) -> tuple[Response, Res
     scope |= {"query_string": query.encode(), "headers": [], "path_params": {}, "app": app, "root_path": ""}
     await makers.start()
     assert makers.there
-    if kill:
-        for ident in makers.processes:
-            os.kill(ident, signal.SIGKILL)
+    processes = makers.processes
+    if done_to_it is not None:
+        for ident in processes:
+            os.kill(ident, done_to_it)
     try:
         aside, _ = await Kept(desk, watch, makers).of(find_page, Request(scope), True)
-        assert makers.there is not kill
+        assert makers.there is (done_to_it is None)
         return aside, find_page(Request(scope))
     finally:
         makers.end()
         watch.close()
+        assert await asyncio.to_thread(_gone, processes)
 
 
-@pytest.mark.parametrize("kill", [False, True])
-def test_a_page_made_by_another_process_is_the_same(engine: Engine, kill: bool) -> None:
-    """And where that process was killed, the server makes it."""
-    aside, here = asyncio.run(_made_aside(engine, kill))
+def _gone(processes: list[int]) -> bool:
+    """Return whether processes end soon."""
+    until = time.monotonic() + 10
+    while time.monotonic() < until:
+        if not any(Path(f"/proc/{ident}").exists() for ident in processes):
+            return True
+        time.sleep(0.01)
+    return False
+
+
+@pytest.mark.parametrize("done_to_it", [None, signal.SIGKILL, signal.SIGSTOP])
+def test_a_page_made_by_another_process_is_the_same(
+    engine: Engine, done_to_it: signal.Signals | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """And where that process was killed, or is stuck, the server makes it; none is left behind."""
+    monkeypatch.setattr(makers_module, "MOST_SECONDS", 0.5 if done_to_it else 60)
+    aside, here = asyncio.run(_made_aside(engine, done_to_it))
     pieces = [page.pieces for page in (aside, here) if isinstance(page, Shown)]
     assert len(pieces) == 2
     assert pieces[0] == pieces[1]
+
+
+def test_a_machine_that_has_no_room_for_other_processes_does_without(engine: Engine) -> None:
+    """The server makes its pages itself, and nothing is said of a fault."""
+    importlib.import_module("concurrent.futures.process")
+
+    async def start() -> bool:
+        makers, (soft, hard) = Makers(engine, 1), resource.getrlimit(resource.RLIMIT_NOFILE)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (3, hard))
+        try:
+            await makers.start()
+        finally:
+            resource.setrlimit(resource.RLIMIT_NOFILE, (soft, hard))
+        return makers.there
+
+    assert not asyncio.run(start())
 
 
 def test_where_all_processes_take_very_long_the_server_makes_the_page(

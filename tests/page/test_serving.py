@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import signal
 import socket
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -13,6 +14,7 @@ import pytest
 import partsbin.page.serving as serving
 from partsbin.errors import UsageError
 from partsbin.page.devices import let_in
+from partsbin.page.makers import spare_cores
 from partsbin.store.engine import open_store, writing
 from tests.command import partsbin
 from tests.page.served import free_port, served
@@ -131,3 +133,28 @@ def test_it_serves_and_ends_with_ctrl_c(catalogue: Path) -> None:
         server.process.send_signal(signal.SIGINT)
         said = server.process.communicate(timeout=20)[1]
     assert (server.process.returncode, said) == (0, f"    http://127.0.0.1:{server.port}/ until Ctrl-C\n")
+
+
+def _children(process: int) -> list[Path]:
+    return [Path(f"/proc/{child}") for child in Path(f"/proc/{process}/task/{process}/children").read_text().split()]
+
+
+def _until(holds: Callable[[], object]) -> None:
+    until = time.monotonic() + 20
+    while not holds():
+        assert time.monotonic() < until
+        time.sleep(0.02)
+
+
+@pytest.mark.skipif(spare_cores() < 1, reason="a machine of one core has no processes beside the server")
+@pytest.mark.parametrize(("by", "code"), [(signal.SIGINT, 0), (signal.SIGTERM, 0), (signal.SIGKILL, -9)])
+def test_it_leaves_no_process_behind(catalogue: Path, by: signal.Signals, code: int) -> None:
+    """Whoever ends it, and however: those that make pages beside it end with it, and nothing is said where it could say it."""
+    with served(catalogue) as server:
+        _until(lambda: len(_children(server.process.pid)) > 1)  # one that makes pages, one that counts what they share
+        beside = _children(server.process.pid)
+        server.process.send_signal(by)
+        said = server.process.communicate(timeout=20)[1]
+    _until(lambda: not any(each.exists() for each in beside))
+    assert server.process.returncode == code
+    assert code or said == f"    http://127.0.0.1:{server.port}/ until Ctrl-C\n"

@@ -8,9 +8,11 @@ import pytest
 from sqlalchemy import Engine, event, select, text
 from sqlalchemy.exc import IntegrityError
 
+from partsbin.errors import StoreError
 from partsbin.matching.answer import find
 from partsbin.needs import Request
 from partsbin.sets import read_facts
+from partsbin.store import repeating
 from partsbin.store.engine import reading, writing
 from partsbin.store.repeating import Repeated, noting
 from partsbin.store.statements import Statement
@@ -97,3 +99,36 @@ def test_nothing_is_read_for_an_answer_without_being_noted(store: Engine) -> Non
     assert len(noted) > 5
     assert [each for each in given if not each.startswith(beginnings)] == []
     assert store.dialect.name != "sqlite" or len(given) == len(noted)
+
+
+def test_what_is_remembered_is_bounded_by_its_weight(store: Engine, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was asked for longest ago goes first; what is larger than all the room is not kept at all."""
+    monkeypatch.setattr(repeating, "MOST_BYTES", 100 + 3 * repeating.QUESTION)
+    repeated: Repeated[str] = Repeated(lambda: reading(store), len)
+    times = []
+
+    def asked(key: str, size: int) -> int:
+        def work() -> str:
+            times.append(key)
+            with reading(store) as connection:
+                Statement("SELECT count(*) FROM place").rows(connection, {})
+            return size * "x"
+
+        repeated.of(key, work)
+        return times.count(key)
+
+    assert [asked(*each) for each in (("a", 40), ("b", 40), ("a", 40), ("c", 40), ("a", 40), ("b", 40))] == [
+        1, 1, 1, 1, 1, 2,
+    ]  # fmt: skip
+    assert [asked("large", 10_000), asked("large", 10_000), asked("a", 40), asked("a", 40)] == [1, 2, 2, 2]
+
+
+def test_an_answer_that_cannot_be_asked_for_again_does_not_stand(
+    made: Callable[[], tuple[str, int]], store: Engine
+) -> None:
+    """Whoever makes it anew meets what is the matter, and says it as it is said everywhere."""
+    made()
+    with store.begin() as connection:
+        connection.execute(text("ALTER TABLE place RENAME TO elsewhere"))
+    with pytest.raises(StoreError, match="cannot read the catalogue: no such table: place"):
+        made()

@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from partsbin import families
 from partsbin.families._declare import unit_of
+from partsbin.notation.text import LIMIT
 from partsbin.stock.columns import DESIGNATOR, UNIT, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.describe import TRADE_FAMILIES, family_by_words, named_family
@@ -146,7 +147,7 @@ class Sieve:
         if self.told:
             return OPEN
         text = self._with_units(values) if self.united else " ".join([values[at] for at in self.places])
-        if _numeric(text):
+        if len(text) > LIMIT or _numeric(text):
             return OPEN
         shape = _NUMBER.sub("0", text)
         family = self._named(values) or ("" if self.whole else self._worded(values))
@@ -160,7 +161,12 @@ class Sieve:
         texts = [" ".join([values[at] for at in self.places]) for values in rows]
         blob = "\n".join(texts)
         plain = self.whole and not (self.told or self.united or self.telling or "family" in self.where)
-        if not plain or blob.count("\n") >= max(len(texts), 1) or _numeric(blob):
+        if (
+            not plain
+            or blob.count("\n") >= max(len(texts), 1)
+            or max(map(len, texts), default=0) > LIMIT
+            or _numeric(blob)
+        ):
             return [self.look(values, section) for values, section in zip(rows, sections, strict=True)]
         pieces = _SPLIT.split(blob)  # words and figures in turn
         numbers, shapes, at, found = pieces[1::2], "0".join(pieces[::2]).split("\n"), 0, []

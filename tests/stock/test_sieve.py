@@ -162,6 +162,11 @@ def test_what_a_line_bears_is_told_by_the_greatest_rating_it_names(text: str, mo
     assert Sieve(DESCRIBED).look([text], NONE).most == pytest.approx(most, rel=0.03)
 
 
+def test_of_a_text_without_end_nothing_is_told() -> None:
+    """Only its beginning is read, and no words of it need long."""
+    assert Sieve(DESCRIBED).look(["22nF resistor " + "lamp " * 3000], NONE).bits & ANY == ANY
+
+
 def test_types_have_no_value() -> None:
     """A list of semiconductors is not read for a capacitor."""
     assert not Sieve(DESCRIBED).look(["NE555 timer"], NONE).bits & VALUED

@@ -65,7 +65,7 @@ _INFIX = re.compile(r"0([pnuµkmr])0[fj]?")
 _PREFIX = re.compile(r"([pnuµkmr])0[fj]?")
 _BESIDE = re.compile(
     r"[±+-]?0%|0k?v(?:dc|ac|=|~|w|dcw|olts?)?|0/0w|0m?w(?:atts?)?|0m?a|0µ?m?h|0mm|0k?hz|0°c|0ppm|0pcs"
-    r"|[a-z]{2,}-?0(?!(?:[pnuµm]f?|[kr])\Z)[a-z]{0,2}|[^0]*"
+    r"|[lqstyz]0|[a-z]{2,}-?0(?!(?:[pnuµm]f?|[kr])\Z)[a-z]{0,2}|[^0]*"
 )
 """What says no value: ratings, dimensions, types, words."""
 
@@ -84,7 +84,7 @@ _COLOURS = re.compile(
     r"\b(?:bla?c?k|bro?w?n?|re?d|ora?n?g?e?|ye?l?l?o?w?|gre?e?n|blu?e?|vio?l?e?t?|purple|gr[ae]?y|wh?i?t?e?|silver|gold|gd|gr|og|sw|br|rt|ge|gn|bl|vi|ws"
     r"|schwarz|braun|rot|gelb|grün|blau|violett|grau|weiß)\b"
 )
-_ODD = re.compile(r"0\s?m(?:[oO]hm|[ΩΩω]|\b)|(?:\A|\s),0|[a-zA-Z]-?0/0")
+_ODD = re.compile(r"0\s?m(?:[oO]hm|[ΩΩω]|\b)|(?:\A|\s),0|[a-zA-Z]-?0\s?[/-]\s?0|0\s?[kK]\s[pP][fF]")
 """Milliohms, a comma before a figure, ``1k1/2W``, ``QZ-22/4,7 Ω``: written rarely, and not told from what looks like it."""
 
 _TOGETHER = re.compile(

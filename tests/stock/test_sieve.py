@@ -178,7 +178,10 @@ def test_a_price_of_several_is_marked(text: str) -> None:
     assert Sieve(DESCRIBED).look([text], NONE).bits & SEVERAL
 
 
-@pytest.mark.parametrize("text", ["RES QZ-22 0.25W 5%", "R/QZ-22/4,7 Ω/0.25W", "KONDENSATOR 220ΜF 350V MICA"])
+@pytest.mark.parametrize(
+    "text",
+    ["RES QZ-22 0.25W 5%", "R/QZ-22/4,7 Ω/0.25W", "resistor - QZ-22 - 330Ω - 2 W", "KONDENSATOR 220ΜF 350V MICA"],
+)
 def test_what_looks_like_a_type_may_be_a_value(text: str, reader: Reader) -> None:
     """Figures behind the letters of a series; the sign of a millionth in capitals."""
     assert reader.understand([text]).facts is not None

@@ -69,10 +69,13 @@ _BESIDE = re.compile(
 )
 """What says no value: ratings, dimensions, types, words."""
 
-_VOLTS = re.compile(r"0(?P<kilo>k?)v(?:dc|(?P<turning>ac|~)|=|w|dcw|olts?)?")
+_VOLTS = re.compile(r"0(?P<kilo>k?)v(?:dc|ac|~|=|w|dcw|olts?)?")
 _POWER = re.compile(r"(?P<share>0/)?0(?P<milli>m?)w(?:atts?)?")
 _TURNING = 4.0
 """Volts DC that one of so many volts AC is taken to bear, at most: its peak, and what makers allow beyond it [-]."""
+
+_ALTERNATING = re.compile(r"(?<![a-z0])(?:x0)?[xy]0(?![a-z0])|class|klasse|a\. ?c\b|ac\b|~|rms|eff|wechsel")
+"""Volts beside a safety class are AC, whether they say so or not; the word may stand apart from them."""
 
 _PULLED = re.compile(
     rf"0[ ](?=(?:pf|mmfd?|uuf|µµf|nf|[uµ]f|mfd|mf|k{_OHMS}|k|m(?:eg)?{_OHMS}|meg|{_OHMS}|k?v|vdc|vac|volts?|m?w|watts?|%|m?a|mm|k?hz"
@@ -88,7 +91,7 @@ _ODD = re.compile(r"0\s?m(?:[oO]hm|[ΩΩω]|\b)|(?:\A|\s),0|[a-zA-Z]-?0\s?[/-]\s
 """Milliohms, a comma before a figure, ``1k1/2W``, ``QZ-22/4,7 Ω``: written rarely, and not told from what looks like it."""
 
 _TOGETHER = re.compile(
-    r"pair|paar|quad|set\b|satz|pcs|pieces|pack|bag|box|lot\b|stück|stk|off\b|dozen|dutzend|duo|gross|\b0\s?x\b|\bx\s?0\b|0er\b"
+    r"pair|paar|quad|set\b|satz|pcs|pieces|pack|bag|box|lot\b|stück|stk|off\b|dozen|dutzend|duo|gross|\b0\s?x\b|\bx\s?0\b|0er\b|\b0x0\s?[pnuµ]"
 )
 
 
@@ -281,6 +284,7 @@ def _shape(text: str) -> _Shape:
     typed, at = False, 0
     volts: list[_Rating] = []
     watts: list[_Rating] = []
+    swing = _TURNING if _ALTERNATING.search(text) else 1.0
     for word in _WORD.findall(_PULLED.sub("0", text)):
         for piece in [word] if _BESIDE.fullmatch(word) else word.split("/"):
             if match := _VALUE.fullmatch(piece):
@@ -295,7 +299,7 @@ def _shape(text: str) -> _Shape:
             elif not _BESIDE.fullmatch(piece):
                 return opened
             if match := _VOLTS.fullmatch(piece):
-                volts.append((at, False, (1000.0 if match["kilo"] else 1.0) * (_TURNING if match["turning"] else 1.0)))
+                volts.append((at, False, (1000.0 if match["kilo"] else 1.0) * swing))
             elif match := _POWER.fullmatch(piece):
                 watts.append((at, bool(match["share"]), 1e-3 if match["milli"] else 1.0))
             typed |= "0" in piece and piece[0] not in "0±+-"
@@ -320,7 +324,7 @@ def _shape(text: str) -> _Shape:
 
 
 _WATTS = re.compile(r"0\s?m?w\b")
-_RATED = re.compile(r"0\s?(?:m?w\b|watts?\b|%)")
+_RATED = re.compile(rf"0\s?(?:m?w\b|watts?\b|%|[km]?{_OHMS}|[pnuµ]f)")
 """Beside these the figure of a type may be the value of a part: ``RES QZ-22 5% 0.25W``."""
 
 _SCALES = {

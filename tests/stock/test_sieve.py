@@ -154,6 +154,8 @@ def test_what_nobody_can_tell_is_let_through(text: str) -> None:
         ("4k7 1/2W metal film", 0.5),
         ("4k7 600mW metal film", 0.6),
         ("47nF 275VAC polypropylene", 1100),
+        ("47nF 400V Y2 polypropylene", 1600),
+        ("47nF 400 V AC polypropylene", 1600),
         ("47nF polypropylene", WIDEST),
     ],
 )
@@ -180,7 +182,13 @@ def test_a_price_of_several_is_marked(text: str) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["RES QZ-22 0.25W 5%", "R/QZ-22/4,7 Ω/0.25W", "resistor - QZ-22 - 330Ω - 2 W", "KONDENSATOR 220ΜF 350V MICA"],
+    [
+        "RES QZ-22 0.25W 5%",
+        "R/QZ-22/4,7 Ω/0.25W",
+        "resistor - QZ-22 - 330Ω - 2 W",
+        "RES-330 Ω-axial",
+        "KONDENSATOR 220ΜF 350V MICA",
+    ],
 )
 def test_what_looks_like_a_type_may_be_a_value(text: str, reader: Reader) -> None:
     """Figures behind the letters of a series; the sign of a millionth in capitals."""

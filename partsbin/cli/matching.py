@@ -104,7 +104,12 @@ def find(
         answer = search(connection, request, limit=limit, origin="offered" if offers else "shelf")
         sold = _sold(connection, answer) if offers else []
     if unread:
-        say(f"    {unread:,} more lines of price lists may serve and were not read yet: ask again to read on")
+        from partsbin.jobs.unread import left_unread
+
+        left = left_unread(opened, unread)
+        say(f"    {left}")
+        if as_json:
+            answer["need"]["assumptions"].append(left)
     _finish(answer, as_json, sold)
 
 

@@ -59,6 +59,7 @@ def reorder(
     from partsbin.jobs.orders import send as note
     from partsbin.jobs.record import still_open
     from partsbin.jobs.reorder import propose
+    from partsbin.jobs.unread import left_unread
     from partsbin.store.engine import reading, writing
 
     sending = send or folder is not None
@@ -76,7 +77,7 @@ def reorder(
         for file in files:
             say(f"    {plain(str(file))}")
         if unread:
-            say(f"    {unread:,} more lines of price lists may serve and were not read yet: ask again to read on")
+            say(f"    {left_unread(opened, unread)}")
         if made.lines and not sending:
             say("    nothing is ordered yet: --send notes that you did, --folder DIR writes the orders as well")
     raise typer.Exit(1 if made.missing else 0)

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 from sqlalchemy import Connection, Engine, bindparam, insert, select, update
+from sqlalchemy.exc import DBAPIError
 
 from partsbin.checks import Verdict
 from partsbin.families import Family
@@ -29,7 +30,7 @@ from partsbin.stock.price_columns import Price, together
 from partsbin.stock.shelf import Shelved
 from partsbin.stock.sieve import SEVERAL, VALUED, bit
 from partsbin.store.bulk import insert_tuples
-from partsbin.store.engine import reading, writing
+from partsbin.store.engine import may_write, reading, writing
 from partsbin.store.offer_tables import Offer, OfferedKind
 from partsbin.store.statements import Statement
 from partsbin.store.tables import table_of
@@ -220,7 +221,7 @@ def read_for(
     Returns
     -------
     int
-        Lines that may serve and were left unread because there were too many [-].
+        Lines that may serve and were left unread: too many for once, or the catalogue may not be written [-].
     """
     with growing(), reading(engine) as connection:
         if not wanted or not waiting(connection):
@@ -229,17 +230,40 @@ def read_for(
         asks = [ask for request, pieces in wanted for ask in _asks(connection, lines, request, pieces, each, parts)]
     count, at_once, started = 0, FIRST, dict[tuple[int, int], int]()
     while chosen := _next(lines, asks, each, at_once, started):
-        if count + len(chosen) > most:
-            return len(chosen) + sum(_behind(lines, asks, each, started))
-        with writing(engine) as connection:
-            read = {line.offer_id: line for line in read_lines(connection, lines.id[chosen].tolist())}
-            for ask in asks:
-                own = lines.id[chosen][ask.may[chosen]].tolist()
-                _judge(connection, ask, [read[offer] for offer in own if offer in read])
-        lines.left[chosen] = False
-        count, at_once = count + len(chosen), at_once * 2
+        now, rest = chosen[: most - count], chosen[most - count :]
+        try:
+            _read(engine, lines, asks, now)
+        except DBAPIError:
+            if may_write(engine):
+                raise
+            now, rest = [], chosen
+        lines.left[now] = False
+        count, at_once = count + len(now), at_once * 2
         tell(count)
+        if rest:
+            return len(rest) + sum(_behind(lines, asks, each, started))
     return 0
+
+
+def _read(engine: Engine, lines: _Waiting, asks: Sequence[_Ask], chosen: Sequence[int]) -> None:
+    """Read lines, and note for which needs they fit."""
+    if not chosen:
+        return
+    with writing(engine) as connection:
+        read = {line.offer_id: line for line in read_lines(connection, lines.id[chosen].tolist())}
+        for ask in asks:
+            own = lines.id[chosen][ask.may[chosen]].tolist()
+            _judge(connection, ask, [read[offer] for offer in own if offer in read])
+
+
+def left_unread(engine: Engine, lines: int) -> str:
+    """Say how many lines that may serve were left unread, and what to do; "" for none."""
+    if not lines:
+        return ""
+    said = f"{lines:,} more lines of price lists may serve and "
+    if may_write(engine):
+        return said + "were not read yet: ask again to read on"
+    return said + "cannot be read: the catalogue may not be written here"
 
 
 def _asks(

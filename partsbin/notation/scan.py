@@ -74,8 +74,8 @@ _SIZE = re.compile(
     r" ?(mm|MM|cm|CM|in(?=(?:ch(?:es)?)?\b)|\")(?:(?<=in)ch(?:es)?)?",
     re.ASCII,
 )
-_MULTIPLE = re.compile(  # "1 X2" is no multiple: X2 is a safety class
-    r"([1-9][0-9]{0,3})(?:(?:[xX]| [xX](?![1-4](?![0-9.])))(?= ?[0-9.]| [A-Za-z]|[A-Z]{2})"
+_MULTIPLE = re.compile(  # "1 X2" is no multiple: X2 is a safety class; nor is "50 X7R", a ceramic of 50 V
+    r"([1-9][0-9]{0,3})(?:(?:[xX]| [xX](?![1-4](?![0-9.])|[4-9][P-V](?![A-Za-z0-9])))(?= ?[0-9.]| [A-Za-z]|[A-Z]{2})"
     r"| ?(?i:off|pcs?\.?|pieces?|stk\.?|st\xfcck)(?![A-Za-z0-9]))"
 )
 _ITEM = r"(?:[0-9]{1,5}(?:[.,][0-9]{1,4})?|[.,][0-9]{1,4})"

@@ -57,8 +57,8 @@ _CAPACITANCE = tuple(
     Spelling(pattern, "F", Decimal(factor), note=note, end=_ENDS_OR_DIGIT)
     for pattern, factor, note in (
         (r"(?i:uufd?s?|mmfd?s?|m\.m\.f\.(?:d\.)?|micro-?microfarads?|picofarads?|p ?fd?)", "1E-12", ""),
-        (r"(?i:nanofarads?|n ?f)", "1E-9", ""),
-        (r"(?i:u ?fd?s?|mfds?|m\.f\.d\.|microfarads?)", "1E-6", ""),
+        (r"(?i:nanofarads?|n ?f|k ?pf)", "1E-9", ""),  # kpF: a thousand pF, on old sheets
+        (r"(?i:u ?fd?s?|mfds?|m\.f\.d\.|mi[ck]rofarads?)", "1E-6", ""),
         (r"(?i:mf|m\.f\.)", "1E-6", _MF_NOTE),
     )
 )
@@ -88,7 +88,7 @@ _OTHERS = (
     *_plain(
         "ohm",
         (r"(?i:megohm|meg(?:s|a)? ?ohm|megs?)|M ?(?i:ohm)", "1E6"),
-        (r"(?i:kilo-?ohm|k ?ohm)", "1E3"),
+        (r"(?i:kil(?:o-?)?ohm|k ?ohm)", "1E3"),
         (r"m ?(?i:ohm)|(?i:milliohm)", "1E-3"),
         (r"G ?(?i:ohm)", "1E9"),
         (r"T ?(?i:ohm)", "1E12"),

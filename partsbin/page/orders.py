@@ -18,6 +18,7 @@ from partsbin.jobs.delivery import COLUMNS, Booked, Came, book, order_rows
 from partsbin.jobs.orders import lines, offer_id, offer_number, send
 from partsbin.jobs.record import Opened, job_named, jobs, still_open
 from partsbin.jobs.reorder import Bought, Proposal, look_up, propose, said_uses
+from partsbin.jobs.unread import left_unread
 from partsbin.jobs.wanted import would_serve
 from partsbin.notation.money import read_money, say_money
 from partsbin.page.desk import Desk, Form, asked, desk_of, posted, see_other
@@ -64,7 +65,7 @@ def _page(desk: Desk, request: Asked, form: Form, fault: PartsbinError | None = 
         codes=codes,
         jobs=open_jobs,
         made=made,
-        unread=unread,
+        unread=left_unread(desk.engine, unread),
         **(_proposed(made, form) if made else {}),
         seen=state_of(made) if made else "",
         under_way=orders[way.start : way.start + A_PAGE],

@@ -94,9 +94,7 @@ def _number(text: str) -> int | None:
 
 
 _NO_SIZE = r"(?!\s*(?:mm|cm|in|\"|[x×]|\d))"
-_NO_UNIT = (
-    r"(?!\s+(?:[pnuµmkr]|[kmg]?(?:ohms?|Ω)|meg|[pnuµmk]?[fhvaw]|mfd|mmfd|v[da]c|volts?|watts?|amps?|mm|cm)(?!\w))"
-)
+_NO_UNIT = r"(?!\s+(?:[pnuµmkr]|[kmg]?Ω|[a-z]*(?:ohm|farad)s?|meg|[pnuµmk]?[fhvaw]|mfd|mmfd|v[da]c|volts?|watts?|amps?|mm|cm)(?!\w))"
 _SAID = (
     re.compile(rf"(?<![\w.,])[x×]\s?(\d{{1,4}})(?![\w.]){_NO_SIZE}", re.IGNORECASE),
     re.compile(r"[\[(]\s*(?:[x×]\s?)?(\d{1,2})\s*[\])]", re.IGNORECASE),  # (6922) is the name of a valve

@@ -18,6 +18,7 @@ from partsbin.families._said import said_fields
 from partsbin.notation.condition import listed_words, state_of, stated
 from partsbin.notation.doubts import without_doubts
 from partsbin.notation.reading import Reading
+from partsbin.notation.text import LIMIT
 
 BEFORE_FACTS = frozenset({"count", "condition", "place", "donor"})
 """What a description may say of the part as it lies, not of what is marked on it."""
@@ -106,7 +107,7 @@ def family_by_designator(designator: str) -> str:
 @lru_cache(4096)
 def family_by_words(text: str) -> str:
     """Return the family that a description names in words, "" if none."""
-    low = text.lower()
+    low = text[:LIMIT].lower()
     for pattern, family in _WORDS:
         if re.search(pattern, low):
             return family

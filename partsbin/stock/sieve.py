@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from partsbin import families
 from partsbin.families._declare import unit_of
+from partsbin.notation.text import LIMIT
 from partsbin.stock.columns import DESIGNATOR, UNIT, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.describe import TRADE_FAMILIES, family_by_words, named_family
@@ -64,14 +65,17 @@ _INFIX = re.compile(r"0([pnuµkmr])0[fj]?")
 _PREFIX = re.compile(r"([pnuµkmr])0[fj]?")
 _BESIDE = re.compile(
     r"[±+-]?0%|0k?v(?:dc|ac|=|~|w|dcw|olts?)?|0/0w|0m?w(?:atts?)?|0m?a|0µ?m?h|0mm|0k?hz|0°c|0ppm|0pcs"
-    r"|[a-z]{2,}-?0(?!(?:[pnuµm]f?|[kr])\Z)[a-z]{0,2}|[^0]*"
+    r"|[lqstyz]0|[a-z]{2,}-?0(?!(?:[pnuµm]f?|[kr])\Z)[a-z]{0,2}|[^0]*"
 )
 """What says no value: ratings, dimensions, types, words."""
 
-_VOLTS = re.compile(r"0(?P<kilo>k?)v(?:dc|(?P<turning>ac|~)|=|w|dcw|olts?)?")
+_VOLTS = re.compile(r"0(?P<kilo>k?)v(?:dc|ac|~|=|w|dcw|olts?)?")
 _POWER = re.compile(r"(?P<share>0/)?0(?P<milli>m?)w(?:atts?)?")
 _TURNING = 4.0
 """Volts DC that one of so many volts AC is taken to bear, at most: its peak, and what makers allow beyond it [-]."""
+
+_ALTERNATING = re.compile(r"(?<![a-z0])(?:x0)?[xy]0(?![a-z0])|class|klasse|a\. ?c\b|ac\b|~|rms|eff|wechsel")
+"""Volts beside a safety class are AC, whether they say so or not; the word may stand apart from them."""
 
 _PULLED = re.compile(
     rf"0[ ](?=(?:pf|mmfd?|uuf|µµf|nf|[uµ]f|mfd|mf|k{_OHMS}|k|m(?:eg)?{_OHMS}|meg|{_OHMS}|k?v|vdc|vac|volts?|m?w|watts?|%|m?a|mm|k?hz"
@@ -83,11 +87,11 @@ _COLOURS = re.compile(
     r"\b(?:bla?c?k|bro?w?n?|re?d|ora?n?g?e?|ye?l?l?o?w?|gre?e?n|blu?e?|vio?l?e?t?|purple|gr[ae]?y|wh?i?t?e?|silver|gold|gd|gr|og|sw|br|rt|ge|gn|bl|vi|ws"
     r"|schwarz|braun|rot|gelb|grün|blau|violett|grau|weiß)\b"
 )
-_ODD = re.compile(r"0\s?m(?:[oO]hm|[ΩΩω]|\b)|(?:\A|\s),0|[a-zA-Z]-?0/0")
+_ODD = re.compile(r"0\s?m(?:[oO]hm|[ΩΩω]|\b)|(?:\A|\s),0|[a-zA-Z]-?0\s?[/-]\s?0|0\s?[kK]\s[pP][fF]")
 """Milliohms, a comma before a figure, ``1k1/2W``, ``QZ-22/4,7 Ω``: written rarely, and not told from what looks like it."""
 
 _TOGETHER = re.compile(
-    r"pair|paar|quad|set\b|satz|pcs|pieces|pack|bag|box|lot\b|stück|stk|off\b|dozen|dutzend|duo|gross|\b0\s?x\b|\bx\s?0\b|0er\b"
+    r"pair|paar|quad|set\b|satz|pcs|pieces|pack|bag|box|lot\b|stück|stk|off\b|dozen|dutzend|duo|gross|\b0\s?x\b|\bx\s?0\b|0er\b|\b0x0\s?[pnuµ]"
 )
 
 
@@ -146,7 +150,7 @@ class Sieve:
         if self.told:
             return OPEN
         text = self._with_units(values) if self.united else " ".join([values[at] for at in self.places])
-        if _numeric(text):
+        if len(text) > LIMIT or _numeric(text):
             return OPEN
         shape = _NUMBER.sub("0", text)
         family = self._named(values) or ("" if self.whole else self._worded(values))
@@ -160,7 +164,12 @@ class Sieve:
         texts = [" ".join([values[at] for at in self.places]) for values in rows]
         blob = "\n".join(texts)
         plain = self.whole and not (self.told or self.united or self.telling or "family" in self.where)
-        if not plain or blob.count("\n") >= max(len(texts), 1) or _numeric(blob):
+        if (
+            not plain
+            or blob.count("\n") >= max(len(texts), 1)
+            or max(map(len, texts), default=0) > LIMIT
+            or _numeric(blob)
+        ):
             return [self.look(values, section) for values, section in zip(rows, sections, strict=True)]
         pieces = _SPLIT.split(blob)  # words and figures in turn
         numbers, shapes, at, found = pieces[1::2], "0".join(pieces[::2]).split("\n"), 0, []
@@ -275,6 +284,7 @@ def _shape(text: str) -> _Shape:
     typed, at = False, 0
     volts: list[_Rating] = []
     watts: list[_Rating] = []
+    swing = _TURNING if _ALTERNATING.search(text) else 1.0
     for word in _WORD.findall(_PULLED.sub("0", text)):
         for piece in [word] if _BESIDE.fullmatch(word) else word.split("/"):
             if match := _VALUE.fullmatch(piece):
@@ -289,7 +299,7 @@ def _shape(text: str) -> _Shape:
             elif not _BESIDE.fullmatch(piece):
                 return opened
             if match := _VOLTS.fullmatch(piece):
-                volts.append((at, False, (1000.0 if match["kilo"] else 1.0) * (_TURNING if match["turning"] else 1.0)))
+                volts.append((at, False, (1000.0 if match["kilo"] else 1.0) * swing))
             elif match := _POWER.fullmatch(piece):
                 watts.append((at, bool(match["share"]), 1e-3 if match["milli"] else 1.0))
             typed |= "0" in piece and piece[0] not in "0±+-"
@@ -314,7 +324,7 @@ def _shape(text: str) -> _Shape:
 
 
 _WATTS = re.compile(r"0\s?m?w\b")
-_RATED = re.compile(r"0\s?(?:m?w\b|watts?\b|%)")
+_RATED = re.compile(rf"0\s?(?:m?w\b|watts?\b|%|[km]?{_OHMS}|[pnuµ]f)")
 """Beside these the figure of a type may be the value of a part: ``RES QZ-22 5% 0.25W``."""
 
 _SCALES = {

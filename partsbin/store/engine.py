@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import sqlite3
 import time
 from collections.abc import Iterator
@@ -13,7 +14,7 @@ from typing import Any
 from weakref import WeakKeyDictionary
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, make_url, text
-from sqlalchemy.exc import ArgumentError, DatabaseError, OperationalError
+from sqlalchemy.exc import ArgumentError, DatabaseError, DBAPIError, OperationalError
 
 from partsbin.errors import StoreError
 from partsbin.store.repeating import note_open, settle
@@ -294,3 +295,15 @@ def reading(engine: Engine) -> Iterator[Connection]:
         with connection.begin():
             yield connection
             settle(connection)
+
+
+def may_write(engine: Engine) -> bool:
+    """Return whether the catalogue may be written here: a file or a server may be open for reading only."""
+    try:
+        with writing(engine) as connection:
+            connection.execute(text("DELETE FROM meta WHERE name = ''"))  # there is none: only whether it may be asked
+    except DBAPIError as fault:
+        if re.search("readonly|read-only|permission denied", str(fault.orig)):
+            return False
+        raise
+    return True

@@ -14,7 +14,7 @@ from partsbin.errors import UsageError
 from partsbin.jobs.delivery import Came, book
 from partsbin.jobs.offers import Taken, take_offers
 from partsbin.jobs.reorder import OF_EACH, Proposal, Short, cover
-from partsbin.jobs.unread import read_for, waiting
+from partsbin.jobs.unread import left_unread, read_for, waiting
 from partsbin.matching.answer import find
 from partsbin.needs import Request
 from partsbin.sets import read_facts
@@ -186,6 +186,28 @@ def test_of_too_many_lines_is_said_how_many_are_left(store: Engine, tmp_path: Pa
     take(store, tmp_path, "".join(f"A{n},{47 + n / 100:.2f}nF 630V polypropylene,1.00,1\n" for n in range(20)))
     assert read_for(store, [(COUPLING, 100)], each=100, most=8) == 12
     assert read_for(store, [(COUPLING, 100)], each=100, most=12) == 0
+
+
+def test_as_many_are_read_as_there_is_room_for(store: Engine, tmp_path: Path) -> None:
+    """Eight, and of the sixteen after them two."""
+    take(store, tmp_path, "".join(f"A{n},{47 + n / 100:.2f}nF 630V polypropylene,1.00,1\n" for n in range(30)))
+    assert read_for(store, [(COUPLING, 100)], each=100, most=10) == 20
+    assert sum(row["part_id"] is not None for row in offers(store).values()) == 10
+
+
+@pytest.mark.sqlite
+def test_where_the_catalogue_may_not_be_written_what_is_read_is_offered_and_the_rest_said(
+    store: Engine, tmp_path: Path
+) -> None:
+    """A search and an order fail for nothing that they could do without."""
+    take(store, tmp_path, "A1,47n 630V polypropylene,0.50,10\nA2,47n 1000V polypropylene,0.60,10\n", at_once=1)
+    barred = open_store(f"sqlite:///file:{store.url.database}?mode=ro&uri=true")
+    left = read_for(barred, [(COUPLING, 2)], each=OF_EACH)
+    assert (left, left_unread(barred, left).endswith("may not be written here")) == (1, True)
+    with reading(barred) as connection:
+        assert [line.article for line in cover(connection, [Short(COUPLING, 2, "C1", "wanted")]).lines] == ["A1"]
+    barred.dispose()
+    assert left_unread(store, left).endswith("ask again to read on")
 
 
 def test_headings_hold_for_the_lines_below_them_when_these_are_read(store: Engine, tmp_path: Path) -> None:

@@ -115,6 +115,16 @@ def test_words_that_begin_like_a_unit_are_none(text: str) -> None:
     assert match_unit(text, 0) is None
 
 
+@pytest.mark.parametrize(
+    ("text", "value", "unit"),
+    [("47 kilohms", 47e3, "ohm"), ("10 kpF", 10e-9, "F"), ("47k pF", 47e-9, "F"), ("0.1 Mikrofarad", 1e-7, "F")],
+)
+def test_thousands_spelt_out_are_thousands(text: str, value: float, unit: str) -> None:
+    """By hand: a thousand ohms in a kilohm, a thousand picofarads in a kpF."""
+    read = read_quantity(normalise(text).text)
+    assert (float(read.value), read.unit) == (pytest.approx(value), unit)
+
+
 def test_exact_takes_a_binary_number_as_it_prints() -> None:
     """2e-8 is 2 × 10⁻⁸, whatever its nearest binary fraction."""
     assert exact(2e-8) == Decimal("2E-8")

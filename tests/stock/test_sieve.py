@@ -154,12 +154,19 @@ def test_what_nobody_can_tell_is_let_through(text: str) -> None:
         ("4k7 1/2W metal film", 0.5),
         ("4k7 600mW metal film", 0.6),
         ("47nF 275VAC polypropylene", 1100),
+        ("47nF 400V Y2 polypropylene", 1600),
+        ("47nF 400 V AC polypropylene", 1600),
         ("47nF polypropylene", WIDEST),
     ],
 )
 def test_what_a_line_bears_is_told_by_the_greatest_rating_it_names(text: str, most: float) -> None:
     """By hand; volts AC are taken fourfold, and where none is named nothing is told."""
     assert Sieve(DESCRIBED).look([text], NONE).most == pytest.approx(most, rel=0.03)
+
+
+def test_of_a_text_without_end_nothing_is_told() -> None:
+    """Only its beginning is read, and no words of it need long."""
+    assert Sieve(DESCRIBED).look(["22nF resistor " + "lamp " * 3000], NONE).bits & ANY == ANY
 
 
 def test_types_have_no_value() -> None:
@@ -173,7 +180,16 @@ def test_a_price_of_several_is_marked(text: str) -> None:
     assert Sieve(DESCRIBED).look([text], NONE).bits & SEVERAL
 
 
-@pytest.mark.parametrize("text", ["RES QZ-22 0.25W 5%", "R/QZ-22/4,7 Ω/0.25W", "KONDENSATOR 220ΜF 350V MICA"])
+@pytest.mark.parametrize(
+    "text",
+    [
+        "RES QZ-22 0.25W 5%",
+        "R/QZ-22/4,7 Ω/0.25W",
+        "resistor - QZ-22 - 330Ω - 2 W",
+        "RES-330 Ω-axial",
+        "KONDENSATOR 220ΜF 350V MICA",
+    ],
+)
 def test_what_looks_like_a_type_may_be_a_value(text: str, reader: Reader) -> None:
     """Figures behind the letters of a series; the sign of a millionth in capitals."""
     assert reader.understand([text]).facts is not None

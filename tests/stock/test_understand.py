@@ -216,6 +216,13 @@ def test_how_many_are_packed_and_the_number_of_a_type_are_no_volts(text: str) ->
     assert "0 V" not in row.draft.title
 
 
+def test_volts_before_the_class_of_a_ceramic_are_no_count() -> None:
+    """50 X7R is no fifty pieces."""
+    (row,) = _rows("Description", "100nF 50 X7R")
+    assert row.draft is not None
+    assert row.draft.count == 1
+
+
 def test_a_size_in_capitals_is_no_count() -> None:
     """A list in capitals: 22X12X30MM is no twelve pieces."""
     (row,) = _rows("Description", "22NF 400V 22X12X30MM")

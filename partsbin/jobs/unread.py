@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
@@ -140,14 +141,26 @@ def _priced(price: Price) -> dict[str, Any]:
 
 @dataclass
 class _Ask:
-    """A need in the words of one family, and the lines of each supplier that may serve it, the least dear first."""
+    """A need in the words of one family, and the lines of each supplier that may serve it, the least dear first.
+
+    `spare` are those whose value takes care at best: they are looked at where the others have not enough.
+    """
 
     serving: Serving
     family: str
     pieces: int
     queues: dict[int, npt.NDArray[np.intp]]
+    spare: dict[int, npt.NDArray[np.intp]]
     may: npt.NDArray[np.bool_]
     fits: dict[int, list[OnSale]] = field(default_factory=dict)
+
+    def queue(self, supplier: int, start: int, each: int) -> npt.NDArray[np.intp]:
+        """Return the lines of a supplier; the spare ones behind them, once these were looked at and have not enough."""
+        queue = self.queues[supplier]
+        if start >= len(queue) and len(self.spare[supplier]) and math.isinf(self.bound(supplier, each)):
+            queue = self.queues[supplier] = np.concatenate([queue, self.spare[supplier]])
+            self.spare[supplier] = queue[:0]
+        return queue
 
     def bound(self, supplier: int, most: int) -> float:
         """Return the price from which on a line of a supplier changes nothing."""
@@ -179,6 +192,13 @@ class _Waiting:
         if own & VALUED and search.least > 0:
             here &= self.most >= search.least
         return here
+
+    def fit(self, family: Family, need: Need) -> npt.NDArray[np.bool_]:
+        """Return which lines may fit a need without care, by their value."""
+        low, high = need.window("fits")
+        if not (bit(family.name) & VALUED and low <= high):
+            return np.ones(len(self.id), dtype=bool)
+        return (self.low <= high) & (self.high >= low)
 
     def keep_called(self, connection: Connection, may: npt.NDArray[np.bool_], names: re.Pattern[str]) -> None:
         """Leave of some lines those that hold one of some names, however it is written."""
@@ -276,7 +296,12 @@ def _asks(
         may, many = lines.may(family, need), pieces * most_for(name, request.family)
         if (names := called(family, need, request.text)) is not None:
             lines.keep_called(connection, may, names)
-        ask = _Ask(serving, name, many, lines.queues(may), may)
+        fit = lines.fit(family, need)
+        queues, spare = lines.queues(may & fit), lines.queues(may & ~fit)
+        for supplier in {*queues, *spare}:
+            queues.setdefault(supplier, np.empty(0, dtype=np.intp))
+            spare.setdefault(supplier, np.empty(0, dtype=np.intp))
+        ask = _Ask(serving, name, many, queues, spare, may)
         for sale in serving.least_dear(known.sale(many), many, each, family=name):
             if serving.judged[sale.part_id].verdict is Verdict.FITS:
                 ask.fits.setdefault(known.rows[sale.id][2], []).append(sale)
@@ -289,8 +314,9 @@ def _next(
     """Choose the lines that are read next: of each need and supplier some, as long as a dearer one is not known to do."""
     chosen: dict[int, None] = {}
     for number, ask in enumerate(asks):
-        for supplier, queue in ask.queues.items():
+        for supplier in ask.queues:
             start = started.get((number, supplier), 0)
+            queue = ask.queue(supplier, start, each)
             some = queue[start : start + at_once]
             some = some[lines.least[some] < ask.bound(supplier, each)]
             started[number, supplier] = start + len(some)
@@ -302,8 +328,10 @@ def _behind(lines: _Waiting, asks: Sequence[_Ask], each: int, started: Mapping[t
     """Yield how many lines of each need and supplier may still serve."""
     for number, ask in enumerate(asks):
         for supplier, queue in ask.queues.items():
-            rest = queue[started.get((number, supplier), 0) :]
-            yield int(np.count_nonzero(lines.least[rest] < ask.bound(supplier, each)))
+            rest, bound = queue[started.get((number, supplier), 0) :], ask.bound(supplier, each)
+            yield int(np.count_nonzero(lines.least[rest] < bound)) + (
+                len(ask.spare[supplier]) if math.isinf(bound) else 0
+            )
 
 
 def _judge(connection: Connection, ask: _Ask, read: Sequence[Read]) -> None:

@@ -228,6 +228,7 @@ class _Way:
         self.count, self.bits, self.terms, self.codes, self.ratings = shape.figures, bits, terms, codes, ratings
         self.open = Sieved(bits, 0.0, WIDEST, WIDEST)
         self.either = Sieved(bits | _FARADS, 0.0, WIDEST, WIDEST)
+        self.plain = ratings[0] if len(ratings) == 1 and not ratings[0][1] else None
         self.single = terms[0] if len(terms) == 1 and not terms[0][1] else None
 
     def of(self, numbers: Sequence[str], first: int) -> Sieved:
@@ -247,6 +248,8 @@ class _Way:
 
     def _most(self, numbers: Sequence[str], first: int) -> float:
         """Return the most that a line can bear: the greatest rating of those that it names."""
+        if self.plain and numbers[first + self.plain[0]].isdecimal():
+            return float(numbers[first + self.plain[0]]) * self.plain[2] * _SLACK
         most = 0.0
         for at, share, scale in self.ratings:
             if share and not numbers[first + at + 1].strip("0,."):

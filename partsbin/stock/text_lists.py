@@ -5,7 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TextIO
@@ -83,9 +83,8 @@ class TextRows:
             kept: list[str] = []
             csv.field_size_limit(CELL.most)
             most = COLUMNS.most
-            reader = csv.reader(
-                _keeping(_lines(file, self.path.name), kept), delimiter=self.delimiter, skipinitialspace=True
-            )
+            lines = _keeping(file, self.path.name, kept)
+            reader = csv.reader(lines, delimiter=self.delimiter, skipinitialspace=True)
             start = self.skip + 1
             try:
                 for row in reader:
@@ -120,9 +119,13 @@ _END = ""
 """No line is empty: each has its line end, or is the last and says something."""
 
 
-def _keeping(lines: Iterable[str], kept: list[str]) -> Iterator[str]:
-    """Pass lines on, those of the row being read kept; a row that asks for more than there are has an open quote."""
-    for line in lines:
+def _keeping(file: TextIO, name: str, kept: list[str]) -> Iterator[str]:
+    """The lines of a file, those of the row being read kept; a row that asks for more than there are has an open quote."""
+    most, number = LINE.most, 0
+    while line := file.readline(most + 1):
+        number += 1
+        if len(line) > most:
+            raise ListError(*LINE.over(f"{name}:{number}"))
         kept.append(line)
         yield line
     kept.append(_END)

@@ -39,6 +39,7 @@ GROWS = re.compile(
 WHOLE: dict[str, tuple[str, ...]] = {
     "donor_id IS NOT NULL ORDER BY part.id DESC LIMIT": ("part",),  # the newest first, no further than a page of them
     "FROM movement ORDER BY id DESC LIMIT": ("movement",),  # so are these
+    "FROM act ORDER BY id DESC LIMIT": ("act",),  # and of these the last one
     "FROM file_origin WHERE file_origin.id IS NULL": (
         "file_origin",
     ),  # of a number: seen to be false before a row is read

@@ -130,5 +130,7 @@ def test_an_answer_that_cannot_be_asked_for_again_does_not_stand(
     made()
     with store.begin() as connection:
         connection.execute(text("ALTER TABLE place RENAME TO elsewhere"))
-    with pytest.raises(StoreError, match=r"cannot read the catalogue: (no such table: place|relation \"place\" does not exist)"):
+    with pytest.raises(
+        StoreError, match=r"cannot read the catalogue: (no such table: place|relation \"place\" does not exist)"
+    ):
         made()

@@ -14,7 +14,7 @@ from partsbin.stock.price_columns import Price, PriceColumns, PriceReader, find_
 from partsbin.stock.sections import Section
 from partsbin.stock.sieve import Sieve, Sieved
 
-AT_ONCE = 500
+AT_ONCE = 300
 """Different lines of a list that are read when it is taken in; the others are when they may serve something [-]."""
 
 
@@ -56,7 +56,10 @@ class PriceIntake:
         self.prices = PriceReader(columns, rows.headings, comma=self.intake.cells.decimal_comma)
         self.say, self.sieve = saying(rows.mapping), Sieve(rows.mapping, rows.reader.usual)
         self.wide, self.counted = len(rows.headings), "count" in rows.mapping.where
-        self.known: dict[tuple[Section, str], tuple[RowAccount, Sold | None]] = {}
+        self.known: dict[Section, dict[str, tuple[RowAccount, Sold | None]]] = {}
+        self.section: Section | None = None
+        self.own: dict[str, tuple[RowAccount, Sold | None]] = {}
+        self.key = ""
         self.keys: dict[Section, str] = {}
 
     def row(self, line: int, values: Sequence[str]) -> RowAccount:
@@ -70,7 +73,10 @@ class PriceIntake:
                 self._begin(find_columns(intake.headings, self.given))
             return other
         section, said = intake.sections.now, self.say(values)
-        found = self.known.get((section, said))
+        if section is not self.section:
+            self.section, self.own = section, self.known.setdefault(section, {})
+            self.key = self.keys.get(section) or self._key(section)
+        found = self.own.get(said)
         if found is None and self.read < self.at_once:
             found = self._read(line, values, section, said)
         if found is not None and found[1] is None:
@@ -85,7 +91,7 @@ class PriceIntake:
             self.kept.append((len(self.lines), values, section))
         elif one.together > 1:
             price = together(price, one.together)
-        self.lines.append((self.keys.get(section) or self._key(section), said, price, one))
+        self.lines.append((self.key, said, price, one))
         return row
 
     def _read(self, line: int, values: Sequence[str], section: Section, said: str) -> tuple[RowAccount, Sold | None]:
@@ -93,14 +99,14 @@ class PriceIntake:
         row = self.rows.part(line, values, section)
         found = (row, sold(row, self.condition, counted=self.counted))
         if row.draft is not None or (row.status == NOT_OURS and not row.family):
-            self.known[section, said] = found  # what is wrong with a row is said with its own line
+            self.own[said] = found  # what is wrong with a row is said with its own line
         return found
 
     def _no_price(
         self, line: int, values: Sequence[str], section: Section, said: str, fault: NotationError
     ) -> RowAccount:
         """A line without a price is refused, if it is one of a part at all."""
-        row, _ = self.known.get((section, said)) or self._read(line, values, section, said)
+        row, _ = self.own.get(said) or self._read(line, values, section, said)
         if row.draft is None:
             return row
         problem = Problem("CSV-PRICE", fault.message, self.intake.cells.name, line)

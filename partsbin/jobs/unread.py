@@ -36,7 +36,7 @@ from partsbin.store.offer_tables import Offer, OfferedKind
 from partsbin.store.statements import Statement
 from partsbin.store.tables import table_of
 
-FIRST = 8
+FIRST = 24
 """Lines of each supplier that are read for a need at first; twice as many each time that these are not enough [-]."""
 
 MOST = 20_000
@@ -248,6 +248,14 @@ def read_for(
             return 0
         lines, parts = _Waiting(connection), dict[int, Shelved]()
         asks = [ask for request, pieces in wanted for ask in _asks(connection, lines, request, pieces, each, parts)]
+    with growing():
+        return _read_on(engine, lines, asks, each, most, tell)
+
+
+def _read_on(
+    engine: Engine, lines: _Waiting, asks: Sequence[_Ask], each: int, most: int, tell: Callable[[int], None]
+) -> int:
+    """Read round by round, and return how many lines are left that may serve."""
     count, at_once, started = 0, FIRST, dict[tuple[int, int], int]()
     while chosen := _next(lines, asks, each, at_once, started):
         now, rest = chosen[: most - count], chosen[most - count :]

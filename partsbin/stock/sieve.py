@@ -141,6 +141,7 @@ class Sieve:
         self.telling = [at for at in self.places if mapping.columns[at].role in units]
         self.whole = len(self.wording) == len(self.places)  # no column says anything but words and values
         self.ways: dict[tuple[str, str, int], _Way] = {}
+        self.plain: dict[int, dict[str, _Way]] = {}
         self.named: dict[str, str] = {}
         self.words: dict[str, str] = {}
         self.above: dict[Section, int] = {}
@@ -173,10 +174,13 @@ class Sieve:
             return [self.look(values, section) for values, section in zip(rows, sections, strict=True)]
         pieces = _SPLIT.split(blob)  # words and figures in turn
         numbers, shapes, at, found = pieces[1::2], "0".join(pieces[::2]).split("\n"), 0, []
+        last: Section | None = None
         for shape, section in zip(shapes if texts else (), sections, strict=True):
-            asked = (shape, "", self._above((), section))
-            if (way := self.ways.get(asked)) is None:
-                way = self.ways[asked] = _way(_shape(shape), *asked[1:])
+            if section is not last:
+                last, above = section, self._above((), section)
+                ways = self.plain.setdefault(above, {})
+            if (way := ways.get(shape)) is None:
+                way = ways[shape] = _way(_shape(shape), "", above)
             found.append(way.of(numbers, at) if way.terms or way.codes else way.open)
             at += way.count
         return found

@@ -92,7 +92,7 @@ class TextRows:
                         _closed(kept[:-1], self.delimiter)
                     kept.clear()
                     if any(row):
-                        cells = tuple([cell.strip() for cell in row])
+                        cells = tuple(map(str.strip, row))
                         if len(cells) > most:
                             raise ListError(*COLUMNS.over(f"{self.path.name}:{start}"))
                         if cells[0][:1].isalnum() or not _RULE.fullmatch("".join(cells)):

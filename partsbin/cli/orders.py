@@ -65,10 +65,16 @@ def reorder(
     sending = send or folder is not None
     opened = engine(context, db)
     unread = read_price_lists(opened, jobs or ())
-    with writing(opened) if sending else reading(opened) as connection:
-        made = propose(connection, [still_open(job_named(connection, code)) for code in jobs or ()], who())
-        ordered = note(connection, made, who()) if sending else []
-        files = write_orders(ordered, folder) if folder is not None else []
+    files: list[Path] = []
+    try:
+        with writing(opened) if sending else reading(opened) as connection:
+            made = propose(connection, [still_open(job_named(connection, code)) for code in jobs or ()], who())
+            ordered = note(connection, made, who()) if sending else []
+            files = write_orders(ordered, folder) if folder is not None else []
+    except BaseException:
+        for file in files:  # of an order that could not be noted nobody sends a list
+            file.unlink(missing_ok=True)
+        raise
     numbers = list(dict.fromkeys(line.order for line in ordered))
     if as_json:
         print_json({**made.as_json(), "unread": unread, "sent": numbers, "files": [str(file) for file in files]})

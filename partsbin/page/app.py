@@ -77,7 +77,7 @@ def create(
         later = asyncio.create_task(_later(made_by))
         yield
         later.cancel()
-        made_by.end()
+        await made_by.end()
         watch.close()
 
     app = Starlette(

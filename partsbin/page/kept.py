@@ -87,9 +87,9 @@ class Kept:
             answer: Response | None = None
             if self._makers.there:
                 with suppress(TimeoutError):
-                    async with self._makers.turn(long):
+                    async with self._makers.turn(long) as maker:
                         begun()
-                        pieces = await self._makers.make(page, (*key, request.path_params))
+                        pieces = await self._makers.make(maker, page, (*key, request.path_params))
                         answer = Shown(self._desk, pieces) if pieces else None
             if answer is None:
                 answer = await to_thread.run_sync(here, limiter=self._long if long else None)

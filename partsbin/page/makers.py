@@ -1,31 +1,28 @@
 """Processes that make pages beside the server's own: one a core but for the server's.
 
 What a page says follows from its address and the catalogue, so any process can make it; what belongs to a visit is put in where it
-is sent (`shown.py`), and all that is kept in memory stays in the one server.
+is sent (`shown.py`), and all that is kept in memory stays in the one server. They are asked over pipes of the server's own loop,
+so that no other thread stands between a browser and its page.
 """
 
 from __future__ import annotations
 
 import asyncio
+import marshal
 import os
-import signal
+import sys
+from asyncio.subprocess import DEVNULL, PIPE, Process
 from collections import deque
-from collections.abc import AsyncIterator, Callable, Iterator, Mapping
-from concurrent.futures import BrokenExecutor
-from contextlib import asynccontextmanager, contextmanager, suppress
-from threading import Thread, current_thread, main_thread
-from typing import TYPE_CHECKING, Any
+from collections.abc import AsyncIterator, Callable, Mapping
+from contextlib import asynccontextmanager, suppress
+from pathlib import Path
+from typing import Any
 
 from sqlalchemy import Engine
 from starlette.requests import Request
 from starlette.responses import Response
 
-from partsbin.page.desk import Desk
-from partsbin.page.shown import Pieces, Shown
-from partsbin.store.engine import open_store
-
-if TYPE_CHECKING:
-    from concurrent.futures import ProcessPoolExecutor
+from partsbin.page.shown import Pieces
 
 MOST = 4
 """Processes, at most [-]."""
@@ -34,11 +31,24 @@ PATIENCE = 1.0
 """How long a page waits for one of them; then the server makes it itself [s]."""
 
 MOST_SECONDS = 60.0
-"""How long one of them may be at a page; then it is taken for stuck, and the server goes on without them [s]."""
+"""How long one of them may be at a page; then it is taken for stuck, and another one takes its place [s]."""
 
 Page = Callable[[Request], Response]
 Asked = tuple[str, bytes, bool, Mapping[str, Any]]
 """Path, query, whether somebody has said their name, and what stands in the path."""
+
+_RUN = "from partsbin.page.making import main; main()"
+_LARGEST = 1 << 20  # bytes of an answer that are taken in before the loop looks at them
+
+
+SIZE = 4
+"""Bytes of a message that say how many follow [-]."""
+
+
+def framed(said: Any) -> bytes:
+    """Return plain values as a message."""
+    body = marshal.dumps(said)
+    return len(body).to_bytes(SIZE, "big") + body
 
 
 def spare_cores() -> int:
@@ -47,8 +57,46 @@ def spare_cores() -> int:
     return min(MOST, cores - 1)
 
 
+class Maker:
+    """One of the processes; it makes one page at a time.
+
+    Parameters
+    ----------
+    process : Process
+        It runs.
+    """
+
+    def __init__(self, process: Process) -> None:
+        self.process = process
+
+    async def ask(self, said: Any) -> Any:
+        """Return what it answers.
+
+        Raises
+        ------
+        EOFError, OSError
+            If it is gone.
+        """
+        asked, answers = self.process.stdin, self.process.stdout
+        assert asked is not None
+        assert answers is not None
+        asked.write(framed(said))
+        size = int.from_bytes(await answers.readexactly(SIZE), "big")
+        return marshal.loads(await answers.readexactly(size))
+
+    async def end(self) -> None:
+        """End it, whatever it is at, and wait until it is gone: it only reads, and one that is stuck would hear nothing else."""
+        with suppress(ProcessLookupError):
+            self.process.kill()
+        assert self.process.stdin is not None
+        self.process.stdin.close()
+        await self.process.wait()
+        with suppress(OSError):
+            await self.process.stdin.wait_closed()
+
+
 class Makers:
-    """The processes; they are there some time after `start`, and until then, or if one dies, the server makes its pages itself.
+    """The processes; they are there some time after `start`, and while there is none the server makes its pages itself.
 
     Parameters
     ----------
@@ -61,44 +109,43 @@ class Makers:
     def __init__(self, engine: Engine, number: int) -> None:
         self._where = engine.url.render_as_string(hide_password=False)
         self._number = number
-        self._pool: ProcessPoolExecutor | None = None
-        self._free = 0
-        self._waiting: tuple[deque[asyncio.Future[None]], deque[asyncio.Future[None]]] = (deque(), deque())
+        self._there: set[Maker] = set()
+        self._free: list[Maker] = []
+        self._waiting: tuple[deque[asyncio.Future[Maker]], deque[asyncio.Future[Maker]]] = (deque(), deque())
+        self._replacing: set[asyncio.Task[None]] = set()
 
     @property
     def there(self) -> bool:
         """Return whether there are any."""
-        return self._pool is not None
+        return bool(self._there)
 
     @property
     def processes(self) -> list[int]:
         """Return their numbers."""
-        return list(self._pool._processes or ()) if self._pool is not None else []
+        return [maker.process.pid for maker in self._there]
 
     async def start(self) -> None:
         """Start them; each makes itself ready before it is counted on."""
-        if self._number < 1:
-            return
-        from concurrent.futures import ProcessPoolExecutor  # the first answer does without
-        from multiprocessing import get_context
+        await asyncio.gather(*(self._one_more() for _ in range(self._number)))
 
-        pool: ProcessPoolExecutor | None = None
+    async def _one_more(self) -> None:
         try:
-            pool = ProcessPoolExecutor(self._number, get_context("spawn"), _ready, (self._where,))
-            loop = asyncio.get_running_loop()
-            with _deaf():
-                ready = [loop.run_in_executor(pool, _loaded) for _ in range(self._number)]
-            await asyncio.gather(*ready)
-        except (BrokenExecutor, asyncio.CancelledError, OSError, ImportError, NotImplementedError):
-            if pool is not None:  # a machine that has no room for them, or nothing that they could share, does without
-                _end(pool)
+            maker = Maker(await _run())
+        except (OSError, NotImplementedError):  # a machine without room for it, a loop that starts none
             return
-        self._pool = pool
-        for _ in range(self._number):
-            self._pass_on()
+        try:
+            await maker.ask(self._where)
+        except (EOFError, OSError):
+            await maker.end()
+            return
+        except asyncio.CancelledError:
+            await maker.end()
+            raise
+        self._there.add(maker)
+        self._pass_on(maker)
 
     @asynccontextmanager
-    async def turn(self, long: bool) -> AsyncIterator[None]:
+    async def turn(self, long: bool) -> AsyncIterator[Maker]:
         """Give one of the processes while the block runs: what is short goes before what takes `long`, else whoever came first.
 
         Raises
@@ -107,118 +154,63 @@ class Makers:
             If none is to be had in `PATIENCE`: all are at something that takes very long.
         """
         if self._free:
-            self._free -= 1
+            maker = self._free.pop()
         else:
-            mine = asyncio.get_running_loop().create_future()
+            mine: asyncio.Future[Maker] = asyncio.get_running_loop().create_future()
             self._waiting[long].append(mine)
             try:
-                await asyncio.wait_for(mine, PATIENCE)
+                maker = await asyncio.wait_for(mine, PATIENCE)
             except (TimeoutError, asyncio.CancelledError):
                 if mine.done() and not mine.cancelled():  # it came in the very moment in which it was given up
-                    self._pass_on()
+                    self._pass_on(mine.result())
                 raise
         try:
-            yield
+            yield maker
         finally:
-            self._pass_on()
+            self._pass_on(maker)
 
-    def _pass_on(self) -> None:
+    def _pass_on(self, maker: Maker) -> None:
+        if maker not in self._there:
+            return
         for line in self._waiting:
             while line:
                 following = line.popleft()
                 if not following.done():
-                    following.set_result(None)
+                    following.set_result(maker)
                     return
-        self._free += 1
+        self._free.append(maker)
 
-    async def make(self, page: Page, asked: Asked) -> Pieces | None:
+    async def make(self, maker: Maker, page: Page, asked: Asked) -> Pieces | None:
         """Return a page in pieces, None where the server must make it itself; call it in one's `turn`."""
-        if self._pool is None:
-            return None
-        making = asyncio.get_running_loop().run_in_executor(self._pool, _made, page, asked)
+        path, query, named, params = asked
+        said = (page.__module__, page.__qualname__, path, query, named, dict(params))
         try:
-            return await asyncio.wait_for(making, MOST_SECONDS)
-        except (BrokenExecutor, TimeoutError):  # one was killed, or is stuck: the server goes on alone
-            self.end()
+            answer: Pieces | None = await asyncio.wait_for(maker.ask(said), MOST_SECONDS)
+        except (EOFError, OSError, TimeoutError):  # it was killed, or is stuck
+            self._there.discard(maker)
+            task = asyncio.ensure_future(self._replace(maker))
+            self._replacing.add(task)
+            task.add_done_callback(self._replacing.discard)
             return None
+        return answer
 
-    def end(self) -> None:
-        """End them, whatever they are at: they only read."""
-        if self._pool is not None:
-            _end(self._pool)
-            self._pool = None
+    async def _replace(self, maker: Maker) -> None:
+        await maker.end()
+        await self._one_more()
 
-
-def _end(pool: ProcessPoolExecutor) -> None:
-    for ident in list(pool._processes or ()):
-        with suppress(ProcessLookupError):
-            os.kill(ident, signal.SIGKILL)  # one that is stuck would hear nothing else
-    pool.shutdown(wait=False, cancel_futures=True)
-
-
-@contextmanager
-def _deaf() -> Iterator[None]:
-    """Start processes that do not hear the Ctrl-C of the terminal: the server says when it is over."""
-    if current_thread() is not main_thread():
-        yield
-        return
-    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)
+    async def end(self) -> None:
+        """End them, and wait until they are gone."""
+        for task in self._replacing:
+            task.cancel()
+        ending, self._there, self._free = self._there, set(), []
+        await asyncio.gather(*(maker.end() for maker in ending), *self._replacing, return_exceptions=True)
 
 
-# ---- in the process that makes pages
-
-_desk: list[Desk] = []
-
-
-def _ready(where: str) -> None:
-    from datetime import UTC, datetime
-
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    Thread(target=_end_with_the_server, daemon=True).start()
-    _desk.append(Desk(open_store(where, create=False), lambda: datetime.now(UTC)))
-
-
-def _end_with_the_server() -> None:
-    from multiprocessing import parent_process
-    from multiprocessing.connection import wait
-
-    server = parent_process()
-    if server is not None:
-        wait([server.sentinel])  # it was killed, or has gone without a word
-        os._exit(0)
-
-
-def _loaded() -> None:
-    from partsbin.page.pages import load_all
-
-    load_all()
-
-
-class _Standing:
-    """What a page asks of the application."""
-
-    class state:  # noqa: N801
-        """Its desk."""
-
-        desk: Desk
-
-
-def _made(page: Page, asked: Asked) -> Pieces | None:
-    from partsbin.rules import rules_stand
-
-    path, query, named, params = asked
-    _Standing.state.desk = _desk[0]
-    scope = {
-        "type": "http", "method": "GET", "scheme": "http", "server": ("127.0.0.1", 80), "root_path": "", "path": path,
-        "query_string": query, "headers": [(b"cookie", b"partsbin_name=x")] if named else [],
-        "path_params": dict(params), "app": _Standing,
-    }  # fmt: skip
-    with suppress(Exception):  # the server meets it again and tells it: not every fault of a driver can be sent
-        answer = _desk[0].repeated.of((path, query, named, page, rules_stand()), lambda: page(Request(scope)))
-        if isinstance(answer, Shown) and answer.status_code == 200:
-            return answer.pieces
-    return None
+async def _run() -> Process:
+    """Start a process that finds the same modules, and does not hear the Ctrl-C of the terminal: the server says when it is over."""
+    paths = os.pathsep.join(path or str(Path.cwd()) for path in sys.path)
+    apart: dict[str, Any] = {"creationflags": 0x200} if sys.platform == "win32" else {"start_new_session": True}
+    return await asyncio.create_subprocess_exec(
+        sys.executable, "-P", "-c", _RUN, stdin=PIPE, stdout=PIPE, stderr=DEVNULL, limit=_LARGEST,
+        env={**os.environ, "PYTHONPATH": paths}, **apart,
+    )  # fmt: skip

@@ -133,7 +133,7 @@ def run(app: Any, sockets: list[socket.socket]) -> None:
     gc.set_threshold(20_000, 10, 10)  # a short command collects nothing; this one runs for days
     config = uvicorn.Config(
         app,
-        loop="asyncio",
+        loop="auto",  # the quicker one, where there is one: half of what a crowd waits is the waking of threads
         http="h11",
         ws="none",
         lifespan="on",

@@ -307,10 +307,10 @@ async def _made_aside(engine: Engine, done_to_it: signal.Signals | None = None) 
             os.kill(ident, done_to_it)
     try:
         aside, _ = await Kept(desk, watch, makers).of(find_page, Request(scope), True)
-        assert makers.there is (done_to_it is None)
+        assert (makers.processes == processes) is (done_to_it is None)
         return aside, find_page(Request(scope))
     finally:
-        makers.end()
+        await makers.end()
         watch.close()
         assert await asyncio.to_thread(_gone, processes)
 
@@ -335,6 +335,31 @@ def test_a_page_made_by_another_process_is_the_same(
     pieces = [page.pieces for page in (aside, here) if isinstance(page, Shown)]
     assert len(pieces) == 2
     assert pieces[0] == pieces[1]
+
+
+def test_another_process_takes_the_place_of_one_that_was_killed(engine: Engine) -> None:
+    """It makes the next page."""
+
+    async def ask() -> bool:
+        makers = Makers(engine, 1)
+        await makers.start()
+        try:
+            (first,) = makers.processes
+            os.kill(first, signal.SIGKILL)
+            path, _, query = FIND.partition("?")
+            asked = (path, query.encode(), False, {})
+            async with makers.turn(True) as maker:
+                lost = await makers.make(maker, find_page, asked)
+            async with asyncio.timeout(60):
+                while not makers.there:
+                    await asyncio.sleep(0.01)
+            async with makers.turn(True) as maker:
+                made = await makers.make(maker, find_page, asked)
+            return lost is None and made is not None and first not in makers.processes
+        finally:
+            await makers.end()
+
+    assert asyncio.run(ask())
 
 
 def test_a_machine_that_has_no_room_for_other_processes_does_without(engine: Engine) -> None:
@@ -367,7 +392,7 @@ def test_where_all_processes_take_very_long_the_server_makes_the_page(
                 shown = Shown(desk, in_pieces("made here"))
                 return (await Kept(desk, watch, makers).of(lambda request: shown, _asking(), True))[0] is shown
         finally:
-            makers.end()
+            await makers.end()
             watch.close()
 
     assert asyncio.run(ask())

@@ -151,7 +151,7 @@ def _until(holds: Callable[[], object]) -> None:
 def test_it_leaves_no_process_behind(catalogue: Path, by: signal.Signals, code: int) -> None:
     """Whoever ends it, and however: those that make pages beside it end with it, and nothing is said where it could say it."""
     with served(catalogue) as server:
-        _until(lambda: len(_children(server.process.pid)) > 1)  # one that makes pages, one that counts what they share
+        _until(lambda: _children(server.process.pid))
         beside = _children(server.process.pid)
         server.process.send_signal(by)
         said = server.process.communicate(timeout=20)[1]

@@ -1,4 +1,4 @@
-"""SQL texts that are run many times in one question, without the cost of building a result object for each.
+"""SQL texts that are run many times, without the cost of building an expression and a result object for each.
 
 A `find` asks some dozens of small questions of the indexes; through the toolkit's result layer each would take longer to
 prepare than to answer. The text is compiled once for the database in use, whatever its parameter style.
@@ -6,11 +6,13 @@ prepare than to answer. The text is compiled once for the database in use, whate
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
+from weakref import WeakKeyDictionary
 
-from sqlalchemy import Connection, text
+from sqlalchemy import Connection, CursorResult, TextClause, UpdateBase, text
 from sqlalchemy.engine import Dialect
 
 from partsbin.errors import StoreError
@@ -21,7 +23,7 @@ MOST_IDS = 4096
 
 
 class Statement:
-    """One SQL text with named parameters (``:name``); ``IN :ids`` stands for a list of whole numbers.
+    """One SQL text with named parameters (``:name``); ``IN :ids`` stands for a list of whole numbers, or of texts.
 
     Parameters
     ----------
@@ -42,7 +44,7 @@ class Statement:
         """
         return _read(connection, self.query, values)[1]
 
-    def of_ids(self, connection: Connection, ids: Sequence[int], **values: Any) -> list[dict[str, Any]]:
+    def of_ids(self, connection: Connection, ids: Sequence[Any], **values: Any) -> list[dict[str, Any]]:
         """Return the rows for a list of ids as mappings by column, in the order of the text for up to `MOST_IDS` of them.
 
         Raises
@@ -54,19 +56,69 @@ class Statement:
             dict(zip(names, row, strict=True)) for names, rows in self._by_ids(connection, ids, values) for row in rows
         ]
 
-    def tuples_of_ids(self, connection: Connection, ids: Sequence[int], **values: Any) -> list[Any]:
+    def tuples_of_ids(self, connection: Connection, ids: Sequence[Any], **values: Any) -> list[Any]:
         """Return the same rows as plain tuples, where there are many."""
         return [row for _, rows in self._by_ids(connection, ids, values) for row in rows]
 
     def _by_ids(
-        self, connection: Connection, ids: Sequence[int], values: Mapping[str, Any]
+        self, connection: Connection, ids: Sequence[Any], values: Mapping[str, Any]
     ) -> Iterator[tuple[list[str], list[Any]]]:
         for start in range(0, len(ids), MOST_IDS):
             some = ids[start : start + MOST_IDS]
             size = 1 << (len(some) - 1).bit_length()  # few different texts; the last id fills up what is left
-            given = {f"id{at}": some[min(at, len(some) - 1)] for at in range(size)}
-            listed = ", ".join(f":{name}" for name in given)
-            yield _read(connection, self.query.replace(":ids", f"({listed})"), {**values, **given})
+            query, names = _listing(self.query, size)
+            filled = [*some, *[some[-1]] * (size - len(some))]
+            yield _read(connection, query, {**values, **dict(zip(names, filled, strict=True))})
+
+
+class Change:
+    """One statement that writes, an UPDATE or a DELETE: compiled once, whereas the toolkit looks up each time what it compiled.
+
+    Parameters
+    ----------
+    query : str or UpdateBase
+        A text with named parameters (``:name``) of numbers and texts; or an expression, where values want converting.
+    """
+
+    def __init__(self, query: str | UpdateBase) -> None:
+        self.query: TextClause | UpdateBase = text(query) if isinstance(query, str) else query
+        self._forms: WeakKeyDictionary[Dialect, _Form] = WeakKeyDictionary()
+
+    def run(self, connection: Connection, values: Mapping[str, Any]) -> CursorResult[Any]:
+        """Do it, and return what the database says: how many rows, and what was asked of them with RETURNING."""
+        form = self._forms.get(connection.dialect)
+        if form is None:
+            form = self._forms[connection.dialect] = _form(self.query, connection.dialect)
+        given = {**form.fixed, **values}
+        for name, convert in form.convert.items():
+            given[name] = convert(given[name])
+        order = form.order
+        return connection.exec_driver_sql(form.text, given if order is None else tuple(given[name] for name in order))
+
+
+@dataclass(frozen=True)
+class _Form:
+    """A statement as one database takes it: text, order of parameters by position, values of its own, what converts the others."""
+
+    text: str
+    order: tuple[str, ...] | None
+    fixed: Mapping[str, Any]
+    convert: Mapping[str, Callable[[Any], Any]]
+
+
+def _form(query: TextClause | UpdateBase, dialect: Dialect) -> _Form:
+    made: Any = query.compile(dialect=dialect)
+    fixed = {name: bound.value for name, bound in made.binds.items() if not bound.required}
+    converters = {name: bound.type.dialect_impl(dialect).bind_processor(dialect) for name, bound in made.binds.items()}
+    order = None if made.positiontup is None else tuple(made.positiontup)
+    return _Form(str(made), order, fixed, {name: each for name, each in converters.items() if each is not None})
+
+
+@cache
+def _listing(query: str, size: int) -> tuple[str, tuple[str, ...]]:
+    """Return a text with a list of so many ids in it, and the names of these."""
+    names = tuple(f"id{at}" for at in range(size))
+    return query.replace(":ids", f"({', '.join(f':{name}' for name in names)})"), names
 
 
 def _read(connection: Connection, query: str, values: Mapping[str, Any]) -> tuple[list[str], list[Any]]:

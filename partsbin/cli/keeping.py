@@ -101,8 +101,9 @@ def copy(
     from partsbin.store.moving import carry_to, strangers
 
     source = engine(context, db)
-    with progress("copied") as written:
-        (where, made), left = carry_to(source, to, written), strangers(source)
+    with progress("copied") as told:
+        where, made = carry_to(source, to, lambda what, rows, of: told(rows, name=what, of=of))
+    left = strangers(source)
     if as_json:
         tables = [{"table": each.table, "rows": each.rows, "digest": each.digest} for each in made]
         print_json({"to": where, "tables": tables, "left": left})

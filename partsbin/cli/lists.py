@@ -179,14 +179,12 @@ def progress(
 ) -> Iterator[Callable[..., None]]:
     """Give what says on a terminal how many rows are done, of about how many; into a pipe or a file nothing is said.
 
-    It is called with the rows done and those refused among them; at the first of these a warning is said, once. Who interrupts
-    what goes on in it is told what became of it.
+    It is called with the rows done and those refused among them; at the first of these a warning is said, once. Work of several
+    parts names each, and of how many rows. Who interrupts what goes on in it is told what became of it.
     """
     try:
         with (
-            _on_terminal(name, of, warning)
-            if sys.stderr.isatty()
-            else nullcontext(lambda rows, refused=0: None) as told
+            _on_terminal(name, of, warning) if sys.stderr.isatty() else nullcontext(lambda *rows, **part: None) as told
         ):
             yield told
     except KeyboardInterrupt:
@@ -196,16 +194,17 @@ def progress(
 
 @contextmanager
 def _on_terminal(name: str, of: int, warning: str) -> Iterator[Callable[..., None]]:
-    began, warned = time.monotonic(), not warning
+    began, warned = {name: time.monotonic()}, not warning
 
-    def told(rows: int, refused: int = 0) -> None:
+    def told(rows: int, refused: int = 0, name: str = name, of: int = of) -> None:
         nonlocal warned
+        took = time.monotonic() - began.setdefault(name, time.monotonic())
         if refused and not warned:
             warned = True
             sys.stderr.write(f"\r\x1b[K{warning}\n")
         many = f"{rows:,} of {max(of, rows):,} rows" if of else f"{rows:,} rows"
         bad = f", {refused:,} refused" if refused else ""
-        sys.stderr.write(f"\r\x1b[K{name}: {many}{bad}{left(time.monotonic() - began, rows, of)}")
+        sys.stderr.write(f"\r\x1b[K{name}: {many}{bad}{left(took, rows, of)}")
         sys.stderr.flush()
 
     try:
@@ -217,8 +216,8 @@ def _on_terminal(name: str, of: int, warning: str) -> Iterator[Callable[..., Non
 
 
 def left(took: float, rows: int, of: int) -> str:
-    """Return how long it takes yet, where that can be said; short times are not worth a word."""
-    seconds = took / rows * (of - rows) if rows else 0
+    """Return how long it takes yet, where that can be said: not by the first few rows; short times are not worth a word."""
+    seconds = took / rows * (of - rows) if rows * 200 >= of > 0 else 0
     if seconds < 10:
         return ""
     return f", {seconds / 60:.0f} min left" if seconds > 90 else f", {seconds:.0f} s left"

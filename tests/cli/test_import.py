@@ -219,10 +219,24 @@ def test_a_refused_row_is_told_while_the_rest_is_looked_over(monkeypatch: pytest
     assert "a.csv: 4,096 rows, 2 refused" in stream.getvalue()
 
 
+def test_work_of_several_parts_names_each(monkeypatch: pytest.MonkeyPatch) -> None:
+    """With its own number of rows."""
+    monkeypatch.setattr(sys, "stderr", stream := Terminal())
+    with progress("copied") as told:
+        told(20, name="copied", of=90)
+        told(10, name="compared", of=90)
+    assert stream.getvalue().endswith("copied: 20 of 90 rows\r\x1b[Kcompared: 10 of 90 rows\r\x1b[K")
+
+
 @pytest.mark.parametrize(("took", "said"), [(3.0, ""), (20.0, ", 60 s left"), (600.0, ", 30 min left")])
 def test_how_long_a_list_takes_yet_is_told_where_it_is_worth_a_word(took: float, said: str) -> None:
     """A quarter of the rows is done."""
     assert left(took, 1_000, 4_000) == said
+
+
+def test_by_the_first_few_rows_nobody_can_say_how_long_a_list_takes() -> None:
+    """They wait for what comes before them."""
+    assert left(2.0, 1, 1_000_000) == ""
 
 
 def test_who_interrupts_an_import_is_told_what_became_of_it(capsys: pytest.CaptureFixture[str]) -> None:

@@ -82,6 +82,18 @@ def test_every_row_is_there_and_back_again(store: Engine, target: Engine, tmp_pa
     again.dispose()
 
 
+def test_rows_are_counted_as_they_are_copied_and_as_they_are_compared(store: Engine, target: Engine) -> None:
+    """Each from none to all of them."""
+    _fill(store)
+    told: list[tuple[str, int, int]] = []
+    of = sum(each.rows for each in carry(store, target, lambda *said: told.append(said)))
+    assert list(dict.fromkeys(what for what, _, _ in told)) == ["copied", "compared"]
+    for part in ("copied", "compared"):
+        rows = [rows for what, rows, _ in told if what == part]
+        assert (rows[0], rows[-1], rows) == (0, of, sorted(rows))
+    assert {whole for _, _, whole in told} == {of}
+
+
 def test_work_goes_on_with_the_next_numbers(store: Engine, target: Engine) -> None:
     """What is shelved next gets the number that it had got before."""
     _fill(store)

@@ -120,12 +120,20 @@ def carry_to(source: Engine, to: str, tell: Telling = _silent) -> tuple[str, lis
         return _opened(source, to, tell)
     try:
         with new_file(file) as half:
-            for end in ("", *BESIDE):  # a copy that was interrupted
-                Path(f"{half}{end}").unlink(missing_ok=True)
-            _, made = _opened(source, str(half), tell)
+            _clear(half)  # of a copy that was killed
+            try:
+                _, made = _opened(source, str(half), tell)
+            except BaseException:
+                _clear(half)
+                raise
     except OSError as fault:
         raise StoreError(f"cannot write {str(file)!r}: {fault.strerror}") from None
     return str(file), made
+
+
+def _clear(half: Path) -> None:
+    for end in ("", *BESIDE):
+        Path(f"{half}{end}").unlink(missing_ok=True)
 
 
 def _opened(source: Engine, to: str, tell: Telling) -> tuple[str, list[Carried]]:

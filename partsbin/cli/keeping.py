@@ -9,9 +9,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from partsbin.cli.common import AsJson, Db, engine, now, print_json, say, tell
-from partsbin.cli.lists import progress
+from partsbin.cli.progress import progress
 
 if TYPE_CHECKING:
+    from sqlalchemy import Connection
+
     from partsbin.stock.keeping.faults import Fault
 
 SHOWN = 50
@@ -75,10 +77,12 @@ def restore(
     if "://" in named:
         raise UsageError("a server's database is restored by its own tools", hint="pg_restore, for PostgreSQL")
     copy, target = Path(file), Path(named).expanduser()
-    look_over(copy)
-    if not yes and not _agreed(f"put {file} in the place of {target}? y/n: "):
-        raise UsageError("nothing was restored", hint="--yes restores without asking")
-    kept = put(copy, target, now())
+    if not yes:
+        look_over(copy)
+        if not _agreed(f"put {file} in the place of {target}? y/n: "):
+            raise UsageError("nothing was restored", hint="--yes restores without asking")
+    with progress("the copy is looked over, then written", lost="the catalogue is as it was, or as the copy is"):
+        kept = put(copy, target, now())
     open_store(target).dispose()  # an older copy is led to today's tables
     if as_json:
         print_json({"file": str(target), "kept": str(kept) if kept else None})
@@ -101,8 +105,9 @@ def copy(
     from partsbin.store.moving import carry_to, strangers
 
     source = engine(context, db)
-    with progress("copied") as written:
-        (where, made), left = carry_to(source, to, written), strangers(source)
+    with progress("copied") as told:
+        where, made = carry_to(source, to, lambda what, rows, of: told(rows, name=what, of=of))
+    left = strangers(source)
     if as_json:
         tables = [{"table": each.table, "rows": each.rows, "digest": each.digest} for each in made]
         print_json({"to": where, "tables": tables, "left": left})
@@ -132,21 +137,27 @@ def verify(
     partsbin verify
     """
     from partsbin.stock.keeping.verify import repair
-    from partsbin.stock.keeping.verify import verify as look
     from partsbin.store.engine import reading, writing
 
     opened = engine(context, db)
     repaired: list[Fault] = []
     if mend:
         with writing(opened) as connection:
-            repaired = repair(connection, look(connection))
+            repaired = repair(connection, _looked_over(connection))
     with reading(opened) as connection:
-        found = look(connection)
+        found = _looked_over(connection, "what was repaired stays repaired" if mend else "nothing was changed")
     if as_json:
         print_json({"faults": [_json(fault) for fault in found], "repaired": [_json(fault) for fault in repaired]})
     else:
         _tell(found, repaired)
     raise typer.Exit(1 if found else 0)
+
+
+def _looked_over(connection: Connection, lost: str = "nothing was changed") -> list[Fault]:
+    from partsbin.stock.keeping.verify import verify as look
+
+    with progress("pages, references and ledger", unit="parts", lost=lost) as told:
+        return look(connection, lambda parts, of: told(parts, name="keys and words", of=of))
 
 
 def _json(fault: Fault) -> dict[str, object]:

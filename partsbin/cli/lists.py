@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import sys
-import time
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, nullcontext
+from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, say, tell, user, width
+from partsbin.cli.common import AsJson, Db, engine, now, plain, print_json, tell, user, width
+from partsbin.cli.progress import progress
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
@@ -171,57 +169,6 @@ def _there(context: typer.Context, db: str | None) -> Engine | None:
         if fault.message.startswith("no catalogue"):
             return None
         raise
-
-
-@contextmanager
-def progress(
-    name: str, of: int = 0, *, warning: str = "", lost: str = "nothing was written"
-) -> Iterator[Callable[..., None]]:
-    """Give what says on a terminal how many rows are done, of about how many; into a pipe or a file nothing is said.
-
-    It is called with the rows done and those refused among them; at the first of these a warning is said, once. Who interrupts
-    what goes on in it is told what became of it.
-    """
-    try:
-        with (
-            _on_terminal(name, of, warning)
-            if sys.stderr.isatty()
-            else nullcontext(lambda rows, refused=0: None) as told
-        ):
-            yield told
-    except KeyboardInterrupt:
-        say(f"partsbin: interrupted: {lost}")
-        raise
-
-
-@contextmanager
-def _on_terminal(name: str, of: int, warning: str) -> Iterator[Callable[..., None]]:
-    began, warned = time.monotonic(), not warning
-
-    def told(rows: int, refused: int = 0) -> None:
-        nonlocal warned
-        if refused and not warned:
-            warned = True
-            sys.stderr.write(f"\r\x1b[K{warning}\n")
-        many = f"{rows:,} of {max(of, rows):,} rows" if of else f"{rows:,} rows"
-        bad = f", {refused:,} refused" if refused else ""
-        sys.stderr.write(f"\r\x1b[K{name}: {many}{bad}{left(time.monotonic() - began, rows, of)}")
-        sys.stderr.flush()
-
-    try:
-        told(0)
-        yield told
-    finally:
-        sys.stderr.write("\r\x1b[K")
-        sys.stderr.flush()
-
-
-def left(took: float, rows: int, of: int) -> str:
-    """Return how long it takes yet, where that can be said; short times are not worth a word."""
-    seconds = took / rows * (of - rows) if rows else 0
-    if seconds < 10:
-        return ""
-    return f", {seconds / 60:.0f} min left" if seconds > 90 else f", {seconds:.0f} s left"
 
 
 def _finish(account: Any, as_json: bool, written: int | None, serves: list[dict[str, Any]]) -> None:

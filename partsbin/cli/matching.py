@@ -115,7 +115,7 @@ def find(
 
 def _read_offers(opened: Any, asked: Any) -> int:
     """Read what may serve of the price lists' lines that wait unread, and return how many were too many for once."""
-    from partsbin.cli.lists import progress
+    from partsbin.cli.progress import progress
     from partsbin.jobs.unread import AT_A_FIND, read_for, waiting
     from partsbin.store.engine import reading
 

@@ -91,7 +91,7 @@ def reorder(
 
 def read_price_lists(opened: Engine, jobs: Iterable[str]) -> int:
     """Read what may serve of the lines that wait unread, and return how many were too many for once."""
-    from partsbin.cli.lists import progress
+    from partsbin.cli.progress import progress
     from partsbin.jobs.record import still_open
     from partsbin.jobs.reorder import look_up
 

@@ -28,6 +28,16 @@ AT_ONCE = 2_000
 
 _SCHEMA = "schema_version"
 
+_Rows = list[tuple[Any, ...]]
+_Counting = Callable[[Iterable[_Rows]], Iterator[_Rows]]
+
+Telling = Callable[[str, int, int], None]
+"""``tell(what, rows, of)``: what is done with the rows now, how many are done, of how many."""
+
+
+def _silent(what: str, rows: int, of: int) -> None:
+    """Nobody listens."""
+
 
 @dataclass(frozen=True)
 class Carried:
@@ -38,7 +48,7 @@ class Carried:
     digest: str
 
 
-def carry(source: Engine, target: Engine, tell: Callable[[int], None] = lambda rows: None) -> list[Carried]:
+def carry(source: Engine, target: Engine, tell: Telling = _silent) -> list[Carried]:
     """Copy every row of a catalogue into an empty one, in one transaction, and compare the two.
 
     Parameters
@@ -46,7 +56,7 @@ def carry(source: Engine, target: Engine, tell: Callable[[int], None] = lambda r
     source, target : Engine
         The catalogue, and an empty one; both have the tables of this program.
     tell : callable
-        ``tell(rows)`` now and then, with the rows written so far.
+        ``tell("copied", rows, of)`` now and then, with the rows written so far; then ``"compared"`` in the same way.
 
     Returns
     -------
@@ -69,19 +79,21 @@ def carry(source: Engine, target: Engine, tell: Callable[[int], None] = lambda r
         _refuse_unknown(old, known)
         _refuse_used(new, known)
         new.execute(delete(table_of(Meta)))
+        of = sum(_count(old, table) for table in known)
         try:
             with unhindered(new):
-                before = list(_copied(old, new, known, tell))
+                before = list(_copied(old, new, known, _counting("copied", of, tell)))
         except DBAPIError as fault:
             said = str(fault.orig).partition("\n")[0]
             raise StoreError(f"the rows do not go together there: {said}", hint="nothing was written") from None
         _number_on(new, known)
+        count = _counting("compared", of, tell)
         for table, first in zip(known, before, strict=True):
-            _refuse_different(first, _digested(table, _batches(new, table)))
+            _refuse_different(first, _digested(table, count(_batches(new, table))))
         return before
 
 
-def carry_to(source: Engine, to: str, tell: Callable[[int], None] = lambda rows: None) -> tuple[str, list[Carried]]:
+def carry_to(source: Engine, to: str, tell: Telling = _silent) -> tuple[str, list[Carried]]:
     """Copy every row into what a URL or the name of a file stands for.
 
     Parameters
@@ -108,15 +120,23 @@ def carry_to(source: Engine, to: str, tell: Callable[[int], None] = lambda rows:
         return _opened(source, to, tell)
     try:
         with new_file(file) as half:
-            for end in ("", *BESIDE):  # a copy that was interrupted
-                Path(f"{half}{end}").unlink(missing_ok=True)
-            _, made = _opened(source, str(half), tell)
+            _clear(half)  # of a copy that was killed
+            try:
+                _, made = _opened(source, str(half), tell)
+            except BaseException:
+                _clear(half)
+                raise
     except OSError as fault:
         raise StoreError(f"cannot write {str(file)!r}: {fault.strerror}") from None
     return str(file), made
 
 
-def _opened(source: Engine, to: str, tell: Callable[[int], None]) -> tuple[str, list[Carried]]:
+def _clear(half: Path) -> None:
+    for end in ("", *BESIDE):
+        Path(f"{half}{end}").unlink(missing_ok=True)
+
+
+def _opened(source: Engine, to: str, tell: Telling) -> tuple[str, list[Carried]]:
     target = open_store(to)
     try:
         made = carry(source, target, tell)
@@ -159,16 +179,31 @@ def _refuse_used(connection: Connection, known: Iterable[Table]) -> None:
             raise StoreError(f"the target is not empty: {said} in {table.name}", hint="name a new file or database")
 
 
-def _copied(old: Connection, new: Connection, known: Iterable[Table], tell: Callable[[int], None]) -> Iterator[Carried]:
-    refused = (DBAPIError, getattr(new.dialect.dbapi, "Error", DBAPIError))  # the second: many rows go past SQLAlchemy
+def _count(connection: Connection, table: Table) -> int:
+    return int(connection.execute(select(func.count()).select_from(table)).scalar_one())
+
+
+def _counting(what: str, of: int, tell: Telling) -> _Counting:
+    """Return what hands batches on and tells how many rows went by, over all tables."""
     done = 0
+    tell(what, 0, of)
+
+    def count(batches: Iterable[_Rows]) -> Iterator[_Rows]:
+        nonlocal done
+        for rows in batches:
+            yield rows
+            tell(what, done := done + len(rows), of)
+
+    return count
+
+
+def _copied(old: Connection, new: Connection, known: Iterable[Table], count: _Counting) -> Iterator[Carried]:
+    refused = (DBAPIError, getattr(new.dialect.dbapi, "Error", DBAPIError))  # the second: many rows go past SQLAlchemy
     for table in known:
 
-        def written(table: Table = table) -> Iterator[list[tuple[Any, ...]]]:
-            nonlocal done
-            for rows in _batches(old, table):
+        def written(table: Table = table) -> Iterator[_Rows]:
+            for rows in count(_batches(old, table)):
                 pour_rows(new, table, rows)
-                tell(done := done + len(rows))
                 yield rows
 
         try:
@@ -180,7 +215,7 @@ def _copied(old: Connection, new: Connection, known: Iterable[Table], tell: Call
             ) from None
 
 
-def _batches(connection: Connection, table: Table) -> Iterator[list[tuple[Any, ...]]]:
+def _batches(connection: Connection, table: Table) -> Iterator[_Rows]:
     # In the order of the key: a part that was split off comes after the one that it was split from, and both sides of the
     # comparison come alike.
     query = select(table).order_by(*(_bytewise(connection, column) for column in table.primary_key))
@@ -209,7 +244,7 @@ def _number_on(connection: Connection, known: Iterable[Table]) -> None:
     connection.execute(text("ANALYZE"))
 
 
-def _digested(table: Table, batches: Iterable[list[tuple[Any, ...]]]) -> Carried:
+def _digested(table: Table, batches: Iterable[_Rows]) -> Carried:
     digest, number = hashlib.sha256(), 0
     for rows in batches:
         digest.update("".join(map(repr, rows)).encode("utf-8", "surrogatepass"))

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import io
-import sys
 from pathlib import Path
 
 import pytest
 
-from partsbin.cli.lists import MOST_SHOWN, left, progress
+from partsbin.cli.lists import MOST_SHOWN
 from partsbin.stock.accounts import MOST_REFUSED
 from tests.command import partsbin
 
@@ -187,49 +185,6 @@ def test_a_long_list_is_shown_in_part_and_counted_in_full(tmp_path: Path) -> Non
     lines = partsbin("import", file, "--dry-run").out.splitlines()
     assert lines[-4:-1] == ["  and 2 more", "", f"{MOST_SHOWN + 2:,} rows: {MOST_SHOWN + 2:,} understood"]
     assert len(partsbin("import", file, "--dry-run", "--json").json()["rows"]) == MOST_SHOWN + 2
-
-
-class Terminal(io.StringIO):
-    """A stream that says it is a terminal."""
-
-    def isatty(self) -> bool:
-        """Say so."""
-        return True
-
-
-@pytest.mark.parametrize(
-    ("stream", "said"),
-    [(Terminal(), "\r\x1b[Ka.csv: 0 of 9,000 rows\r\x1b[Ka.csv: 4,096 of 9,000 rows\r\x1b[K"), (io.StringIO(), "")],
-)
-def test_progress_is_shown_on_a_terminal_only(stream: io.StringIO, said: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    """And its line is cleared in the end."""
-    monkeypatch.setattr(sys, "stderr", stream)
-    with progress("a.csv", 9_000) as tell_rows:
-        tell_rows(4096)
-    assert stream.getvalue() == said
-
-
-def test_a_refused_row_is_told_while_the_rest_is_looked_over(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Once: of a long list the account comes minutes later."""
-    monkeypatch.setattr(sys, "stderr", stream := Terminal())
-    with progress("a.csv", warning="a row is refused") as tell_rows:
-        for refused in (0, 1, 2):
-            tell_rows(4096, refused)
-    assert stream.getvalue().count("a row is refused\n") == 1
-    assert "a.csv: 4,096 rows, 2 refused" in stream.getvalue()
-
-
-@pytest.mark.parametrize(("took", "said"), [(3.0, ""), (20.0, ", 60 s left"), (600.0, ", 30 min left")])
-def test_how_long_a_list_takes_yet_is_told_where_it_is_worth_a_word(took: float, said: str) -> None:
-    """A quarter of the rows is done."""
-    assert left(took, 1_000, 4_000) == said
-
-
-def test_who_interrupts_an_import_is_told_what_became_of_it(capsys: pytest.CaptureFixture[str]) -> None:
-    """All of it is one transaction."""
-    with pytest.raises(KeyboardInterrupt), progress("a.csv"):
-        raise KeyboardInterrupt
-    assert capsys.readouterr().err == "partsbin: interrupted: nothing was written\n"
 
 
 def test_of_many_refused_rows_as_many_are_shown_as_anybody_mends(tmp_path: Path) -> None:

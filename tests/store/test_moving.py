@@ -19,7 +19,7 @@ from partsbin.stock.keeping.verify import verify
 from partsbin.stock.ledger import undo
 from partsbin.stock.parts import NewReading
 from partsbin.store.engine import SCHEMA_VERSION, open_store, reading, writing
-from partsbin.store.moving import carry, strangers
+from partsbin.store.moving import carry, carry_to, strangers
 from partsbin.store.page_tables import PairedDevice, Photograph
 from partsbin.store.tables import Part, Place, table_of
 from tests.command import partsbin
@@ -80,6 +80,18 @@ def test_every_row_is_there_and_back_again(store: Engine, target: Engine, tmp_pa
         with reading(engine) as connection:
             assert verify(connection) == []
     again.dispose()
+
+
+def test_rows_are_counted_as_they_are_copied_and_as_they_are_compared(store: Engine, target: Engine) -> None:
+    """Each from none to all of them."""
+    _fill(store)
+    told: list[tuple[str, int, int]] = []
+    of = sum(each.rows for each in carry(store, target, lambda *said: told.append(said)))
+    assert list(dict.fromkeys(what for what, _, _ in told)) == ["copied", "compared"]
+    for part in ("copied", "compared"):
+        rows = [rows for what, rows, _ in told if what == part]
+        assert (rows[0], rows[-1], rows) == (0, of, sorted(rows))
+    assert {whole for _, _, whole in told} == {of}
 
 
 def test_work_goes_on_with_the_next_numbers(store: Engine, target: Engine) -> None:
@@ -186,3 +198,19 @@ def test_a_new_file_gets_its_name_when_all_is_in_it(tmp_path: Path) -> None:
     assert ran.code == 0, ran.err
     assert sorted(file.name for file in tmp_path.glob("to*")) == ["to.sqlite"]
     assert partsbin("show", "P-1", db=there).code == 0
+
+
+@pytest.mark.sqlite
+def test_of_a_copy_that_is_interrupted_nothing_stays(store: Engine, tmp_path: Path) -> None:
+    """Neither the file nor what the database keeps beside it, even in the midst of a table: whoever fails still holds its rows."""
+    _fill(store)
+    folder = tmp_path / "there"
+    folder.mkdir()
+
+    def interrupts(what: str, rows: int, of: int) -> None:
+        if what == "compared" and of - 40 < rows < of:  # of fifty photographs
+            raise KeyboardInterrupt
+
+    with pytest.raises(KeyboardInterrupt) as held:
+        carry_to(store, str(folder / "to.sqlite"), interrupts)
+    assert ([*folder.iterdir()], held.type) == ([], KeyboardInterrupt)

@@ -6,7 +6,7 @@ from collections.abc import Callable, Collection, Iterator, Sequence
 from typing import Any
 
 from pydantic import ValidationError
-from sqlalchemy import Connection, select
+from sqlalchemy import Connection, func, select
 
 from partsbin.families import load, names
 from partsbin.stock.keeping.faults import Fault
@@ -20,7 +20,9 @@ BATCH = 1024
 
 
 def derived_faults(
-    connection: Connection, without: Collection[int | None] = (), tell: Callable[[int], None] = lambda parts: None
+    connection: Connection,
+    without: Collection[int | None] = (),
+    tell: Callable[[int, int], None] = lambda parts, of: None,
 ) -> Iterator[Fault]:
     """Yield parts whose facts are impossible, or whose keys or words are not those that follow from them.
 
@@ -31,9 +33,11 @@ def derived_faults(
     without : collection of int
         Parts that have no facts, from which nothing follows.
     tell : callable
-        ``tell(parts)`` after each batch, with the parts done so far.
+        ``tell(parts, of)`` at first and after each batch, with the parts done so far, of how many.
     """
     part, done = table_of(Part), 0
+    of = connection.execute(select(func.count()).select_from(part)).scalar_one()
+    tell(0, of)
     words = dict(connection.execute(select(table_of(SearchWord).c.id, table_of(SearchWord).c.word)).all())
     for name in names():
         ids = connection.execute(select(part.c.id).where(part.c.family == name).order_by(part.c.id)).scalars().all()
@@ -44,7 +48,7 @@ def derived_faults(
             yield from _keys(connection, name, some)
             yield from _words(connection, some, words)
             done += len(some)
-            tell(done)
+            tell(done, of)
 
 
 def _keys(connection: Connection, name: str, ids: Sequence[int]) -> Iterator[Fault]:

@@ -12,7 +12,7 @@ from partsbin.stock.renewal import renew
 from partsbin.stock.searching.index import rebuild
 
 
-def verify(connection: Connection, tell: Callable[[int], None] = lambda parts: None) -> list[Fault]:
+def verify(connection: Connection, tell: Callable[[int, int], None] = lambda parts, of: None) -> list[Fault]:
     """Return what is wrong with a catalogue; nothing is changed.
 
     Parameters
@@ -20,7 +20,7 @@ def verify(connection: Connection, tell: Callable[[int], None] = lambda parts: N
     connection : Connection
         Reading one state of it.
     tell : callable
-        ``tell(parts)`` now and then, with the parts done so far.
+        ``tell(parts, of)`` now and then, once the parts are looked at one by one: how many are done, of how many.
     """
     found = [fault for look in LOOKS for fault in look(connection)]
     if any(fault.code == "DAMAGE" for fault in found):

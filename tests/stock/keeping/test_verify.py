@@ -57,6 +57,15 @@ def test_a_catalogue_in_use_is_clean(shelf: Engine) -> None:
     assert _faults(shelf) == []
 
 
+def test_parts_are_counted_as_they_are_looked_at(shelf: Engine) -> None:
+    """From none to all of them."""
+    told: list[tuple[int, int]] = []
+    with reading(shelf) as connection:
+        verify(connection, lambda parts, of: told.append((parts, of)))
+        parts = connection.execute(text("SELECT count(*) FROM part")).scalar_one()
+    assert (told[0], told[-1]) == ((0, parts), (parts, parts))
+
+
 @pytest.mark.parametrize(
     ("statement", "code", "part"),
     [

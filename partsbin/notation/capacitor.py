@@ -7,6 +7,7 @@ together with what is certain. Fields that the text does not give are absent.
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
@@ -174,6 +175,7 @@ class _Outcome:
         if self._approvals:
             self._take_as_ac()
         self._set_tests_apart()
+        self._set_surges_apart()
 
     def reading(self, cut: tuple[str, ...]) -> Reading:
         """Fill in the fields, in the order in which a label is read."""
@@ -209,6 +211,15 @@ class _Outcome:
             self.dc = [min(tested)]
         elif tested:
             self.notes.append(f"{_in_volts(tested)} is a test voltage, not the rating")
+
+    def _set_surges_apart(self) -> None:
+        """Surge volts with no others beside them are no rating: they are borne for seconds, and what it works at is lower."""
+        if self.dc and set(self.dc) <= set(self.pieces.surged):
+            self.notes.append(f"{_in_volts(self.dc)} is a surge voltage, not the rating")
+            self.dc = []
+            self.way = replace(
+                self.way, sections=tuple(replace(section, voltage=None) for section in self.way.sections)
+            )
 
     def _value(self) -> None:
         if self.way.capacitance is not None:

@@ -26,7 +26,9 @@ _CODE_UNITS = frozenset({"J", "H", "W", "F", "°C"})
 _CAPITALS = frozenset("PNU")
 _LARGEST_RIPPLE = 100
 _NAMES_OF_LENGTHS = frozenset({"pitch", "diameter", "length"})
-_TEST = ("qualifier", "test")
+_WORKING = re.compile(r"(?i)w")
+"""How a unit says working volts: 450 WV, 450 V wkg."""
+_TEST, _SURGE = ("qualifier", "test"), ("qualifier", "surge")
 _LEFT_TO_READ = (("noun", "other"), ("noun", "variable"))
 
 
@@ -65,6 +67,8 @@ class CapacitorPieces(Sorter):
         self.hottest: Decimal | None = None
         self.foreign = False  # ohms, watts: another family's
         self._tests = self._test_volts()
+        self._surges = self._surge_volts()
+        self.surged: list[Decimal] = []
         self.sort()
 
     def _test_volts(self) -> set[int]:
@@ -80,6 +84,19 @@ class CapacitorPieces(Sorter):
                 self.doubt(f"{texts} both stand beside '{piece.text}': the lower is taken as the rating")
             if volts:
                 found.add(id(max(volts, key=lambda near: abs(near.value))))
+        return found
+
+    def _surge_volts(self) -> set[int]:
+        """Which pieces stand beside the word surge or peak, and not beside working too, as in ``350V peak wkg``."""
+        found: set[int] = set()
+        if "working" in {
+            piece.meaning[1] for piece in self.pieces if piece.meaning and piece.meaning[0] == "qualifier"
+        }:
+            return found
+        for at, piece in enumerate(self.pieces):
+            if piece.meaning == _SURGE:
+                beside = (_volts_beside(self.pieces[:at][::-1], ")"), _volts_beside(self.pieces[at + 1 :], "("))
+                found |= {id(near) for near in beside if near is not None}
         return found
 
     def take_word(self, piece: Token) -> bool:
@@ -119,6 +136,8 @@ class CapacitorPieces(Sorter):
             if id(piece) in self._tests:
                 self.tested.append(abs(piece.value))
                 return True
+            if id(piece) in self._surges and not _WORKING.search(piece.text):
+                self.surged.append(abs(piece.value))
             return self._volts(piece.value, piece.detail)
         if piece.unit == "A" and 0 < piece.value <= _LARGEST_RIPPLE and self.ripple is None:
             self.ripple = piece.value
@@ -169,6 +188,7 @@ class CapacitorPieces(Sorter):
         if self.values.given and piece.value in RATED_VOLTS and not rated:
             self.sure = self.sure and self.before.text in ("/", "-")
             self.notes.append(f"'{piece.text}' after the value read as volts")
+            self.surged += [piece.value] * (_SURGE in (self.before.meaning, self.after.meaning))
             return self._volts(piece.value, "")
         return self.values.add(piece, plus=self.before.text == "+")
 

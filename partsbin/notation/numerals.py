@@ -137,9 +137,16 @@ def _fraction(text: str, pos: int) -> Found | None:
     value = _with_unit(text, found.end(), whole + Decimal(above) / Decimal(below), bare=False)
     if value is None or value.unit not in ("W", "A", "m", "ohm", "F", "H"):
         return None
-    if (value.unit == "F" and above != 1) or (whole and value.unit != "m"):
+    if (value.unit == "F" and above != 1) or (whole and not _mixed(found[0], value.unit)):
         return None
-    return value
+    if not whole or value.unit == "m":
+        return value
+    return value._replace(notes=(*value.notes, f"'{text[pos : value.end]}' read as one number with its fraction"))
+
+
+def _mixed(written: str, unit: str) -> bool:
+    """Whether 2 1/2 is one number in that unit; 5 1/2W is a value and its watts, and so may 5-1/2W be."""
+    return unit == "m" or (unit == "ohm" and written[1] in " -") or (unit == "A" and written[1] == "-")
 
 
 def _grouped(text: str, pos: int) -> Found | None:

@@ -70,6 +70,8 @@ _SIGNS = str.maketrans(
 )
 _KEPT = frozenset("²³º")  # compatible with 2, 3 and o, which they do not mean here
 _RAISED_POINT = re.compile(r"[·∙⋅](?=[0-9])")
+_MIXED = re.compile(r"(?<![0-9.,/])([0-9])([¼½¾⅛⅜⅝⅞])")
+"""A figure with a fraction printed on to it, 2½; behind more figures, as in 470½W, the fraction is a number of its own."""
 _OHM = re.compile(r"(?i)ohms?(?![a-z])")
 _PLUS_MINUS = re.compile(r"\+ ?/ ?-|\+-(?= ?[0-9.])")
 
@@ -100,11 +102,16 @@ def normalise(text: str) -> Plain:
     if text.isascii() and text.isprintable():
         plain = text
     else:
-        plain = "".join(_plain_sign(sign) for sign in unicodedata.normalize("NFC", text)).translate(_SIGNS)
+        composed = _MIXED.sub(_decimal, unicodedata.normalize("NFC", text))
+        plain = "".join(_plain_sign(sign) for sign in composed).translate(_SIGNS)
         plain = _RAISED_POINT.sub(".", plain)
     plain = " ".join(plain.split())
     plain = _PLUS_MINUS.sub("±", _OHM.sub("ohm", plain))
     return Plain(plain[:LIMIT].strip(), notes)
+
+
+def _decimal(mixed: re.Match[str]) -> str:
+    return f"{int(mixed[1]) + unicodedata.numeric(mixed[2]):g}"
 
 
 def _plain_sign(sign: str) -> str:

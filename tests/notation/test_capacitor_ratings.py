@@ -86,3 +86,23 @@ def test_the_rating_is_never_above_the_lowest_volts_written(volts: list[int], da
         assert isinstance(rating, float)
         assert rating in volts or rating == 0.0
         assert rating == 0.0 or len(volts) == 1 or rating < max(volts) or min(volts) == max(volts)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["8uF 500V surge", "8uF surge 500V", "8uF 500V peak", "8uF 500 VDC surge", "8uF 500 surge", "8uF 500V Spitze"],
+)
+def test_a_surge_voltage_alone_is_no_rating(text: str) -> None:
+    """It is borne for seconds; what it works at is lower, and stays unknown (common practice, no source)."""
+    assert "voltage_dc" not in only(text).fields
+
+
+def test_a_surge_voltage_alone_rates_no_section() -> None:
+    """Each section of a can is then of unknown volts."""
+    assert only("16+16uF 500V surge can").fields["sections"] == [{"capacitance": 16e-6}, {"capacitance": 16e-6}]
+
+
+@pytest.mark.parametrize("text", ["8uF 350V peak wkg", "8uF 350WV peak"])
+def test_peak_working_volts_are_the_rating(text: str) -> None:
+    """Old cans say so of what they work at (common practice, no source)."""
+    assert only(text).fields["voltage_dc"] == 350.0

@@ -11,11 +11,11 @@ import asyncio
 import marshal
 import os
 import sys
-from asyncio.subprocess import DEVNULL, PIPE, Process
 from collections import deque
-from collections.abc import AsyncIterator, Callable, Mapping
-from contextlib import asynccontextmanager, suppress
+from collections.abc import AsyncIterator, Callable, Coroutine, Mapping
+from contextlib import asynccontextmanager
 from pathlib import Path
+from subprocess import DEVNULL, PIPE
 from typing import Any
 
 from sqlalchemy import Engine
@@ -38,7 +38,6 @@ Asked = tuple[str, bytes, bool, Mapping[str, Any]]
 """Path, query, whether somebody has said their name, and what stands in the path."""
 
 _RUN = "from partsbin.page.making import main; main()"
-_LARGEST = 1 << 20  # bytes of an answer that are taken in before the loop looks at them
 
 
 SIZE = 4
@@ -57,42 +56,60 @@ def spare_cores() -> int:
     return min(MOST, cores - 1)
 
 
-class Maker:
-    """One of the processes; it makes one page at a time.
+class Maker(asyncio.SubprocessProtocol):
+    """One of the processes; it makes one page at a time."""
 
-    Parameters
-    ----------
-    process : Process
-        It runs.
-    """
+    def __init__(self) -> None:
+        self._transport: Any = None  # each loop has a kind of its own
+        self._answer: asyncio.Future[Any] | None = None
+        self._came = bytearray()
+        self._gone = asyncio.Event()
 
-    def __init__(self, process: Process) -> None:
-        self.process = process
+    @property
+    def ident(self) -> int:
+        """Return the number of the process [-]."""
+        return int(self._transport.get_pid())
 
     async def ask(self, said: Any) -> Any:
         """Return what it answers.
 
         Raises
         ------
-        EOFError, OSError
+        EOFError
             If it is gone.
         """
-        asked, answers = self.process.stdin, self.process.stdout
-        assert asked is not None
-        assert answers is not None
-        asked.write(framed(said))
-        size = int.from_bytes(await answers.readexactly(SIZE), "big")
-        return marshal.loads(await answers.readexactly(size))
+        if self._gone.is_set():
+            raise EOFError
+        self._answer = asyncio.get_running_loop().create_future()
+        self._transport.get_pipe_transport(0).write(framed(said))
+        return await self._answer
+
+    def connection_made(self, transport: asyncio.BaseTransport) -> None:
+        """Note how it is reached."""
+        self._transport = transport
+
+    def pipe_data_received(self, fd: int, data: bytes) -> None:
+        """Take in what it says; a whole message is the answer."""
+        self._came += data
+        size = int.from_bytes(self._came[:SIZE], "big")
+        if len(self._came) >= SIZE + size and self._answer is not None:
+            said, self._came = marshal.loads(self._came[SIZE:]), bytearray()
+            if not self._answer.done():
+                self._answer.set_result(said)
+
+    def pipe_connection_lost(self, fd: int, exc: Exception | None) -> None:
+        """Nothing more will be heard: it has ended, or was ended."""
+        if self._answer is not None and not self._answer.done():
+            self._answer.set_exception(EOFError())
+
+    def connection_lost(self, exc: Exception | None) -> None:
+        """It is gone, and so are its pipes."""
+        self._gone.set()
 
     async def end(self) -> None:
         """End it, whatever it is at, and wait until it is gone: it only reads, and one that is stuck would hear nothing else."""
-        with suppress(ProcessLookupError):
-            self.process.kill()
-        assert self.process.stdin is not None
-        self.process.stdin.close()
-        await self.process.wait()
-        with suppress(OSError):
-            await self.process.stdin.wait_closed()
+        self._transport.close()
+        await self._gone.wait()
 
 
 class Makers:
@@ -112,7 +129,8 @@ class Makers:
         self._there: set[Maker] = set()
         self._free: list[Maker] = []
         self._waiting: tuple[deque[asyncio.Future[Maker]], deque[asyncio.Future[Maker]]] = (deque(), deque())
-        self._replacing: set[asyncio.Task[None]] = set()
+        self._starting: set[asyncio.Task[None]] = set()
+        self._ending: set[asyncio.Task[None]] = set()
 
     @property
     def there(self) -> bool:
@@ -122,20 +140,22 @@ class Makers:
     @property
     def processes(self) -> list[int]:
         """Return their numbers."""
-        return [maker.process.pid for maker in self._there]
+        return [maker.ident for maker in self._there]
 
     async def start(self) -> None:
         """Start them; each makes itself ready before it is counted on."""
-        await asyncio.gather(*(self._one_more() for _ in range(self._number)))
+        for _ in range(self._number):
+            self._aside(self._starting, self._one_more())
+        await asyncio.gather(*self._starting)
 
     async def _one_more(self) -> None:
         try:
-            maker = Maker(await _run())
+            maker = await _run()
         except (OSError, NotImplementedError):  # a machine without room for it, a loop that starts none
             return
         try:
             await maker.ask(self._where)
-        except (EOFError, OSError):
+        except EOFError:
             await maker.end()
             return
         except asyncio.CancelledError:
@@ -186,31 +206,32 @@ class Makers:
         said = (page.__module__, page.__qualname__, path, query, named, dict(params))
         try:
             answer: Pieces | None = await asyncio.wait_for(maker.ask(said), MOST_SECONDS)
-        except (EOFError, OSError, TimeoutError):  # it was killed, or is stuck
+        except (EOFError, TimeoutError):  # it was killed, or is stuck
             self._there.discard(maker)
-            task = asyncio.ensure_future(self._replace(maker))
-            self._replacing.add(task)
-            task.add_done_callback(self._replacing.discard)
+            self._aside(self._ending, maker.end())
+            self._aside(self._starting, self._one_more())
             return None
         return answer
 
-    async def _replace(self, maker: Maker) -> None:
-        await maker.end()
-        await self._one_more()
+    def _aside(self, some: set[asyncio.Task[None]], work: Coroutine[Any, Any, None]) -> None:
+        task = asyncio.ensure_future(work)
+        some.add(task)
+        task.add_done_callback(some.discard)
 
     async def end(self) -> None:
         """End them, and wait until they are gone."""
-        for task in self._replacing:
+        there, self._there, self._free = self._there, set(), []
+        for task in self._starting:
             task.cancel()
-        ending, self._there, self._free = self._there, set(), []
-        await asyncio.gather(*(maker.end() for maker in ending), *self._replacing, return_exceptions=True)
+        await asyncio.gather(*(maker.end() for maker in there), *self._ending, *self._starting, return_exceptions=True)
 
 
-async def _run() -> Process:
+async def _run() -> Maker:
     """Start a process that finds the same modules, and does not hear the Ctrl-C of the terminal: the server says when it is over."""
     paths = os.pathsep.join(path or str(Path.cwd()) for path in sys.path)
     apart: dict[str, Any] = {"creationflags": 0x200} if sys.platform == "win32" else {"start_new_session": True}
-    return await asyncio.create_subprocess_exec(
-        sys.executable, "-P", "-c", _RUN, stdin=PIPE, stdout=PIPE, stderr=DEVNULL, limit=_LARGEST,
+    _, maker = await asyncio.get_running_loop().subprocess_exec(
+        Maker, sys.executable, "-P", "-c", _RUN, stdin=PIPE, stdout=PIPE, stderr=DEVNULL,
         env={**os.environ, "PYTHONPATH": paths}, **apart,
     )  # fmt: skip
+    return maker

@@ -1,4 +1,4 @@
-"""Many rows into one table: the statement is compiled once, and the rows go to the driver as tuples, converted here."""
+"""Rows into one table: the statement is compiled once, and the rows go to the driver as tuples, converted here."""
 
 from __future__ import annotations
 
@@ -6,9 +6,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from operator import itemgetter
-from typing import Any
+from typing import Any, Literal
 
-from sqlalchemy import Connection, Float, Table, insert
+from sqlalchemy import Connection, Float, Insert, Table, insert
+from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Dialect
 from sqlalchemy.sql.compiler import SQLCompiler
 
@@ -46,6 +47,11 @@ class _Plan:
         )
         return self.converted(made)
 
+    def parameters(self, rows: Sequence[Mapping[str, Any]]) -> list[Any]:
+        """Return the same as the driver wants them: by name or by position."""
+        made = self.tuples(rows)
+        return [dict(zip(self.order, row, strict=True)) for row in made] if self.named else list(made)
+
     def converted(self, rows: Sequence[tuple[Any, ...]]) -> Sequence[tuple[Any, ...]]:
         """Return parameters as the driver takes them."""
         if not self.convert:
@@ -54,6 +60,10 @@ class _Plan:
         for at, convert in self.convert:
             columns[at] = [None if value is None else convert(value) for value in columns[at]]
         return list(zip(*columns, strict=True))
+
+
+_Kind = Literal["", "new", "numbered"]
+"""Of inserts: a plain one; one that passes over rows that are there; one that gives back the id."""
 
 
 def insert_rows(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
@@ -68,15 +78,30 @@ def insert_rows(connection: Connection, table: Table, rows: Sequence[Mapping[str
     rows : sequence of mapping
         Column names to values.
     """
+    _insert(connection, table, rows, "")
+
+
+def insert_new(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> None:
+    """Insert rows as `insert_rows` does, but none whose key is there already."""
+    _insert(connection, table, rows, "new")
+
+
+def insert_one(connection: Connection, table: Table, row: Mapping[str, Any]) -> int:
+    """Insert one row as `insert_rows` does, and return the id that it got."""
+    plan = _plan(table, tuple(row), connection.dialect, "numbered")
+    if plan is None:
+        return int(connection.execute(insert(table).returning(table.c.id), dict(row)).scalar_one())
+    return int(connection.exec_driver_sql(plan.text, plan.parameters([row])[0]).scalar_one())
+
+
+def _insert(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]], kind: _Kind) -> None:
     if not rows:
         return
-    plan = _plan(table, tuple(rows[0]), connection.dialect)
+    plan = _plan(table, tuple(rows[0]), connection.dialect, kind)
     if plan is None:
-        connection.execute(insert(table), list(rows))
-    elif plan.named:
-        connection.exec_driver_sql(plan.text, [dict(zip(plan.order, row, strict=True)) for row in plan.tuples(rows)])
+        connection.execute(_statement(table, kind, connection.dialect.name), list(rows))
     else:
-        connection.exec_driver_sql(plan.text, list(plan.tuples(rows)))
+        connection.exec_driver_sql(plan.text, plan.parameters(rows))
 
 
 def pour_rows(connection: Connection, table: Table, rows: Sequence[tuple[Any, ...]]) -> None:
@@ -136,13 +161,23 @@ def insert_tuples(
         connection.exec_driver_sql(plan.text, list(rows))
 
 
+_MAKERS: Mapping[str, Any] = {"sqlite": sqlite.insert, "postgresql": postgresql.insert}
+
+
+def _statement(table: Table, kind: _Kind, database: str) -> Insert:
+    if kind == "new":
+        passing_over: Insert = _MAKERS[database](table).on_conflict_do_nothing()
+        return passing_over
+    return insert(table).returning(table.c.id) if kind == "numbered" else insert(table)
+
+
 @lru_cache(256)
-def _plan(table: Table, names: tuple[str, ...], dialect: Dialect) -> _Plan | None:
+def _plan(table: Table, names: tuple[str, ...], dialect: Dialect, kind: _Kind = "") -> _Plan | None:
     left = [column for column in table.c if column.name not in names and column.default is not None]
     if any(not getattr(column.default, "is_scalar", False) for column in left):
         return None
     fixed = {column.name: getattr(column.default, "arg", None) for column in left}
-    compiled = insert(table).compile(dialect=dialect, column_keys=[*names, *fixed])
+    compiled = _statement(table, kind, dialect.name).compile(dialect=dialect, column_keys=[*names, *fixed])
     assert isinstance(compiled, SQLCompiler)  # what compiling a statement gives
     named = compiled.positiontup is None
     order = tuple((*names, *fixed) if compiled.positiontup is None else compiled.positiontup)

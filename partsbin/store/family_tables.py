@@ -24,13 +24,13 @@ from sqlalchemy import (
     Integer,
     Table,
     Text,
-    delete,
 )
 from sqlmodel import SQLModel
 
 from partsbin.families import load
 from partsbin.families._declare import Facts, child_type, plain_type
 from partsbin.store.bulk import insert_rows
+from partsbin.store.statements import Change
 
 
 @dataclass(frozen=True)
@@ -121,5 +121,10 @@ def save(connection: Connection, family: str, rows: Iterable[tuple[int, Facts]])
 
 def drop(connection: Connection, family: str, part_id: int) -> None:
     """Remove the marked facts of a part, to write them anew."""
-    for table in reversed(tables(family).all):
-        connection.execute(delete(table).where(table.c.part_id == part_id))
+    for change in _drops(family):
+        change.run(connection, {"part": part_id})
+
+
+@cache
+def _drops(family: str) -> tuple[Change, ...]:
+    return tuple(Change(f"DELETE FROM {table.name} WHERE part_id = :part") for table in reversed(tables(family).all))

@@ -1,4 +1,4 @@
-"""SQL texts that are run many times in one question, without the cost of building a result object for each.
+"""SQL texts that are run many times, without the cost of building an expression and a result object for each.
 
 A `find` asks some dozens of small questions of the indexes; through the toolkit's result layer each would take longer to
 prepare than to answer. The text is compiled once for the database in use, whatever its parameter style.
@@ -6,11 +6,13 @@ prepare than to answer. The text is compiled once for the database in use, whate
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from functools import cache
 from typing import Any
+from weakref import WeakKeyDictionary
 
-from sqlalchemy import Connection, text
+from sqlalchemy import Connection, CursorResult, TextClause, UpdateBase, text
 from sqlalchemy.engine import Dialect
 
 from partsbin.errors import StoreError
@@ -67,6 +69,49 @@ class Statement:
             given = {f"id{at}": some[min(at, len(some) - 1)] for at in range(size)}
             listed = ", ".join(f":{name}" for name in given)
             yield _read(connection, self.query.replace(":ids", f"({listed})"), {**values, **given})
+
+
+class Change:
+    """One statement that writes, an UPDATE or a DELETE: compiled once, whereas the toolkit looks up each time what it compiled.
+
+    Parameters
+    ----------
+    query : str or UpdateBase
+        A text with named parameters (``:name``) of numbers and texts; or an expression, where values want converting.
+    """
+
+    def __init__(self, query: str | UpdateBase) -> None:
+        self.query: TextClause | UpdateBase = text(query) if isinstance(query, str) else query
+        self._forms: WeakKeyDictionary[Dialect, _Form] = WeakKeyDictionary()
+
+    def run(self, connection: Connection, values: Mapping[str, Any]) -> CursorResult[Any]:
+        """Do it, and return what the database says: how many rows, and what was asked of them with RETURNING."""
+        form = self._forms.get(connection.dialect)
+        if form is None:
+            form = self._forms[connection.dialect] = _form(self.query, connection.dialect)
+        given = {**form.fixed, **values}
+        for name, convert in form.convert.items():
+            given[name] = convert(given[name])
+        order = form.order
+        return connection.exec_driver_sql(form.text, given if order is None else tuple(given[name] for name in order))
+
+
+@dataclass(frozen=True)
+class _Form:
+    """A statement as one database takes it: text, order of parameters by position, values of its own, what converts the others."""
+
+    text: str
+    order: tuple[str, ...] | None
+    fixed: Mapping[str, Any]
+    convert: Mapping[str, Callable[[Any], Any]]
+
+
+def _form(query: TextClause | UpdateBase, dialect: Dialect) -> _Form:
+    made: Any = query.compile(dialect=dialect)
+    fixed = {name: bound.value for name, bound in made.binds.items() if not bound.required}
+    converters = {name: bound.type.dialect_impl(dialect).bind_processor(dialect) for name, bound in made.binds.items()}
+    order = None if made.positiontup is None else tuple(made.positiontup)
+    return _Form(str(made), order, fixed, {name: each for name, each in converters.items() if each is not None})
 
 
 def _read(connection: Connection, query: str, values: Mapping[str, Any]) -> tuple[list[str], list[Any]]:

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from sqlalchemy import Engine, insert, select
 
-from partsbin.store.bulk import insert_rows
+from partsbin.store.bulk import insert_new, insert_one, insert_rows
 from partsbin.store.engine import reading, writing
 from partsbin.store.tables import Act, FileOrigin, Part, Place, Rung, table_of
 
@@ -70,3 +70,21 @@ def test_no_rows_are_no_work(store: Engine) -> None:
     with writing(store) as connection:
         insert_rows(connection, table_of(Rung), [])
         assert connection.execute(select(table_of(Rung))).all() == []
+
+
+def test_one_row_gives_back_its_id_and_is_converted_too(store: Engine, noon: datetime) -> None:
+    """As an ordinary insert does."""
+    act = {"word": "shelved", "at": noon, "by": "", "why": ""}
+    with writing(store) as connection:
+        ids = [insert_one(connection, table_of(Act), act) for _ in range(2)]
+        found = connection.execute(select(table_of(Act).c.id, table_of(Act).c.at).order_by(table_of(Act).c.id)).all()
+    assert [tuple(row) for row in found] == [(ident, noon) for ident in ids]
+
+
+def test_a_row_that_is_there_already_is_passed_over(store: Engine) -> None:
+    """The others are written."""
+    with writing(store) as connection:
+        insert_new(connection, table_of(Place), [{"name": "drawer 1"}])
+        insert_new(connection, table_of(Place), [{"name": "drawer 2"}, {"name": "drawer 1"}])
+        found = connection.execute(select(table_of(Place).c.name).order_by(table_of(Place).c.name)).scalars().all()
+    assert found == ["drawer 1", "drawer 2"]

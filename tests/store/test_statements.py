@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import pytest
-from sqlalchemy import Engine, text
+from sqlalchemy import Engine, bindparam, select, text, update
 
 from partsbin.errors import StoreError
 from partsbin.store.bulk import insert_rows
 from partsbin.store.engine import reading, writing
-from partsbin.store.statements import MOST_IDS, Statement
+from partsbin.store.repeating import noting
+from partsbin.store.statements import MOST_IDS, Change, Statement
 from partsbin.store.tables import Part, table_of
 
 
@@ -42,3 +43,41 @@ def test_what_the_database_refuses_is_a_plain_error(store: Engine) -> None:
     """A catalogue without its tables is no traceback."""
     with reading(store) as connection, pytest.raises(StoreError, match=r"cannot read the catalogue: .*nowhere"):
         Statement("SELECT 1 FROM nowhere").rows(connection, {})
+
+
+def test_a_change_says_how_many_rows_it_was_of(store: Engine) -> None:
+    """None, where nothing is as it was thought to be."""
+    _shelve(store, 3)
+    change = Change("UPDATE part SET title = :title WHERE id < :most AND title <> :title")
+    with writing(store) as connection:
+        assert [change.run(connection, {"title": "a", "most": 3}).rowcount for _ in range(2)] == [2, 0]
+        assert connection.execute(text("SELECT title FROM part ORDER BY id")).scalars().all() == ["a", "a", "part 2"]
+
+
+def test_a_change_by_an_expression_converts_its_values(store: Engine) -> None:
+    """A truth that was kept as a number, and the constants of the expression itself."""
+    _shelve(store, 2)
+    part = table_of(Part)
+    change = Change(
+        update(part)
+        .where(
+            part.c.id == bindparam("part"),
+            part.c.origin == "shelf",
+            part.c.rough.is_not_distinct_from(bindparam("was")),
+        )
+        .values(rough=bindparam("now"))
+        .returning(part.c.title)
+    )
+    with writing(store) as connection:
+        found = [change.run(connection, {"part": 2, "was": was, "now": 1}).all() for was in (0, None, 0)]
+        assert [[tuple(row) for row in rows] for rows in found] == [[("part 1",)], [], []]
+        assert connection.execute(select(part.c.rough).order_by(part.c.id)).scalars().all() == [False, True]
+
+
+def test_what_writes_is_never_taken_for_read(store: Engine) -> None:
+    """It stays open among what is noted, whatever it gives back."""
+    _shelve(store, 1)
+    with writing(store) as connection, noting() as reads:
+        Change("UPDATE part SET title = title WHERE id = :part RETURNING title").run(connection, {"part": 1})
+        reads.settle(connection)
+    assert [query.split()[0] for query, _ in reads.open] == ["UPDATE"]

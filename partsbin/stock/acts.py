@@ -7,15 +7,16 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, select
 
 from partsbin.errors import RefusedError, UsageError
-from partsbin.families import load
 from partsbin.stock.catalogue import ids_of, write_readings
 from partsbin.stock.ledger import Done, Line, act, add_lines, claims_on, open_act
 from partsbin.stock.parts import NewReading
 from partsbin.stock.renewal import renew
-from partsbin.stock.shelf import Shelved, get, marked, number_of
+from partsbin.stock.searching.index import index_parts
+from partsbin.stock.shelf import Shelved, get_one, number_of
+from partsbin.store.bulk import insert_one, insert_rows
 from partsbin.store.family_tables import save
 from partsbin.store.tables import Act, Part, Place, Reading, table_of
 
@@ -45,11 +46,10 @@ def part_of(connection: Connection, part_id: int) -> Shelved:
     UsageError
         If there is no such part.
     """
-    table = table_of(Part)
-    name = connection.execute(select(table.c.family).where(table.c.id == part_id)).scalar()
-    if name is None:
+    part = get_one(connection, part_id)
+    if part is None:
         raise UsageError(f"no part {number_of(part_id)}", hint="partsbin search finds parts by words")
-    return get(connection, load(name), [part_id])[part_id]
+    return part
 
 
 def measure(
@@ -92,13 +92,16 @@ def measure(
     act_id = open_act(connection, "measured", **who.said())
     several = part.on_hand > 1
     wanted = pieces or (1 if several else part.on_hand)
-    if several and wanted < part.on_hand:
-        part_id = part_off(connection, part, wanted, act_id, job_id=job_id)
-    elif wanted > max(part.on_hand, 1):
+    splits = several and wanted < part.on_hand
+    if not splits and wanted > max(part.on_hand, 1):
         raise RefusedError(f"{part.number}: {wanted} measured, {part.on_hand} on hand")
-    write_readings(connection, [(part_id, reading) for reading in readings], act_id, who.at, who.by)
-    renew(connection, [part_id])
-    return part_id, act_id
+    measured = _twin(connection, part, {}) if splits else part_id
+    write_readings(connection, [(measured, reading) for reading in readings], act_id, who.at, who.by)
+    if splits:  # its keys are made when it is counted in, with what was read
+        _hand_over(connection, part.id, measured, wanted, act_id, job_id)
+    else:
+        renew(connection, [part_id])
+    return measured, act_id
 
 
 def part_off(
@@ -132,13 +135,18 @@ def part_off(
     RefusedError
         If not as many are free.
     """
-    new_id = _twin(connection, part, {"parted_from_id": part.id, **(changes or {})})
-    held = min(pieces, claims_on(connection, part.id).get(job_id, 0)) if job_id else 0
-    whose = job_id if held else None
-    lines = [Line(part.id, "parted", -pieces, -held, job_id=whose), Line(new_id, "parted", pieces, held, job_id=whose)]
-    add_lines(connection, act_id, lines)
-    renew(connection, [new_id], words=True)
+    new_id = _twin(connection, part, changes or {})
+    _hand_over(connection, part.id, new_id, pieces, act_id, job_id)
     return new_id
+
+
+def _hand_over(connection: Connection, part_id: int, new_id: int, pieces: int, act_id: int, job_id: int | None) -> None:
+    """Count pieces out of a part and into its twin, which can be searched then."""
+    held = min(pieces, claims_on(connection, part_id).get(job_id, 0)) if job_id else 0
+    whose = job_id if held else None
+    lines = [Line(part_id, "parted", -pieces, -held, job_id=whose), Line(new_id, "parted", pieces, held, job_id=whose)]
+    add_lines(connection, act_id, lines)
+    index_parts(connection, [new_id])
 
 
 _OWN = ("id", "on_hand", "reserved", "file_origin_id", "parted_from_id")
@@ -149,13 +157,11 @@ def _twin(connection: Connection, part: Shelved, changes: Mapping[str, Any]) -> 
     """A part of the same marks and readings of which there is none yet."""
     table = table_of(Part)
     row = {column.name: part.row[column.name] for column in table.c if column.name not in _OWN}
-    made = connection.execute(
-        insert(table).returning(table.c.id), {**row, "on_hand": 0, "reserved": 0, "rough": False, **changes}
-    )
-    new_id = int(made.scalar_one())
-    family = load(part.family)
-    save(connection, part.family, [(new_id, marked(connection, family, [part.id])[part.id])])
-    _copy_readings(connection, part.id, new_id)
+    none = {"on_hand": 0, "reserved": 0, "rough": False, "parted_from_id": part.id}
+    new_id = insert_one(connection, table, {**row, **none, **changes})
+    save(connection, part.family, [(new_id, part.item.facts)])
+    if part.item.readings:
+        _copy_readings(connection, part.id, new_id)
     return new_id
 
 
@@ -164,10 +170,10 @@ def _copy_readings(connection: Connection, part_id: int, new_id: int) -> None:
     table, act_table = table_of(Reading), table_of(Act)
     taken_back = select(act_table.c.id).where(act_table.c.reverses_id == table.c.act_id).exists()
     query = select(table).where(table.c.part_id == part_id, ~taken_back).order_by(table.c.taken_at, table.c.id)
-    last = {row["quantity"]: dict(row) for row in connection.execute(query).mappings()}
+    last = {row["quantity"]: {**row, "part_id": new_id} for row in connection.execute(query).mappings()}
     for row in last.values():
         del row["id"]
-        connection.execute(insert(table), {**row, "part_id": new_id})
+    insert_rows(connection, table, list(last.values()))
 
 
 def move(connection: Connection, part_id: int, place: str, who: Who, *, pieces: int = 0) -> tuple[int, int]:
@@ -201,7 +207,6 @@ def move(connection: Connection, part_id: int, place: str, who: Who, *, pieces: 
     if pieces > part.on_hand:
         raise RefusedError(f"{part.number}: {pieces} to be moved, {part.on_hand} on hand")
     add_lines(connection, act_id, [Line(part_id, "moved", changes={"place_id": (part.row["place_id"], new_place)})])
-    renew(connection, [part_id], words=True)
     return part_id, act_id
 
 

@@ -3,19 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
+from operator import itemgetter
 from typing import Any
 
-from sqlalchemy import Connection, delete
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy import Connection
 
 from partsbin.families import Family, load
 from partsbin.families._declare import Facts, Item, Measured
 from partsbin.stock.keys import OPTIONS_A_PART, SPREADS, keys_of, listed, promise, without_name
 from partsbin.stock.parts import Draft
-from partsbin.store.bulk import insert_rows
+from partsbin.store.bulk import insert_new, insert_rows
+from partsbin.store.statements import Change, Statement
 from partsbin.store.tables import KeyName, OptionKeys, Rung, table_of
 
 _REMEMBERED = 32_768  # markings whose keys are kept at a time
+
+_COLUMNS = tuple(table_of(OptionKeys).c.keys())
+_PLAIN = itemgetter(*_COLUMNS)
 
 
 class KeyMaker:
@@ -72,35 +76,66 @@ def write_keys(connection: Connection, rows: Sequence[dict[str, Any]]) -> None:
         return
     insert_rows(connection, table_of(OptionKeys), [without_name(row) for row in rows])
     rungs = {(row["family"], row["missing"], row["limit_class"], row["spread"]) for row in rows}
-    maker = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
-    connection.execute(
-        maker(Rung).on_conflict_do_nothing(),
+    insert_new(
+        connection,
+        table_of(Rung),
         [
             {"family": family, "missing": missing, "limit_class": rung, "spread": spread, "ratio": SPREADS[spread]}
             for family, missing, rung, spread in sorted(rungs)
         ],
     )
     names = {(row["family"], row["value"]): row["name"] for row in rows if "name" in row}
-    if names:
-        connection.execute(
-            maker(KeyName).on_conflict_do_nothing(),
-            [{"family": family, "number": int(number), "name": name} for (family, number), name in names.items()],
-        )
+    insert_new(
+        connection,
+        table_of(KeyName),
+        [{"family": family, "number": int(number), "name": name} for (family, number), name in names.items()],
+    )
+
+
+_OF_PART = "WHERE id >= :first AND id < :end"
+_STANDING = Statement(f"SELECT {', '.join(_COLUMNS)} FROM option_keys {_OF_PART} ORDER BY id")
+_DROP = Change(f"DELETE FROM option_keys {_OF_PART}")
+_ORDER = Change(f"UPDATE option_keys SET promise = :promise {_OF_PART}")
+
+
+def _of_part(part_id: int) -> dict[str, int]:
+    first = part_id * OPTIONS_A_PART
+    return {"first": first, "end": first + OPTIONS_A_PART}
 
 
 def drop_keys(connection: Connection, part_id: int) -> None:
     """Remove a part's key rows: it is not available, or they are about to be written anew."""
-    first = part_id * OPTIONS_A_PART
-    column = table_of(OptionKeys).c.id
-    connection.execute(delete(OptionKeys).where(column >= first, column < first + OPTIONS_A_PART))
+    _DROP.run(connection, _of_part(part_id))
+
+
+def recount(connection: Connection, part_id: int, condition: str, available: int) -> bool:
+    """Let the keys of a part on the shelf follow its count, where nothing else of it has changed.
+
+    Returns
+    -------
+    bool
+        Whether that was all: a part that had none available has no keys yet, which are to be made.
+    """
+    if available <= 0:
+        drop_keys(connection, part_id)
+        return True
+    return _ORDER.run(connection, {"promise": promise(condition, available), **_of_part(part_id)}).rowcount > 0
 
 
 def rebuild(connection: Connection, family: Family, parts: Iterable[tuple[int, Item, int, str]]) -> None:
-    """Write the keys of parts anew: (id, item, available, origin). A part with none available has no keys."""
+    """Make the keys of parts anew: (id, item, available, origin). A part with none available has none; what stands so already stays."""
     rows: list[dict[str, Any]] = []
     for part_id, item, available, origin in parts:
-        drop_keys(connection, part_id)
+        made: list[dict[str, Any]] = []
         if available > 0 or origin == "offered":
-            made = keys_of(family, part_id, family.options(item), promise(item.condition, available, origin))
-            rows.extend({**row, "family": listed(family.name, origin)} for row in made)
+            order = promise(item.condition, available, origin)
+            made = [
+                {**row, "family": listed(family.name, origin)}
+                for row in keys_of(family, part_id, family.options(item), order)
+            ]
+        standing = _STANDING.rows(connection, _of_part(part_id))
+        if standing != [_PLAIN(row) for row in made]:
+            if standing:
+                drop_keys(connection, part_id)
+            rows.extend(made)
     write_keys(connection, rows)

@@ -6,28 +6,32 @@ database itself refuses less than nothing on hand and more set aside than there 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, func, insert, select, update
+from sqlalchemy import Connection, bindparam, func, select, update
 
 from partsbin.errors import RefusedError, UsageError
 from partsbin.families import load
-from partsbin.stock.renewal import renew
+from partsbin.stock.renewal import Recounted, renew, renew_counts
+from partsbin.stock.searching.index import index_parts
 from partsbin.stock.shelf import marked, number_of
+from partsbin.store.bulk import insert_one
 from partsbin.store.family_tables import drop, save
-from partsbin.store.statements import Statement
+from partsbin.store.statements import Change, Statement
 from partsbin.store.tables import UNDONE, Act, Movement, Part, table_of
 
 CHANGEABLE = ("place_id", "rough", "price", "condition", "title", "marking", "note")
 """Columns of a part that a movement may change, beside its counts."""
 
-_WORDED = ("place_id", "condition", "title", "marking", "note")  # what a part is searched by
-
 FACTS = "facts"
 """The name under which a movement changes the marked facts of a part, as one object."""
+
+_WORDED = ("place_id", "condition", "title", "marking", "note")  # what a part is searched by
+_KEYED = ("condition", "marking", FACTS)  # what its search keys follow from, beside its count
 
 
 @dataclass(frozen=True)
@@ -78,8 +82,7 @@ def open_act(
 ) -> int:
     """Write an act, to which movements and readings are then added in the same transaction, and return its id."""
     row = {"word": word, "at": at, "by": by, "why": why, "reverses_id": reverses_id}
-    made = connection.execute(insert(table_of(Act)).returning(table_of(Act).c.id), row)
-    return int(made.scalar_one())
+    return insert_one(connection, table_of(Act), row)
 
 
 def act(
@@ -124,7 +127,7 @@ def act(
 
 def add_lines(connection: Connection, act_id: int, lines: Sequence[Line]) -> tuple[int, ...]:
     """Add movements to an act of this transaction, see `act`; return their ids."""
-    _apply(connection, lines)
+    counted = _apply(connection, lines)
     table = table_of(Movement)
     ids = []
     for line in lines:
@@ -139,32 +142,61 @@ def add_lines(connection: Connection, act_id: int, lines: Sequence[Line]) -> tup
             "price": line.price,
             "changes": changes,
         }
-        ids.append(int(connection.execute(insert(table).returning(table.c.id), row).scalar_one()))
-    worded = any(name in _WORDED for line in lines for name in line.changes)
-    renew(connection, [line.part_id for line in lines], words=worded)
+        ids.append(insert_one(connection, table, row))
+    keyed, worded = _changed(lines, _KEYED), _changed(lines, _WORDED)
+    renew(connection, keyed)
+    renew_counts(connection, [part for part in counted if part.id not in keyed])
+    if worded:
+        index_parts(connection, sorted(worded))
     return tuple(ids)
 
 
-def _apply(connection: Connection, lines: Sequence[Line]) -> None:
-    """Change the parts themselves, in the order of their ids: two acts at the same time never wait for each other in a circle."""
-    part = table_of(Part)
+def _changed(lines: Sequence[Line], names: Collection[str]) -> set[int]:
+    return {line.part_id for line in lines if not line.changes.keys().isdisjoint(names)}
+
+
+def _apply(connection: Connection, lines: Sequence[Line]) -> list[Recounted]:
+    """Change the parts themselves, in the order of their ids: two acts at the same time never wait for each other in a circle.
+
+    Returns
+    -------
+    list of Recounted
+        Those of which more or fewer are available now.
+    """
+    counted = []
     for part_id in sorted({line.part_id for line in lines}):
         own = [line for line in lines if line.part_id == part_id]
         quantity, aside = sum(line.quantity for line in own), sum(line.aside for line in own)
-        hand, reserved = part.c.on_hand + quantity, part.c.reserved + aside
-        values: dict[str, Any] = {"on_hand": hand, "reserved": reserved}
-        held = [part.c.id == part_id, part.c.origin == "shelf", hand >= 0, reserved >= 0, reserved <= hand]
-        for line in own:
-            for name, (before, after) in line.changes.items():
-                if name == FACTS:
-                    rewrite(connection, part_id, before, after)
-                    continue
-                if name not in CHANGEABLE:
-                    raise UsageError(f"a movement does not change {name!r}", hint=f"one of {', '.join(CHANGEABLE)}")
-                held.append(part.c[name].is_not_distinct_from(before))
-                values[name] = after
-        if connection.execute(update(part).where(*held).values(values)).rowcount != 1:
+        changes = [(name, pair) for line in own for name, pair in line.changes.items() if name != FACTS]
+        values: dict[str, Any] = {"part": part_id, "quantity": quantity, "more": aside}
+        for at, (_, (before, after)) in enumerate(changes):
+            values |= {f"before{at}": before, f"after{at}": after}
+        row: Any = _update(tuple(name for name, _ in changes)).run(connection, values).first()
+        if row is None:
             raise _refusal(connection, part_id, quantity, aside)
+        for before, after in (line.changes[FACTS] for line in own if FACTS in line.changes):
+            rewrite(connection, part_id, before, after)
+        if quantity != aside:
+            counted.append(Recounted(part_id, row[0], row[1] - row[2]))
+    return counted
+
+
+@cache
+def _update(names: tuple[str, ...]) -> Change:
+    """The change of a part on the shelf: its counts, and columns by name if they are still what they were thought to be."""
+    part = table_of(Part)
+    hand, reserved = part.c.on_hand + bindparam("quantity"), part.c.reserved + bindparam("more")
+    values: dict[str, Any] = {"on_hand": hand, "reserved": reserved}
+    held = [part.c.id == bindparam("part"), part.c.origin == "shelf", hand >= 0, reserved >= 0, reserved <= hand]
+    for at, name in enumerate(names):
+        if name not in CHANGEABLE:
+            raise UsageError(f"a movement does not change {name!r}", hint=f"one of {', '.join(CHANGEABLE)}")
+        held.append(part.c[name].is_not_distinct_from(bindparam(f"before{at}")))
+        values[name] = bindparam(f"after{at}")
+    return Change(update(part).where(*held).values(values).returning(part.c.condition, part.c.on_hand, part.c.reserved))
+
+
+_FAMILY = Statement("SELECT family FROM part WHERE id = :part")
 
 
 def rewrite(connection: Connection, part_id: int, before: Mapping[str, Any], after: Mapping[str, Any]) -> None:
@@ -175,8 +207,7 @@ def rewrite(connection: Connection, part_id: int, before: Mapping[str, Any], aft
     RefusedError
         If they are not.
     """
-    table = table_of(Part)
-    family = load(str(connection.execute(select(table.c.family).where(table.c.id == part_id)).scalar_one()))
+    family = load(str(_FAMILY.rows(connection, {"part": part_id})[0][0]))
     now = marked(connection, family, [part_id])[part_id].model_dump(exclude_none=True, mode="json")
     if {name: value for name, value in now.items() if value != []} != dict(before):
         raise RefusedError(f"{number_of(part_id)} was changed by someone else meanwhile", hint="look at it with show")
@@ -268,9 +299,9 @@ def undo(connection: Connection, *, at: datetime, by: str = "", act_id: int | No
             f"{word} cannot be taken back, something happened since: {fault.message}",
             hint="partsbin show P-… tells what became of a part",
         ) from None
-    touched = {line.part_id for line in lines} | _read_in(connection, ident)
-    renew(connection, sorted(touched))
-    return Reversed(ident, reversal, word, why, tuple(sorted(touched)))
+    read = _read_in(connection, ident)
+    renew(connection, read)
+    return Reversed(ident, reversal, word, why, tuple(sorted(read.union(line.part_id for line in lines))))
 
 
 def _last(connection: Connection, by: str) -> tuple[int, str, str]:

@@ -15,7 +15,7 @@ from typing import Any
 from sqlalchemy import Connection
 
 from partsbin.errors import UsageError
-from partsbin.families import Family
+from partsbin.families import Family, load
 from partsbin.families._declare import Facts, Item, Measured, child_type, plain_type
 from partsbin.store.statements import Statement
 
@@ -71,11 +71,12 @@ class Shelved:
         return number_of(self.id)
 
 
-_PARTS = Statement("""
+_PART = """
 SELECT part.*, place.name AS place, donor.code AS donor, donor.lineup AS lineup
 FROM part LEFT JOIN place ON place.id = part.place_id LEFT JOIN donor ON donor.id = part.donor_id
-WHERE part.family = :family AND part.id IN :ids
-""")
+WHERE part.id IN :ids
+"""
+_ANY, _PARTS = Statement(_PART), Statement(f"{_PART} AND part.family = :family")
 _READINGS = Statement("""
 SELECT part_id, quantity, value, uncertainty, conditions FROM reading
 WHERE part_id IN :ids AND NOT EXISTS (SELECT 1 FROM act WHERE act.reverses_id = reading.act_id)
@@ -85,7 +86,16 @@ ORDER BY taken_at, id
 
 def get(connection: Connection, family: Family, ids: Sequence[int]) -> dict[int, Shelved]:
     """Return parts of one family by id, with facts and newest valid readings."""
-    rows = _PARTS.of_ids(connection, ids, family=family.name)
+    return _all_of(connection, family, _PARTS.of_ids(connection, ids, family=family.name))
+
+
+def get_one(connection: Connection, part_id: int) -> Shelved | None:
+    """Return a part of any family, None where there is no such part."""
+    rows = _ANY.of_ids(connection, [part_id])
+    return _all_of(connection, load(rows[0]["family"]), rows)[part_id] if rows else None
+
+
+def _all_of(connection: Connection, family: Family, rows: Sequence[Mapping[str, Any]]) -> dict[int, Shelved]:
     found = [row["id"] for row in rows]
     facts, readings = marked(connection, family, found), newest(connection, found)
     return {row["id"]: _shelved(family, row, facts[row["id"]], readings.get(row["id"], {})) for row in rows}

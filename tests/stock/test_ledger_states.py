@@ -18,12 +18,17 @@ from partsbin.stock.acts import Who, buy, measure, move, release, reserve, scrap
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.counting import count
 from partsbin.stock.draft import draft_from_text
+from partsbin.stock.keeping.derived import derived_faults
 from partsbin.stock.ledger import undo
+from partsbin.stock.marking import mark
 from partsbin.stock.parts import NewReading
 from partsbin.store.engine import open_store, writing
 from tests.engines import new_store, on_server, remove
 
 PEOPLE = ("ann", "bob")
+SAID = ("polyester", "22n 630V", "1W", "wirewound")
+"""What may be seen on a part later; as the other part it is refused."""
+
 START = datetime(2026, 3, 1, 12, tzinfo=UTC)
 
 
@@ -176,6 +181,11 @@ class Shelf(RuleBasedStateMachine):
         value = NewReading("capacitance", 21e-9, "F", 0.2e-9)
         self._do(by, lambda c, who: measure(c, part, [value], who, pieces=pieces), cut)
 
+    @rule(data=st.data(), by=st.sampled_from(PEOPLE), said=st.sampled_from(SAID), cut=st.none() | st.integers(0, 25))
+    def mark_one(self, data: st.DataObject, by: str, said: str, cut: int | None) -> None:
+        part = self._pick(data)
+        self._do(by, lambda c, who: mark(c, part, said, who, correct=True), cut)
+
     @rule(data=st.data(), by=st.sampled_from(PEOPLE), pieces=st.integers(0, 60), rough=st.booleans())
     def count_one(self, data: st.DataObject, by: str, pieces: int, rough: bool) -> None:
         part = self._pick(data)
@@ -217,6 +227,12 @@ class Shelf(RuleBasedStateMachine):
                 text("SELECT part_id FROM movement GROUP BY part_id, job_id HAVING sum(aside) < 0")
             ).all()
         assert (wrong, claims) == ([], [])
+
+    @invariant()
+    def what_is_derived_follows_from_the_parts(self) -> None:
+        """Search keys and words are those that would be made now, though acts write only what changes of them."""
+        with self.engine.connect() as connection:
+            assert list(derived_faults(connection)) == []
 
 
 TestShelf = Shelf.TestCase

@@ -14,14 +14,13 @@ from operator import itemgetter
 from typing import Any, TypeVar
 
 from sqlalchemy import Connection, Engine, delete, select
-from sqlalchemy.dialects import postgresql, sqlite
 
 from partsbin.stock.searching.meanings import FAMILY
-from partsbin.stock.searching.texts import FIELDS, is_complete, texts_of, word_ids
+from partsbin.stock.searching.texts import FIELDS, ids_of, is_complete, texts_of, word_ids
 from partsbin.stock.searching.words import NUMBER, words_of
-from partsbin.store.bulk import insert_rows
+from partsbin.store.bulk import insert_new, insert_rows
 from partsbin.store.engine import reading, writing
-from partsbin.store.statements import Statement
+from partsbin.store.statements import Change, Statement
 from partsbin.store.tables import Part, SearchPosting, SearchText, SearchWord, table_of
 
 _T = TypeVar("_T")
@@ -39,6 +38,8 @@ _OWN, _AROUND = itemgetter("family", *(field for field in FIELDS if field not in
 _ROWS = Statement(
     "SELECT first, offsets FROM search_posting WHERE word_id = :word AND first BETWEEN :lowest AND :highest"
 )
+_DROP_ROW = Change("DELETE FROM search_posting WHERE word_id = :word AND first = :first")
+_DROP_TEXT = Change("DELETE FROM search_text WHERE part_id = :part")
 
 
 def index_parts(connection: Connection, part_ids: Sequence[int]) -> None:
@@ -69,9 +70,14 @@ def _index(connection: Connection, part_ids: Sequence[int]) -> None:
     for word, some in gone.items():
         _take_out(connection, word, some)
     insert_rows(connection, table_of(SearchPosting), [row for word, some in fresh.items() for row in _rows(word, some)])
-    for older in _chunks(sorted(before)):
-        connection.execute(delete(SearchText).where(table_of(SearchText).c.part_id.in_(older)))
-    texts = [{"part_id": ident, "words": struct.pack(f"<{len(words)}I", *words)} for ident, words in now.items()]
+    changed = {ident for ident in {*before, *now} if before.get(ident) != now.get(ident)}
+    for ident in sorted(changed.intersection(before)):
+        _DROP_TEXT.run(connection, {"part": ident})
+    texts = [
+        {"part_id": ident, "words": struct.pack(f"<{len(words)}I", *words)}
+        for ident, words in now.items()
+        if ident in changed
+    ]
     insert_rows(connection, table_of(SearchText), texts)
 
 
@@ -84,7 +90,7 @@ def words_said(connection: Connection, part_ids: Sequence[int]) -> dict[int, set
     return said
 
 
-def _words(connection: Connection, part_ids: Sequence[int]) -> dict[int, list[int]]:
+def _words(connection: Connection, part_ids: Sequence[int]) -> dict[int, tuple[int, ...]]:
     """The words of parts as ids in rising order. Shelves repeat themselves: what is the same of many parts is cut once."""
     rows = texts_of(connection, part_ids)
     own, around = ({ident: pick(row) for ident, row in rows.items()} for pick in (_OWN, _AROUND))
@@ -95,7 +101,7 @@ def _words(connection: Connection, part_ids: Sequence[int]) -> dict[int, list[in
     held = {some: {ids[word] for text in some if text for word in cut[text]} for some in distinct}
     for some in set(own.values()):
         held[some].add(ids[FAMILY + some[0]])
-    return {ident: sorted(held[own[ident]] | held[around[ident]]) for ident in rows}
+    return {ident: tuple(sorted(held[own[ident]] | held[around[ident]])) for ident in rows}
 
 
 def _rows(word: int, part_ids: Sequence[int]) -> Iterator[dict[str, Any]]:
@@ -117,7 +123,7 @@ def _take_out(connection: Connection, word: int, part_ids: Sequence[int]) -> Non
         held = [first + offset for offset in struct.unpack(f"<{len(packed) // 2}H", packed)]
         kept = [ident for ident in held if ident not in gone]
         if len(kept) < len(held):
-            connection.execute(delete(table).where(table.c.word_id == word, table.c.first == first))
+            _DROP_ROW.run(connection, {"word": word, "first": first})
             insert_rows(connection, table, list(_rows(word, kept)))
 
 
@@ -127,19 +133,13 @@ def _ids(connection: Connection, words: Iterable[str]) -> dict[str, int]:
     found = _known(connection, wanted)
     fresh = [word for word in wanted if word not in found]
     if fresh:
-        maker = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
-        connection.execute(maker(SearchWord).on_conflict_do_nothing(), [_word_row(word) for word in fresh])
+        insert_new(connection, table_of(SearchWord), [_word_row(word) for word in fresh])
         found |= _known(connection, fresh)
     return found
 
 
 def _known(connection: Connection, words: Sequence[str]) -> dict[str, int]:
-    column = table_of(SearchWord).c
-    return {
-        word: ident
-        for some in _chunks(words)
-        for word, ident in connection.execute(select(column.word, column.id).where(column.word.in_(some))).all()
-    }
+    return {word: ident for some in _chunks(words) for word, ident in ids_of(connection, some).items()}
 
 
 def _word_row(word: str) -> dict[str, Any]:

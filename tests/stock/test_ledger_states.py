@@ -14,7 +14,7 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from sqlalchemy import Connection, Engine, event, text
 
 from partsbin.errors import PartsbinError
-from partsbin.stock.acts import Who, buy, measure, move, release, reserve, scrap
+from partsbin.stock.acts import Who, buy, measure, move, part_of, release, reserve, scrap
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.counting import count
 from partsbin.stock.draft import draft_from_text
@@ -175,11 +175,23 @@ class Shelf(RuleBasedStateMachine):
         part = self._pick(data)
         self._do(by, lambda c, who: move(c, part, place, who, pieces=pieces), cut)
 
-    @rule(data=st.data(), by=st.sampled_from(PEOPLE), pieces=st.integers(0, 8), cut=st.none() | st.integers(0, 25))
-    def measure_some(self, data: st.DataObject, by: str, pieces: int, cut: int | None) -> None:
+    @rule(
+        data=st.data(),
+        by=st.sampled_from(PEOPLE),
+        pieces=st.none() | st.integers(0, 8),
+        cut=st.none() | st.integers(0, 25),
+    )
+    def measure_some(self, data: st.DataObject, by: str, pieces: int | None, cut: int | None) -> None:
+        """None stands for all that there are: then no part is split, and the act has a reading alone."""
         part = self._pick(data)
         value = NewReading("capacitance", 21e-9, "F", 0.2e-9)
-        self._do(by, lambda c, who: measure(c, part, [value], who, pieces=pieces), cut)
+
+        def work(connection: Connection, who: Who) -> None:
+            measure(
+                connection, part, [value], who, pieces=part_of(connection, part).on_hand if pieces is None else pieces
+            )
+
+        self._do(by, work, cut)
 
     @rule(data=st.data(), by=st.sampled_from(PEOPLE), said=st.sampled_from(SAID), cut=st.none() | st.integers(0, 25))
     def mark_one(self, data: st.DataObject, by: str, said: str, cut: int | None) -> None:

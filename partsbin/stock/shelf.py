@@ -130,7 +130,7 @@ def newest(connection: Connection, part_ids: Sequence[int]) -> dict[int, dict[st
 
 def marked(connection: Connection, family: Family, part_ids: Sequence[int]) -> dict[int, Facts]:
     """Return the marked facts of parts by id. Rows come from a table with CHECK constraints, so they are not validated again."""
-    lists = {name: inner for name, info in family.facts.model_fields.items() if (inner := child_type(info.annotation))}
+    lists = _lists(family.facts)
     below: dict[int, dict[str, list[Facts]]] = {}
     for field, inner in lists.items():
         query = f"SELECT * FROM family_{family.name}_{field} WHERE part_id IN :ids ORDER BY part_id, position"
@@ -142,6 +142,12 @@ def marked(connection: Connection, family: Family, part_ids: Sequence[int]) -> d
         children = {field: tuple(own.get(field, ())) for field in lists}
         result[row["part_id"]] = _facts(family.facts, row, **children)
     return result
+
+
+@cache
+def _lists(model: type[Facts]) -> Mapping[str, type[Facts]]:
+    """Return the fields of a model that hold lists, with what these are of."""
+    return {name: inner for name, info in model.model_fields.items() if (inner := child_type(info.annotation))}
 
 
 @cache

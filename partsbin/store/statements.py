@@ -66,9 +66,9 @@ class Statement:
         for start in range(0, len(ids), MOST_IDS):
             some = ids[start : start + MOST_IDS]
             size = 1 << (len(some) - 1).bit_length()  # few different texts; the last id fills up what is left
-            given = {f"id{at}": some[min(at, len(some) - 1)] for at in range(size)}
-            listed = ", ".join(f":{name}" for name in given)
-            yield _read(connection, self.query.replace(":ids", f"({listed})"), {**values, **given})
+            query, names = _listing(self.query, size)
+            filled = [*some, *[some[-1]] * (size - len(some))]
+            yield _read(connection, query, {**values, **dict(zip(names, filled, strict=True))})
 
 
 class Change:
@@ -112,6 +112,13 @@ def _form(query: TextClause | UpdateBase, dialect: Dialect) -> _Form:
     converters = {name: bound.type.dialect_impl(dialect).bind_processor(dialect) for name, bound in made.binds.items()}
     order = None if made.positiontup is None else tuple(made.positiontup)
     return _Form(str(made), order, fixed, {name: each for name, each in converters.items() if each is not None})
+
+
+@cache
+def _listing(query: str, size: int) -> tuple[str, tuple[str, ...]]:
+    """Return a text with a list of so many ids in it, and the names of these."""
+    names = tuple(f"id{at}" for at in range(size))
+    return query.replace(":ids", f"({', '.join(f':{name}' for name in names)})"), names
 
 
 def _read(connection: Connection, query: str, values: Mapping[str, Any]) -> tuple[list[str], list[Any]]:

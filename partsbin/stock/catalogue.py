@@ -6,8 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Table, func, insert, select, update
-from sqlalchemy.dialects import postgresql, sqlite
+from sqlalchemy import Connection, Table, insert, select, update
 
 from partsbin.families import load
 from partsbin.stock.key_rows import KeyMaker, write_keys
@@ -16,24 +15,27 @@ from partsbin.stock.parts import Draft, NewReading
 from partsbin.stock.renewal import renew
 from partsbin.stock.searching.index import index_parts
 from partsbin.stock.shelf import Shelved, get, id_of, newest, number_of
-from partsbin.store.bulk import insert_rows
+from partsbin.store.bulk import insert_new, insert_rows
 from partsbin.store.family_tables import save
+from partsbin.store.statements import Statement
 from partsbin.store.tables import Donor, FileOrigin, Movement, Part, Place, Reading, table_of
 
 __all__ = ["Draft", "NewReading", "Shelved", "get", "id_of", "newest", "number_of", "shelve"]
 
 BATCH = 2048
+_LINEUPS = Statement("SELECT code, lineup FROM donor WHERE code IN :ids")
 
 
 def ids_of(connection: Connection, table: Any, column: str, names: Iterable[str]) -> dict[str, int]:
     """Return ids by name, adding the names that are new."""
     wanted = sorted({name for name in names if name})
-    if not wanted:
-        return {}
-    maker = postgresql.insert if connection.dialect.name == "postgresql" else sqlite.insert
-    connection.execute(maker(table).on_conflict_do_nothing(), [{column: name} for name in wanted])
-    key = getattr(table, column)
-    return dict(connection.execute(select(key, table.id).where(key.in_(wanted))).all())
+    query = Statement(f"SELECT {column}, id FROM {table_of(table).name} WHERE {column} IN :ids")
+    found = dict(query.tuples_of_ids(connection, wanted))
+    fresh = [name for name in wanted if name not in found]
+    if fresh:
+        insert_new(connection, table_of(table), [{column: name} for name in fresh])
+        found |= query.tuples_of_ids(connection, fresh)
+    return found
 
 
 def shelve(
@@ -200,7 +202,7 @@ def _insert(connection: Connection, table: Table, rows: Sequence[Mapping[str, An
     SQLite gives ids back for one row at a time only; whoever writes there holds the lock, so the next ones are known.
     """
     if connection.dialect.name == "sqlite":
-        last = connection.execute(select(func.coalesce(func.max(table.c.id), 0))).scalar_one()
+        last = Statement(f"SELECT coalesce(max(id), 0) FROM {table.name}").rows(connection, {})[0][0]
         ids = list(range(last + 1, last + 1 + len(rows)))
         insert_rows(connection, table, [{"id": ident, **row} for ident, row in zip(ids, rows, strict=True)])
         return ids
@@ -239,6 +241,4 @@ def _renew_keys(connection: Connection, donor_ids: Sequence[int], fresh: frozens
 
 def _lineups(connection: Connection, donors: Iterable[str]) -> dict[str, str]:
     """The valves of donors by code."""
-    table = table_of(Donor)
-    query = select(table.c.code, table.c.lineup).where(table.c.code.in_(list(donors)))
-    return dict(connection.execute(query).all())
+    return dict(_LINEUPS.tuples_of_ids(connection, list(donors)))

@@ -23,7 +23,7 @@ MOST_IDS = 4096
 
 
 class Statement:
-    """One SQL text with named parameters (``:name``); ``IN :ids`` stands for a list of whole numbers.
+    """One SQL text with named parameters (``:name``); ``IN :ids`` stands for a list of whole numbers, or of texts.
 
     Parameters
     ----------
@@ -44,7 +44,7 @@ class Statement:
         """
         return _read(connection, self.query, values)[1]
 
-    def of_ids(self, connection: Connection, ids: Sequence[int], **values: Any) -> list[dict[str, Any]]:
+    def of_ids(self, connection: Connection, ids: Sequence[Any], **values: Any) -> list[dict[str, Any]]:
         """Return the rows for a list of ids as mappings by column, in the order of the text for up to `MOST_IDS` of them.
 
         Raises
@@ -56,12 +56,12 @@ class Statement:
             dict(zip(names, row, strict=True)) for names, rows in self._by_ids(connection, ids, values) for row in rows
         ]
 
-    def tuples_of_ids(self, connection: Connection, ids: Sequence[int], **values: Any) -> list[Any]:
+    def tuples_of_ids(self, connection: Connection, ids: Sequence[Any], **values: Any) -> list[Any]:
         """Return the same rows as plain tuples, where there are many."""
         return [row for _, rows in self._by_ids(connection, ids, values) for row in rows]
 
     def _by_ids(
-        self, connection: Connection, ids: Sequence[int], values: Mapping[str, Any]
+        self, connection: Connection, ids: Sequence[Any], values: Mapping[str, Any]
     ) -> Iterator[tuple[list[str], list[Any]]]:
         for start in range(0, len(ids), MOST_IDS):
             some = ids[start : start + MOST_IDS]

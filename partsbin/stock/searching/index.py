@@ -11,7 +11,7 @@ from bisect import bisect_left
 from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from operator import itemgetter
-from typing import Any, TypeVar
+from typing import Any
 
 from sqlalchemy import Connection, Engine, delete, select
 
@@ -23,15 +23,11 @@ from partsbin.store.engine import reading, writing
 from partsbin.store.statements import Change, Statement
 from partsbin.store.tables import Part, SearchPosting, SearchText, SearchWord, table_of
 
-_T = TypeVar("_T")
-
 AT_ONCE = 4_096
 """Parts that are written together: their postings share rows."""
 
 SPAN = 1 << 16
 """Ids that one row of postings can reach."""
-
-_NAMES = 4_000  # in one question: databases allow a limited number of parameters
 
 _PLACES = ("place", "donor", "donor_name")
 _OWN, _AROUND = itemgetter("family", *(field for field in FIELDS if field not in _PLACES)), itemgetter(*_PLACES)
@@ -130,24 +126,16 @@ def _take_out(connection: Connection, word: int, part_ids: Sequence[int]) -> Non
 def _ids(connection: Connection, words: Iterable[str]) -> dict[str, int]:
     """Return ids of words, adding those that are new."""
     wanted = sorted(words)
-    found = _known(connection, wanted)
+    found = ids_of(connection, wanted)
     fresh = [word for word in wanted if word not in found]
     if fresh:
         insert_new(connection, table_of(SearchWord), [_word_row(word) for word in fresh])
-        found |= _known(connection, fresh)
+        found |= ids_of(connection, fresh)
     return found
-
-
-def _known(connection: Connection, words: Sequence[str]) -> dict[str, int]:
-    return {word: ident for some in _chunks(words) for word, ident in ids_of(connection, some).items()}
 
 
 def _word_row(word: str) -> dict[str, Any]:
     return {"word": word, "backwards": None if word[0] in (NUMBER, FAMILY) else word[::-1]}
-
-
-def _chunks(listed: Sequence[_T]) -> Iterator[Sequence[_T]]:
-    return (listed[start : start + _NAMES] for start in range(0, len(listed), _NAMES))
 
 
 def rebuild(connection: Connection) -> int:

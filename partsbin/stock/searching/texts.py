@@ -23,6 +23,7 @@ FROM part LEFT JOIN place ON place.id = part.place_id LEFT JOIN donor ON donor.i
 WHERE part.id IN :ids
 """)
 _WORDS = Statement("SELECT part_id, words FROM search_text WHERE part_id IN :ids")
+_IDS = Statement("SELECT word, id FROM search_word WHERE word IN :ids")
 _ENDS = Statement("""
 SELECT (SELECT min(id) FROM part WHERE origin = 'shelf'), (SELECT max(id) FROM part WHERE origin = 'shelf'),
   (SELECT min(part_id) FROM search_text), (SELECT max(part_id) FROM search_text)
@@ -42,10 +43,7 @@ def word_ids(connection: Connection, part_ids: Sequence[int]) -> dict[int, tuple
 
 def ids_of(connection: Connection, words: Sequence[str]) -> dict[str, int]:
     """Return the ids of those words that the index has."""
-    size = 1 << (len(words) - 1).bit_length()  # few different texts; the last word fills up what is left
-    given = {f"w{at}": words[min(at, len(words) - 1)] for at in range(size)}
-    listed = ", ".join(f":{name}" for name in given)
-    return dict(Statement(f"SELECT word, id FROM search_word WHERE word IN ({listed})").rows(connection, given))
+    return dict(_IDS.tuples_of_ids(connection, words))
 
 
 def is_complete(connection: Connection) -> bool:

@@ -19,7 +19,7 @@ from partsbin.families import load
 from partsbin.stock.renewal import Recounted, renew, renew_counts
 from partsbin.stock.searching.index import index_parts
 from partsbin.stock.shelf import marked, number_of
-from partsbin.store.bulk import insert_one
+from partsbin.store.bulk import insert_numbered, insert_one
 from partsbin.store.family_tables import drop, save
 from partsbin.store.statements import Change, Statement
 from partsbin.store.tables import UNDONE, Act, Movement, Part, table_of
@@ -128,11 +128,8 @@ def act(
 def add_lines(connection: Connection, act_id: int, lines: Sequence[Line]) -> tuple[int, ...]:
     """Add movements to an act of this transaction, see `act`; return their ids."""
     counted = _apply(connection, lines)
-    table = table_of(Movement)
-    ids = []
-    for line in lines:
-        changes = {name: list(pair) for name, pair in line.changes.items()} or None
-        row = {
+    rows = [
+        {
             "act_id": act_id,
             "part_id": line.part_id,
             "job_id": line.job_id,
@@ -140,9 +137,11 @@ def add_lines(connection: Connection, act_id: int, lines: Sequence[Line]) -> tup
             "quantity": line.quantity,
             "aside": line.aside,
             "price": line.price,
-            "changes": changes,
+            "changes": {name: list(pair) for name, pair in line.changes.items()} or None,
         }
-        ids.append(insert_one(connection, table, row))
+        for line in lines
+    ]
+    ids = insert_numbered(connection, table_of(Movement), rows)
     keyed, worded = _changed(lines, _KEYED), _changed(lines, _WORDED)
     renew(connection, keyed)
     renew_counts(connection, [part for part in counted if part.id not in keyed])
@@ -164,8 +163,10 @@ def _apply(connection: Connection, lines: Sequence[Line]) -> list[Recounted]:
         Those of which more or fewer are available now.
     """
     counted = []
-    for part_id in sorted({line.part_id for line in lines}):
-        own = [line for line in lines if line.part_id == part_id]
+    of_part: dict[int, list[Line]] = {}
+    for line in lines:
+        of_part.setdefault(line.part_id, []).append(line)
+    for part_id, own in sorted(of_part.items()):
         quantity, aside = sum(line.quantity for line in own), sum(line.aside for line in own)
         changes = [(name, pair) for line in own for name, pair in line.changes.items() if name != FACTS]
         values: dict[str, Any] = {"part": part_id, "quantity": quantity, "more": aside}

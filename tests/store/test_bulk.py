@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime
 
+import pytest
 from sqlalchemy import Engine, insert, select
 
-from partsbin.store.bulk import insert_new, insert_one, insert_rows
+from partsbin.store.bulk import insert_new, insert_numbered, insert_one, insert_rows
 from partsbin.store.engine import reading, writing
 from partsbin.store.tables import Act, FileOrigin, Part, Place, Rung, table_of
 
@@ -88,3 +89,14 @@ def test_a_row_that_is_there_already_is_passed_over(store: Engine) -> None:
         insert_new(connection, table_of(Place), [{"name": "drawer 2"}, {"name": "drawer 1"}])
         found = connection.execute(select(table_of(Place).c.name).order_by(table_of(Place).c.name)).scalars().all()
     assert found == ["drawer 1", "drawer 2"]
+
+
+@pytest.mark.parametrize("n", [0, 1, 5])
+def test_numbered_rows_give_back_their_ids_in_order(store: Engine, n: int) -> None:
+    """However many: none are no row."""
+    names = [f"drawer {9 - at}" for at in range(n)]
+    with writing(store) as connection:
+        insert_one(connection, table_of(Place), {"name": "box"})
+        ids = insert_numbered(connection, table_of(Place), [{"name": name} for name in names])
+        found = connection.execute(select(table_of(Place).c.id, table_of(Place).c.name)).all()
+    assert {tuple(row) for row in found} == {(1, "box"), *zip(ids, names, strict=True)}

@@ -12,7 +12,7 @@ from datetime import datetime
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, bindparam, func, select, update
+from sqlalchemy import Connection, bindparam, select, update
 
 from partsbin.errors import RefusedError, UsageError
 from partsbin.families import load
@@ -339,29 +339,24 @@ def _read_in(connection: Connection, act_id: int) -> set[int]:
     return {row[0] for row in _READ.rows(connection, {"act": act_id})}
 
 
+_ASIDE = "SELECT part_id, sum(aside) FROM movement WHERE job_id = :job {} GROUP BY part_id HAVING sum(aside) > 0"
+_ASIDE_OF_ALL, _ASIDE_OF = Statement(_ASIDE.format("")), Statement(_ASIDE.format("AND part_id IN :ids"))
+
+
 def set_aside_for(connection: Connection, job_id: int, part_ids: Iterable[int] | None = None) -> dict[int, int]:
     """Return how many pieces of each part are set aside for a job [-]."""
-    movement = table_of(Movement)
-    query = (
-        select(movement.c.part_id, func.sum(movement.c.aside))
-        .where(movement.c.job_id == job_id)
-        .group_by(movement.c.part_id)
-        .having(func.sum(movement.c.aside) > 0)
-    )
-    if part_ids is not None:
-        query = query.where(movement.c.part_id.in_(list(part_ids)))
-    return {row[0]: int(row[1]) for row in connection.execute(query)}
+    if part_ids is None:
+        rows = _ASIDE_OF_ALL.rows(connection, {"job": job_id})
+    else:
+        rows = _ASIDE_OF.tuples_of_ids(connection, list(part_ids), job=job_id)
+    return {row[0]: int(row[1]) for row in rows}
+
+
+_CLAIMS = Statement("""
+SELECT job_id, sum(aside) FROM movement WHERE part_id = :part GROUP BY job_id HAVING sum(aside) > 0 ORDER BY max(id) DESC
+""")
 
 
 def claims_on(connection: Connection, part_id: int) -> dict[int, int]:
     """Return who has pieces of a part set aside: by job, the newest claim first; 0 stands for no job [-]."""
-    movement = table_of(Movement)
-    held = func.sum(movement.c.aside)
-    query = (
-        select(movement.c.job_id, held)
-        .where(movement.c.part_id == part_id)
-        .group_by(movement.c.job_id)
-        .having(held > 0)
-        .order_by(func.max(movement.c.id).desc())
-    )
-    return {row[0] or 0: int(row[1]) for row in connection.execute(query)}
+    return {row[0] or 0: int(row[1]) for row in _CLAIMS.rows(connection, {"part": part_id})}

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection
 
 from partsbin.errors import RefusedError, UsageError
 from partsbin.families import load
@@ -23,8 +23,10 @@ from partsbin.stock.acts import Who, part_of, part_off
 from partsbin.stock.history import job_code
 from partsbin.stock.ledger import Line, add_lines, claims_on, open_act, set_aside_for
 from partsbin.stock.shelf import Shelved, number_of
+from partsbin.store.bulk import insert_rows
 from partsbin.store.job_tables import Fitting
-from partsbin.store.tables import Movement, table_of
+from partsbin.store.statements import Statement
+from partsbin.store.tables import table_of
 from partsbin.words import listed
 
 _WORST = {"fail": 0, "unknown": 1, "thin": 2, "pass": 3}
@@ -209,15 +211,16 @@ def why_fitted(
         "reason": worst["reason"],
         "change": "; ".join(changes),
     }
-    connection.execute(insert(table_of(Fitting)), [{"movement_id": ident, **why} for ident in moved])
+    insert_rows(connection, table_of(Fitting), [{"movement_id": ident, **why} for ident in moved])
     return str(worst["reason"]), changes
+
+
+_FITTED = Statement("SELECT id FROM movement WHERE job_id = :job AND word = 'fitted' LIMIT 1")
 
 
 def fitted_before(connection: Connection, job: Opened) -> bool:
     """Whether anything was ever fitted for a job."""
-    movement = table_of(Movement)
-    query = select(movement.c.id).where(movement.c.job_id == job.id, movement.c.word == "fitted").limit(1)
-    return connection.execute(query).first() is not None
+    return bool(_FITTED.rows(connection, {"job": job.id}))
 
 
 def usable(

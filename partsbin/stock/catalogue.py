@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
-from sqlalchemy import Connection, Table, insert, select, update
+from sqlalchemy import Connection, select, update
 
 from partsbin.families import load
 from partsbin.stock.key_rows import KeyMaker, write_keys
@@ -15,7 +15,7 @@ from partsbin.stock.parts import Draft, NewReading
 from partsbin.stock.renewal import renew
 from partsbin.stock.searching.index import index_parts
 from partsbin.stock.shelf import Shelved, get, id_of, newest, number_of
-from partsbin.store.bulk import insert_new, insert_rows
+from partsbin.store.bulk import insert_new, insert_numbered, insert_rows
 from partsbin.store.family_tables import save
 from partsbin.store.statements import Statement
 from partsbin.store.tables import Donor, FileOrigin, Movement, Part, Place, Reading, table_of
@@ -113,7 +113,7 @@ def _shelve_batch(
         }
         for draft, origin in zip(drafts, origins, strict=True)
     ]
-    ids = _insert(connection, table_of(Part), rows)
+    ids = insert_numbered(connection, table_of(Part), rows)
     changed = _note_lineups(connection, drafts)
     lineups = _lineups(connection, donors)
     _write_ledger(connection, ids, drafts, act_id, word)
@@ -157,7 +157,7 @@ def place_offers(connection: Connection, drafts: Sequence[Draft], keys: KeyMaker
         }
         for draft in drafts
     ]
-    ids = _insert(connection, table_of(Part), rows)
+    ids = insert_numbered(connection, table_of(Part), rows)
     for name in dict.fromkeys(draft.family for draft in drafts):
         own = [(ident, draft) for ident, draft in zip(ids, drafts, strict=True) if draft.family == name]
         save(connection, name, [(ident, draft.facts) for ident, draft in own])
@@ -196,26 +196,12 @@ def write_readings(
     insert_rows(connection, table_of(Reading), rows)
 
 
-def _insert(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> list[int]:
-    """Insert rows and return their ids, in order.
-
-    SQLite gives ids back for one row at a time only; whoever writes there holds the lock, so the next ones are known.
-    """
-    if connection.dialect.name == "sqlite":
-        last = Statement(f"SELECT coalesce(max(id), 0) FROM {table.name}").rows(connection, {})[0][0]
-        ids = list(range(last + 1, last + 1 + len(rows)))
-        insert_rows(connection, table, [{"id": ident, **row} for ident, row in zip(ids, rows, strict=True)])
-        return ids
-    returned = connection.execute(insert(table).returning(table.c.id, sort_by_parameter_order=True), list(rows))
-    return [row[0] for row in returned]
-
-
 def _write_origins(connection: Connection, drafts: Sequence[Draft]) -> list[int | None]:
     filed = [draft.file for draft in drafts]
     if not any(filed):
         return [None] * len(drafts)
     rows = [{"file": f[0], "line": f[1], "key": f[2], "cells": dict(f[3])} for f in filed if f]
-    fresh = iter(_insert(connection, table_of(FileOrigin), rows))
+    fresh = iter(insert_numbered(connection, table_of(FileOrigin), rows))
     return [next(fresh) if f else None for f in filed]
 
 

@@ -12,14 +12,14 @@ from datetime import datetime
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, bindparam, func, select, update
+from sqlalchemy import Connection, bindparam, select, update
 
 from partsbin.errors import RefusedError, UsageError
 from partsbin.families import load
 from partsbin.stock.renewal import Recounted, renew, renew_counts
 from partsbin.stock.searching.index import index_parts
 from partsbin.stock.shelf import marked, number_of
-from partsbin.store.bulk import insert_one
+from partsbin.store.bulk import insert_numbered, insert_one
 from partsbin.store.family_tables import drop, save
 from partsbin.store.statements import Change, Statement
 from partsbin.store.tables import UNDONE, Act, Movement, Part, table_of
@@ -128,11 +128,8 @@ def act(
 def add_lines(connection: Connection, act_id: int, lines: Sequence[Line]) -> tuple[int, ...]:
     """Add movements to an act of this transaction, see `act`; return their ids."""
     counted = _apply(connection, lines)
-    table = table_of(Movement)
-    ids = []
-    for line in lines:
-        changes = {name: list(pair) for name, pair in line.changes.items()} or None
-        row = {
+    rows = [
+        {
             "act_id": act_id,
             "part_id": line.part_id,
             "job_id": line.job_id,
@@ -140,9 +137,11 @@ def add_lines(connection: Connection, act_id: int, lines: Sequence[Line]) -> tup
             "quantity": line.quantity,
             "aside": line.aside,
             "price": line.price,
-            "changes": changes,
+            "changes": {name: list(pair) for name, pair in line.changes.items()} or None,
         }
-        ids.append(insert_one(connection, table, row))
+        for line in lines
+    ]
+    ids = insert_numbered(connection, table_of(Movement), rows)
     keyed, worded = _changed(lines, _KEYED), _changed(lines, _WORDED)
     renew(connection, keyed)
     renew_counts(connection, [part for part in counted if part.id not in keyed])
@@ -164,8 +163,10 @@ def _apply(connection: Connection, lines: Sequence[Line]) -> list[Recounted]:
         Those of which more or fewer are available now.
     """
     counted = []
-    for part_id in sorted({line.part_id for line in lines}):
-        own = [line for line in lines if line.part_id == part_id]
+    of_part: dict[int, list[Line]] = {}
+    for line in lines:
+        of_part.setdefault(line.part_id, []).append(line)
+    for part_id, own in sorted(of_part.items()):
         quantity, aside = sum(line.quantity for line in own), sum(line.aside for line in own)
         changes = [(name, pair) for line in own for name, pair in line.changes.items() if name != FACTS]
         values: dict[str, Any] = {"part": part_id, "quantity": quantity, "more": aside}
@@ -338,29 +339,24 @@ def _read_in(connection: Connection, act_id: int) -> set[int]:
     return {row[0] for row in _READ.rows(connection, {"act": act_id})}
 
 
+_ASIDE = "SELECT part_id, sum(aside) FROM movement WHERE job_id = :job {} GROUP BY part_id HAVING sum(aside) > 0"
+_ASIDE_OF_ALL, _ASIDE_OF = Statement(_ASIDE.format("")), Statement(_ASIDE.format("AND part_id IN :ids"))
+
+
 def set_aside_for(connection: Connection, job_id: int, part_ids: Iterable[int] | None = None) -> dict[int, int]:
     """Return how many pieces of each part are set aside for a job [-]."""
-    movement = table_of(Movement)
-    query = (
-        select(movement.c.part_id, func.sum(movement.c.aside))
-        .where(movement.c.job_id == job_id)
-        .group_by(movement.c.part_id)
-        .having(func.sum(movement.c.aside) > 0)
-    )
-    if part_ids is not None:
-        query = query.where(movement.c.part_id.in_(list(part_ids)))
-    return {row[0]: int(row[1]) for row in connection.execute(query)}
+    if part_ids is None:
+        rows = _ASIDE_OF_ALL.rows(connection, {"job": job_id})
+    else:
+        rows = _ASIDE_OF.tuples_of_ids(connection, list(part_ids), job=job_id)
+    return {row[0]: int(row[1]) for row in rows}
+
+
+_CLAIMS = Statement("""
+SELECT job_id, sum(aside) FROM movement WHERE part_id = :part GROUP BY job_id HAVING sum(aside) > 0 ORDER BY max(id) DESC
+""")
 
 
 def claims_on(connection: Connection, part_id: int) -> dict[int, int]:
     """Return who has pieces of a part set aside: by job, the newest claim first; 0 stands for no job [-]."""
-    movement = table_of(Movement)
-    held = func.sum(movement.c.aside)
-    query = (
-        select(movement.c.job_id, held)
-        .where(movement.c.part_id == part_id)
-        .group_by(movement.c.job_id)
-        .having(held > 0)
-        .order_by(func.max(movement.c.id).desc())
-    )
-    return {row[0] or 0: int(row[1]) for row in connection.execute(query)}
+    return {row[0] or 0: int(row[1]) for row in _CLAIMS.rows(connection, {"part": part_id})}

@@ -17,6 +17,8 @@ from sqlalchemy.dialects import postgresql, sqlite
 from sqlalchemy.engine import Dialect
 from sqlalchemy.sql.compiler import SQLCompiler
 
+from partsbin.store.statements import Statement
+
 VALUES_AT_ONCE = 240
 """Values that one statement writes into a file at most; no build of SQLite allows fewer than 999 [-]."""
 
@@ -119,6 +121,22 @@ def insert_one(connection: Connection, table: Table, row: Mapping[str, Any]) -> 
         return int(connection.execute(insert(table).returning(table.c.id), dict(row)).scalar_one())
     made = connection.exec_driver_sql(plan.text, plan.parameters([row])[0])
     return int(made.lastrowid if told else made.scalar_one())
+
+
+def insert_numbered(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]]) -> list[int]:
+    """Insert rows as `insert_rows` does, and return the ids that they got, in order.
+
+    SQLite gives ids back for one row at a time only; whoever writes there holds the lock, so the next ones are known.
+    """
+    if len(rows) < 2:
+        return [insert_one(connection, table, row) for row in rows]
+    if connection.dialect.name == "sqlite":
+        last = Statement(f"SELECT coalesce(max(id), 0) FROM {table.name}").rows(connection, {})[0][0]
+        ids = list(range(last + 1, last + 1 + len(rows)))
+        insert_rows(connection, table, [{"id": ident, **row} for ident, row in zip(ids, rows, strict=True)])
+        return ids
+    returned = connection.execute(insert(table).returning(table.c.id, sort_by_parameter_order=True), list(rows))
+    return [row[0] for row in returned]
 
 
 def _insert(connection: Connection, table: Table, rows: Sequence[Mapping[str, Any]], kind: _Kind) -> None:

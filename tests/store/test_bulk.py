@@ -4,9 +4,17 @@ from __future__ import annotations
 
 from datetime import datetime
 
+import pytest
 from sqlalchemy import Engine, insert, select
 
-from partsbin.store.bulk import VALUES_AT_ONCE, insert_new, insert_one, insert_rows, insert_tuples
+from partsbin.store.bulk import (
+    VALUES_AT_ONCE,
+    insert_new,
+    insert_numbered,
+    insert_one,
+    insert_rows,
+    insert_tuples,
+)
 from partsbin.store.engine import reading, writing
 from partsbin.store.offer_tables import Supplier
 from partsbin.store.tables import Act, FileOrigin, Part, Place, Rung, table_of
@@ -114,3 +122,14 @@ def test_many_new_rows_pass_over_those_that_are_there(store: Engine) -> None:
         insert_new(connection, table_of(Place), [{"name": name} for name in names])
         found = connection.execute(select(table_of(Place).c.name)).scalars().all()
     assert sorted(found) == sorted(names)
+
+
+@pytest.mark.parametrize("n", [0, 1, 5])
+def test_numbered_rows_give_back_their_ids_in_order(store: Engine, n: int) -> None:
+    """However many: none are no row."""
+    names = [f"drawer {9 - at}" for at in range(n)]
+    with writing(store) as connection:
+        insert_one(connection, table_of(Place), {"name": "box"})
+        ids = insert_numbered(connection, table_of(Place), [{"name": name} for name in names])
+        found = connection.execute(select(table_of(Place).c.id, table_of(Place).c.name)).all()
+    assert {tuple(row) for row in found} == {(1, "box"), *zip(ids, names, strict=True)}

@@ -31,9 +31,10 @@ SPAN = 1 << 16
 
 _PLACES = ("place", "donor", "donor_name")
 _OWN, _AROUND = itemgetter("family", *(field for field in FIELDS if field not in _PLACES)), itemgetter(*_PLACES)
-_ROWS = Statement(
-    "SELECT first, offsets FROM search_posting WHERE word_id = :word AND first BETWEEN :lowest AND :highest"
-)
+_ROWS = Statement("""
+SELECT first, offsets FROM search_posting
+WHERE word_id = :word AND first BETWEEN :lowest AND :highest AND (first >= :from OR length(offsets) > 2)
+""")  # a row that begins before them holds them only if it holds more than its first
 _DROP_ROW = Change("DELETE FROM search_posting WHERE word_id = :word AND first = :first")
 _DROP_TEXT = Change("DELETE FROM search_text WHERE part_id = :part")
 
@@ -114,7 +115,7 @@ def _rows(word: int, part_ids: Sequence[int]) -> Iterator[dict[str, Any]]:
 def _take_out(connection: Connection, word: int, part_ids: Sequence[int]) -> None:
     """Remove parts from the postings of a word, by writing the rows that hold them anew."""
     table, gone = table_of(SearchPosting), frozenset(part_ids)
-    between = {"word": word, "lowest": part_ids[0] - SPAN + 1, "highest": part_ids[-1]}
+    between = {"word": word, "lowest": part_ids[0] - SPAN + 1, "from": part_ids[0], "highest": part_ids[-1]}
     for first, packed in _ROWS.rows(connection, between):
         held = [first + offset for offset in struct.unpack(f"<{len(packed) // 2}H", packed)]
         kept = [ident for ident in held if ident not in gone]

@@ -6,8 +6,9 @@ from datetime import datetime
 
 from sqlalchemy import Engine, insert, select
 
-from partsbin.store.bulk import insert_rows
+from partsbin.store.bulk import VALUES_AT_ONCE, insert_rows, insert_tuples
 from partsbin.store.engine import reading, writing
+from partsbin.store.offer_tables import Supplier
 from partsbin.store.tables import Act, FileOrigin, Part, Place, Rung, table_of
 
 
@@ -63,6 +64,21 @@ def test_one_column_alone_is_written(store: Engine) -> None:
     with writing(store) as connection:
         insert_rows(connection, table_of(Place), [{"name": "drawer 1"}, {"name": "drawer 2"}])
         assert connection.execute(select(table_of(Place).c.name)).scalars().all() == ["drawer 1", "drawer 2"]
+
+
+def test_rows_are_numbered_in_the_order_in_which_they_are_given_however_many_one_statement_writes(
+    store: Engine,
+) -> None:
+    """The lines of a price list keep their order: one row more and one fewer than whole statements hold."""
+    names = ("name", "shipping")
+    for several in (VALUES_AT_ONCE // 2 - 1, VALUES_AT_ONCE // 2, VALUES_AT_ONCE + 1):
+        with writing(store) as connection:
+            shop = table_of(Supplier)
+            last = max(connection.execute(select(shop.c.id)).scalars(), default=0)
+            rows = [(f"supplier {several} {number}", number) for number in range(several)]
+            insert_tuples(connection, shop, names, rows)
+            query = select(shop.c.name, shop.c.shipping).where(shop.c.id > last).order_by(shop.c.id)
+            assert connection.execute(query).all() == rows
 
 
 def test_no_rows_are_no_work(store: Engine) -> None:

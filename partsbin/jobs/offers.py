@@ -10,19 +10,22 @@ import json
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from itertools import islice
 from typing import Any
 
 from sqlalchemy import Connection, Engine, bindparam, delete, insert, select, text, update
 
 from partsbin.errors import UsageError
-from partsbin.jobs.price_intake import AT_ONCE, READ, UNTOLD, PriceIntake
+from partsbin.jobs.price_intake import AT_ONCE, PriceIntake
 from partsbin.jobs.unread import lists_of, place
 from partsbin.memory import growing
 from partsbin.stock.accounts import LATER, Account
 from partsbin.stock.intake import Intake
 from partsbin.stock.keys import OPTIONS_A_PART
 from partsbin.stock.lists import Cells
-from partsbin.stock.price_columns import BY_PACK, PriceColumns, find_columns, together
+from partsbin.stock.price_columns import BY_PACK, PriceColumns, find_columns
+from partsbin.stock.price_reader import Breaks, Price, together
+from partsbin.stock.sieve import Sieved
 from partsbin.store.bulk import insert_tuples
 from partsbin.store.engine import reading, writing
 from partsbin.store.offer_tables import Offer, OfferedKind, Supplier
@@ -142,15 +145,14 @@ def _take(
     account.columns.update(_said(columns))
     account.why.update(dict.fromkeys(set(columns.headings) - set(given), ""))
     listed = PriceIntake(intake, columns, given, condition, at_once)
-    for number, (line, values) in enumerate(cells.rows, 1):
-        row = listed.row(line, values)
-        if row is not UNTOLD:
+    walk, number = iter(cells.rows), 0
+    while chunk := list(islice(walk, _BATCH)):
+        for line, row in listed.take(chunk):
             account.add_like(row, line)
-        if number % _BATCH == 0:
-            listed.sieve_on()
-            tell(number)
-    listed.sieve_on()
-    account.count[LATER] += listed.unread
+        listed.sieve_on()
+        number += len(chunk)
+        tell(number)
+    account.count[LATER] += len(listed.sieved)
     if dry_run or (account.refused and not keep_good):
         return account, None
     with writing(engine) as connection:
@@ -177,28 +179,34 @@ _FRESH = ("part_id", "supplier_id", "article", *_PRICED, "list_id", "said", *_SI
 """In the order of the table: rows of tuples then go in as they are."""
 
 
+_READ = Sieved(0, 0.0, 0.0, 0.0)
+"""What is kept of a line that is read."""
+
+
 def _replace(connection: Connection, supplier: int, listed: PriceIntake, at: datetime) -> Taken:
     """Put the list in the place of the one before. A line that is the same in all its words keeps its number and what was read."""
     parts = place(connection, {one.key: one.kind for *_, one in listed.lines if one is not None})
     lists = lists_of(connection, listed.columns)
     here = _Here(_HERE.rows(connection, {"supplier": supplier}))
-    fresh, changed, again, texts = [], [], 0, dict[tuple[tuple[int, int], ...], tuple[str, int]]()
-    for at_line, (key, said, price, one) in enumerate(listed.lines):
-        sieved = listed.sieved.get(at_line, READ)
-        part, pieces = (None, 1) if one is None else (parts[one.key], one.together)
-        was = here.take(part, lists[key], said, price.article) if here.rows else None
+    fresh, changed, again, texts = [], [], 0, dict[Breaks, tuple[str, int]]()
+    sieved_on = iter(listed.sieved)
+    for key, said, article, breaks, pieces, one in listed.lines:
+        part, sieved, number = (None, next(sieved_on), 1) if one is None else (parts[one.key], _READ, one.together)
+        was = here.take(part, lists[key], said, article) if here.rows else None
         if was is not None and part is None and was[1] is not None:
-            part, pieces, sieved = was[1], was[11], READ
-            price = together(price, pieces) if pieces > 1 else price
-        if (breaks := texts.get(price.breaks)) is None:
-            breaks = texts[price.breaks] = (json.dumps(price.breaks), min(paid for _, paid in price.breaks))
-        priced = (*breaks, price.pack, price.minimum, price.supply)
+            part, sieved, number = was[1], _READ, was[11]
+            if number > 1:
+                price = together(Price(article, breaks, *pieces), number)
+                breaks, pieces = price.breaks, price[2:]
+        if (text_and_least := texts.get(breaks)) is None:
+            text_and_least = texts[breaks] = (json.dumps(breaks), min(paid for _, paid in breaks))
+        priced = text_and_least + pieces
         if was is None:
-            fresh.append((part, supplier, price.article, *priced, lists[key], said, *sieved, pieces))
+            fresh.append((part, supplier, article, *priced, lists[key], said, *sieved, number))
             continue
         again += 1
-        if tuple(was[5:]) != (*priced, sieved.bits, pieces) or was[1] != part:
-            changed.append((part, *priced, *sieved, pieces, was[0]))
+        if tuple(was[5:]) != (*priced, sieved.bits, number) or was[1] != part:
+            changed.append((part, *priced, *sieved, number, was[0]))
     table = table_of(Offer)
     insert_tuples(connection, table, _FRESH, fresh)
     if changed:

@@ -8,13 +8,13 @@ import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from operator import itemgetter
 
 from partsbin.stock.accounts import UNSURE, RowAccount
 from partsbin.stock.columns import OWN, Column
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.lists import Cells
 from partsbin.stock.parts import Draft
+from partsbin.stock.price_reader import picking
 from partsbin.stock.row_reader import RowReader
 from partsbin.stock.sections import Section
 from partsbin.stock.understand import Reader
@@ -124,19 +124,17 @@ def told_by(mapping: ColumnMap) -> list[int]:
     return [at for at, column in enumerate(mapping.columns) if column.role]
 
 
-def saying(mapping: ColumnMap) -> Callable[[Sequence[str]], str]:
-    """Return what takes the cells of a line that speak of the part, as one text; the line is as wide as the headings."""
+def saying(mapping: ColumnMap) -> Callable[[Sequence[tuple[str, ...]]], list[str]]:
+    """Return what takes the cells of lines that speak of the part, those of each as one text; the lines are as wide as the headings."""
     places = told_by(mapping)
-    if len(places) == 1:
-        (only,) = places
-        return lambda values: _NO_SIGNS.sub(" ", values[only])
-    pick = itemgetter(*places) if places else lambda values: ()
+    pick, between = picking(places), max(len(places) - 1, 0)
 
-    def say(values: Sequence[str]) -> str:
-        text = _BETWEEN.join(pick(values))
-        if text.count(_BETWEEN) >= max(len(places), 1) or "\x00" in text:
-            text = _BETWEEN.join(_NO_SIGNS.sub(" ", values[at]) for at in places)
-        return text
+    def say(rows: Sequence[tuple[str, ...]]) -> list[str]:
+        texts = list(map(_BETWEEN.join, map(pick, rows)))
+        whole = "".join(texts)
+        if "\x00" in whole or whole.count(_BETWEEN) > between * len(rows):
+            texts = [_BETWEEN.join(_NO_SIGNS.sub(" ", cell) for cell in pick(row)) for row in rows]
+        return texts
 
     return say
 

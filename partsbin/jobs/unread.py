@@ -27,7 +27,7 @@ from partsbin.needs import Need, Request
 from partsbin.stock.catalogue import place_offers
 from partsbin.stock.key_rows import KeyMaker
 from partsbin.stock.parts import Draft
-from partsbin.stock.price_columns import Price, together
+from partsbin.stock.price_reader import Price, together
 from partsbin.stock.shelf import Shelved
 from partsbin.stock.sieve import SEVERAL, VALUED, bit
 from partsbin.store.bulk import insert_tuples

@@ -29,7 +29,7 @@ from partsbin.stock.headings import is_heading
 from partsbin.stock.lists import Cells
 from partsbin.stock.row_keys import RowKeys
 from partsbin.stock.row_reader import RowReader, raw
-from partsbin.stock.sections import Sections
+from partsbin.stock.sections import TOTAL_LETTERS, Sections
 from partsbin.stock.shelf import number_of
 from partsbin.stock.understand import Reader
 from partsbin.store.tables import FileOrigin, Part, table_of
@@ -70,6 +70,7 @@ class Intake:
         self.sections = Sections(cells)
         self.given, self.headed = given or {}, frozenset(filter(None, cells.header))
         self.gone: list[Gone] = []
+        self.before = 0
         self.said, doubt = self.mapping.doubts(cells.sample())
         self.rows = RowReader(cells, self.mapping, reader, doubt)
 
@@ -100,7 +101,7 @@ class Intake:
         """
         self.gone = list(gone(self._all_keys())) if gone else []
         changes = Changes(self.gone, self.mapping)
-        walk, seen, self.sections = iter(self.cells.rows), RowKeys(), Sections(self.cells)
+        walk, seen, self.sections, self.before = iter(self.cells.rows), RowKeys(), Sections(self.cells), 0
         while chunk := list(islice(walk, CHUNK)):
             keys = seen.keys(self.cells.name, [values for _, values in chunk])
             rows = [self._row(line, values, key) for (line, values), key in zip(chunk, keys, strict=True)]
@@ -138,21 +139,31 @@ class Intake:
         return seen
 
     def _row(self, line: int, values: Sequence[str], key: str) -> RowAccount:
-        values = self.filled(values)
-        return self.no_part(line, values) or self.part(line, values, key)
+        values, before, self.before = self.filled(values), self.before, line
+        return self.no_part(line, values, before) or self.part(line, values, key)
 
-    def filled(self, values: Sequence[str]) -> Sequence[str]:
+    def filled(self, values: Sequence[str]) -> tuple[str, ...]:
         """Return the cells of a row, as many as the headings."""
         short = len(self.headings) - len(values)
-        return (*values, *[""] * short) if short > 0 else values
+        return (*values, *[""] * max(short, 0))
 
-    def no_part(self, line: int, values: Sequence[str]) -> RowAccount | None:
-        """Return what became of a row that stands for no part, a heading or a total or one too wide; None for all others."""
+    def surely_parts(self, rows: Sequence[Sequence[str]]) -> list[bool]:
+        """Return of which rows it is plain at a glance that they stand for parts; of all others `no_part` knows."""
+        wide, begins, unlike = len(self.headings), TOTAL_LETTERS | {""}, self.headed.isdisjoint
+        return [
+            len(row) == wide and row[0][:1] not in begins and row.count("") < wide - 1 and unlike(row) for row in rows
+        ]
+
+    def no_part(self, line: int, values: Sequence[str], before: int) -> RowAccount | None:
+        """Return what became of a row that stands for no part, a heading or a total or one too wide; None for all others.
+
+        `before` is the line of the row before it, 0 of the first.
+        """
         if len(values) > len(self.headings) and any(values[len(self.headings) :]):
             said = f"{len(values)} cells, the heading has {len(self.headings)}"
             problem = Problem("CSV-WIDTH", said, self.cells.name, line)
             return RowAccount(line, " ".join(values), REFUSED, problems=[problem])
-        if self.sections.look(line, values):
+        if self.sections.look(values, gap=0 < before < line - 1):
             return RowAccount(line, raw(values), HEADING)
         if not self.headed.isdisjoint(values) and is_heading(values, self.cells.header):
             return self._other_headings(line, values)

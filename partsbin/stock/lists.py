@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import islice
+from itertools import dropwhile, islice
 from pathlib import Path
 
 from partsbin.stock.contents import is_data, is_place, says_part
@@ -67,10 +67,9 @@ class _Body:
     width: int
 
     def __iter__(self) -> Iterator[tuple[int, tuple[str, ...]]]:
-        for line, cells in self.rows:
-            if line > self.after:
-                short = self.width - len(cells)
-                yield line, (*cells, *("",) * short) if short > 0 else cells
+        width = self.width
+        for row in dropwhile(lambda row: row[0] <= self.after, self.rows):
+            yield row if len(row[1]) >= width else (row[0], (*row[1], *("",) * (width - len(row[1]))))
 
 
 def read_cells(path: Path, *, encoding: str | None = None, sheet: str = "", fields: Collection[str] = ()) -> Cells:

@@ -20,7 +20,9 @@ _TOTAL = re.compile(
     r"(?i)(?:grand |sub-?)?total\b.*|sum(?:me)?(?:\s*:)?|(?:gesamt|zwischen)(?:summe|betrag)?\b.*"
     r"|shipping|postage|p ?& ?p|versand(?:kosten)?|mwst\b.*|vat\b.*"
 )
-_TOTAL_LETTERS = frozenset("tsgzpvmTSGZPVM")
+TOTAL_LETTERS = frozenset("tsgzpvmTSGZPVM")
+"""What the words for totals begin with."""
+
 _DRAWN = " \t#*=-_:.~>+|"
 _RATING = re.compile(r"(?i)\D{0,3}\d+(?:[/.,]\d+)?\s*(?:k?v|m?w|watts?|volts?)(?:\s*[ad]c)?")
 _VALUED = frozenset({"F", "ohm", "H", "Hz"})
@@ -54,24 +56,23 @@ class Sections:
         sample = cells.sample()
         self.narrow = 2 * sum(_filled(row) > 1 for row in sample) < len(sample)
         self.placed = any(meaning(heading, ()).role == "place" for heading in cells.header)
-        self.now, self.before = NONE, 0
+        self.now = NONE
         named = {named_family(heading) for heading in cells.header if heading} - {""}
         if len(named) == 1 and not any(meaning(heading, ()).role == "family" for heading in cells.header):
             self.now = Section(named.pop())  # a column is headed by what stands in it: Potis
         for text in cells.above:
             self._heads(text, gap=True)
 
-    def look(self, line: int, values: Sequence[str]) -> bool:
-        """Return whether a row is no part but a heading, a total, or the headings again."""
-        gap, self.before = line > self.before + 1 and self.before > 0, line
+    def look(self, values: Sequence[str], *, gap: bool) -> bool:
+        """Return whether a row is no part but a heading, a total, or the headings again; a gap may stand above it."""
         first = values[0] or next(filter(None, values), "")
-        if (values.count("") < len(values) - 1 and first[:1] not in _TOTAL_LETTERS and first not in self.header) or len(
+        if (values.count("") < len(values) - 1 and first[:1] not in TOTAL_LETTERS and first not in self.header) or len(
             first
         ) > _MOST_LETTERS:
             return False
         if first in self.header and tuple(values[: len(self.header)]) == tuple(self.header):
             return True
-        if first[:1] in _TOTAL_LETTERS and _TOTAL.fullmatch(first):
+        if first[:1] in TOTAL_LETTERS and _TOTAL.fullmatch(first):
             return not any(has_value(cell) for cell in values)
         return _filled(values) == 1 and self._heads(first, gap=gap)
 

@@ -18,6 +18,7 @@ from partsbin.stock.columns import DESIGNATOR, UNIT, VALUE
 from partsbin.stock.columns import Mapping as ColumnMap
 from partsbin.stock.describe import TRADE_FAMILIES, family_by_words, named_family
 from partsbin.stock.lying import LYING
+from partsbin.stock.price_reader import picking
 from partsbin.stock.sections import Section
 
 ANY = (1 << len(TRADE_FAMILIES)) - 1
@@ -44,13 +45,16 @@ def bit(family: str) -> int:
     return 1 << TRADE_FAMILIES.index(family)
 
 
+_new = tuple.__new__
+"""Makes a named tuple in a third of the time."""
+
 OPEN = Sieved(ANY | SEVERAL, 0.0, WIDEST, WIDEST)
 _RESISTANCES = bit("resistor") | bit("potentiometer")
 _FARADS = bit("capacitor")
 VALUED = _FARADS | _RESISTANCES
 """Families of which the value says whether they may serve."""
 
-_NUMBER = re.compile(r"\d+(?:[.,]\d+)*|(?<![^\s(/])\.\d+", re.ASCII)
+_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)*|\.(?<![^\s(/]\.)[0-9]+", re.ASCII)
 _SPLIT = re.compile(f"({_NUMBER.pattern})", re.ASCII)
 _SPELLING = str.maketrans({"μ": "µ", "ω": "Ω", "Ω": "Ω"})
 _SCALE = {"p": 1e-12, "n": 1e-9, "u": 1e-6, "µ": 1e-6, "k": 1e3, "m": 1e6, "r": 1.0}
@@ -160,9 +164,9 @@ class Sieve:
             way = self.ways[asked] = _way(_shape(shape), *asked[1:])
         return way.of(_NUMBER.findall(text), 0) if way.terms or way.codes else way.open
 
-    def look_all(self, rows: Sequence[Sequence[str]], sections: Sequence[Section]) -> list[Sieved]:
+    def look_all(self, rows: Sequence[tuple[str, ...]], sections: Sequence[Section]) -> list[Sieved]:
         """Return the same of many lines and of what stands above each; at once, where their words are all that counts."""
-        texts = [" ".join([values[at] for at in self.places]) for values in rows]
+        texts = list(map(" ".join, map(picking(self.places), rows)))
         blob = "\n".join(texts)
         plain = self.whole and not (self.told or self.united or self.telling or "family" in self.where)
         if (
@@ -232,8 +236,9 @@ class _Way:
         self.count, self.bits, self.terms, self.codes, self.ratings = shape.figures, bits, terms, codes, ratings
         self.open = Sieved(bits, 0.0, WIDEST, WIDEST)
         self.either = Sieved(bits | _FARADS, 0.0, WIDEST, WIDEST)
-        self.plain = ratings[0] if len(ratings) == 1 and not ratings[0][1] else None
         self.single = terms[0] if len(terms) == 1 and not terms[0][1] else None
+        self.rated = ratings[0][0] if len(ratings) == 1 and not ratings[0][1] else -1
+        self.mosts: dict[str, float] = {}
 
     def of(self, numbers: Sequence[str], first: int) -> Sieved:
         """Return what a line can be whose figures begin at the first."""
@@ -243,24 +248,26 @@ class _Way:
         if not self.terms:
             return self.open
         if self.single:
-            figure = numbers[first + self.single[0]]
-            if figure[-4:-3] not in (".", ",") and "," not in figure and figure.count(".") < 2:
-                value = float(figure) * self.single[2]
-                return Sieved(self.bits, value / _SLACK, value * _SLACK, self._most(numbers, first))
-        found = [value for at, split, scale in self.terms for value in _values(numbers, first + at, split, scale)]
-        return Sieved(self.bits, min(found) / _SLACK, max(found) * _SLACK, self._most(numbers, first))
+            low, high = _span(numbers[first + self.single[0]], self.single[2])
+        else:
+            found = [value for at, split, scale in self.terms for value in _values(numbers, first + at, split, scale)]
+            low, high = min(found), max(found)
+        if (most := self.mosts.get(numbers[first + self.rated]) if self.rated >= 0 else None) is None:
+            most = self._most(numbers, first)
+        return _new(Sieved, (self.bits, low / _SLACK, high * _SLACK, most))
 
     def _most(self, numbers: Sequence[str], first: int) -> float:
         """Return the most that a line can bear: the greatest rating of those that it names."""
-        if self.plain and numbers[first + self.plain[0]].isdecimal():
-            return float(numbers[first + self.plain[0]]) * self.plain[2] * _SLACK
         most = 0.0
         for at, share, scale in self.ratings:
             if share and not numbers[first + at + 1].strip("0,."):
                 return WIDEST
             under = max(_values(numbers, first + at + 1, False, 1.0)) if share else 1.0
             most = max(most, max(_values(numbers, first + at, False, scale)) / under)
-        return most * _SLACK if self.ratings else WIDEST
+        most = most * _SLACK if self.ratings else WIDEST
+        if self.rated >= 0:
+            self.mosts[numbers[first + self.rated]] = most
+        return most
 
 
 def _way(shape: _Shape, family: str, above: int) -> _Way:
@@ -355,6 +362,15 @@ def _values(numbers: Sequence[str], at: int, split: bool, scale: float) -> tuple
         return 0.0, WIDEST
     value = float(f"{head or '0'}.{behind}") * scale
     return (value, value * 1000) if len(behind) == 3 and head.strip("0") else (value,)
+
+
+def _span(figure: str, scale: float) -> tuple[float, float]:
+    """Return the least and the greatest of what a figure can mean."""
+    if "," in figure or figure.count(".") > 1:
+        found = _values((figure,), 0, False, scale)
+        return min(found), max(found)
+    value = float(figure) * scale
+    return value, value * 1000 if figure[-4:-3] == "." and figure[:-4].strip("0") else value
 
 
 def _units() -> dict[str, str]:

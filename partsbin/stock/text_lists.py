@@ -7,6 +7,7 @@ import csv
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 from typing import TextIO
 
@@ -65,10 +66,9 @@ class TextRows:
     def __iter__(self) -> Iterator[tuple[int, tuple[str, ...]]]:
         most = ROWS.most
         rows = self._aligned() if self.delimiter == ALIGNED else self._separated()
-        for number, row in enumerate(rows):
-            if number > most:
-                raise ListError(*ROWS.over(self.path.name))
-            yield row
+        yield from islice(rows, most + 1)  # the headings are no row
+        if next(rows, None) is not None:
+            raise ListError(*ROWS.over(self.path.name))
 
     def _aligned(self) -> Iterator[tuple[int, tuple[str, ...]]]:
         with self.path.open(encoding=self.encoding) as file:
@@ -80,17 +80,14 @@ class TextRows:
         with self.path.open(encoding=self.encoding, newline="") as file:
             for _ in range(self.skip):
                 file.readline()
-            kept: list[str] = []
             csv.field_size_limit(CELL.most)
-            most = COLUMNS.most
-            lines = _keeping(file, self.path.name, kept)
-            reader = csv.reader(lines, delimiter=self.delimiter, skipinitialspace=True)
+            most, over = COLUMNS.most, list[bool]()
+            reader = csv.reader(_lines(file, self.path.name, over), delimiter=self.delimiter, skipinitialspace=True)
             start = self.skip + 1
             try:
                 for row in reader:
-                    if kept[-1] == _END:
-                        _closed(kept[:-1], self.delimiter)
-                    kept.clear()
+                    if over:  # it asked for more than there is: a quote is open
+                        self._closed(start)
                     if any(row):
                         cells = tuple(map(str.strip, row))
                         if len(cells) > most:
@@ -104,31 +101,27 @@ class TextRows:
                     *(CELL.over(where) if "field limit" in str(fault) else (f"{where}: {fault}",))
                 ) from None
 
+    def _closed(self, start: int) -> None:
+        """A quote that is never closed would swallow the rest of a list without a word."""
+        with self.path.open(encoding=self.encoding, newline="") as file:
+            lines = islice(file, start - 1, None)
+            try:
+                next(csv.reader(lines, delimiter=self.delimiter, skipinitialspace=True, strict=True), None)
+            except csv.Error as fault:
+                if "end of data" in str(fault):
+                    raise csv.Error("a quote is opened here and never closed") from None
 
-def _lines(file: TextIO, name: str) -> Iterator[str]:
-    """The lines of a file, none of them so long that it fills the memory."""
+
+def _lines(file: TextIO, name: str, over: list[bool] | None = None) -> Iterator[str]:
+    """The lines of a file, none of them so long that it fills the memory; noted is when more are asked for than there are."""
     most, number = LINE.most, 0
     while line := file.readline(most + 1):
         number += 1
         if len(line) > most:
             raise ListError(*LINE.over(f"{name}:{number}"))
         yield line
-
-
-_END = ""
-"""No line is empty: each has its line end, or is the last and says something."""
-
-
-def _keeping(file: TextIO, name: str, kept: list[str]) -> Iterator[str]:
-    """The lines of a file, those of the row being read kept; a row that asks for more than there are has an open quote."""
-    most, number = LINE.most, 0
-    while line := file.readline(most + 1):
-        number += 1
-        if len(line) > most:
-            raise ListError(*LINE.over(f"{name}:{number}"))
-        kept.append(line)
-        yield line
-    kept.append(_END)
+    if over is not None:
+        over.append(True)
 
 
 def text_rows(path: Path, encoding: str | None = None) -> tuple[TextRows, str]:
@@ -292,12 +285,3 @@ def _sampled(sample: list[str], delimiter: str) -> Iterator[list[str]]:
         yield from csv.reader(sample, delimiter=delimiter, skipinitialspace=True)
     except csv.Error:
         return
-
-
-def _closed(lines: list[str], delimiter: str) -> None:
-    """A quote that is never closed would swallow the rest of a list without a word."""
-    try:
-        next(csv.reader(lines, delimiter=delimiter, skipinitialspace=True, strict=True), None)
-    except csv.Error as fault:
-        if "end of data" in str(fault):
-            raise csv.Error("a quote is opened here and never closed") from None

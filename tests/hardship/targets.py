@@ -31,7 +31,8 @@ from partsbin.stock.columns import all_fields
 from partsbin.stock.draft import draft_from_text
 from partsbin.stock.lists import read_cells
 from partsbin.stock.pictures import redrawn
-from partsbin.stock.price_columns import PriceReader, find_columns
+from partsbin.stock.price_columns import find_columns
+from partsbin.stock.price_reader import PriceReader
 from partsbin.stock.stripping import Sitting
 from partsbin.stock.taking import look_over
 

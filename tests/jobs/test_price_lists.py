@@ -4,8 +4,11 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from sqlalchemy import Engine, text
 
 from partsbin.jobs.offers import take_offers
@@ -14,10 +17,11 @@ from partsbin.needs import Request
 from partsbin.sets import read_facts
 from partsbin.stock.columns import all_fields
 from partsbin.stock.lists import read_cells
-from partsbin.store.engine import reading
+from partsbin.store.engine import open_store, reading
 from tests.jobs.test_reorder import AT
 
 FILM = "47n 630V polypropylene"
+OTHER = "22n 400V polypropylene"
 ONE = ((1, 500),)
 
 Truth = tuple[tuple[tuple[int, int], ...], int, int, int | None]
@@ -73,6 +77,23 @@ LISTS: list[tuple[str, str, list[Truth]]] = [
 ]
 
 
+TURNED = "Price,Code,Description"
+ROWS = (f"A1,{FILM},0.50", f"A2,{FILM},0.60", f"T3,{OTHER},0.70"), (f"0.80,B1,{FILM}", f"0.90,B2,{OTHER}")
+"""Lines of the table that begins the list, and of another one whose columns stand in another order."""
+
+BETWEEN = (
+    "Capacitors,,",
+    "total,,5",
+    "Code,Description,Price",
+    TURNED,
+    f"A4,{FILM},",
+    f"A5,{FILM}",
+    f"A6,{FILM},1.10,more",
+    "",
+)
+"""What sells nothing: headings, a total, no price, too few cells and too many, an empty line."""
+
+
 def taken(store: Engine, folder: Path, heading: str, rows: str) -> list[tuple[object, ...]]:
     """Take a list in, its good rows at any rate; what is on sale then."""
     file = folder / "prices.csv"
@@ -92,6 +113,29 @@ def test_a_price_list_is_read_as_it_is_meant(
 ) -> None:
     """By hand: what a person who orders from it would say."""
     assert taken(store, tmp_path, heading, rows) == truth
+
+
+@pytest.mark.sqlite
+@settings(max_examples=30, deadline=None)
+@given(st.lists(st.sampled_from([*ROWS[0], *ROWS[1], *BETWEEN]), max_size=12), st.integers(0, 4))
+def test_each_line_keeps_its_article_and_its_price_whatever_stands_between(pieces: list[str], at_once: int) -> None:
+    """In their order, read at once or later: other tables begin, headings and totals stand there, rows are refused."""
+    with TemporaryDirectory() as folder:
+        file, store = Path(folder) / "prices.csv", open_store(Path(folder) / "x.sqlite")
+        file.write_text("\n".join(["Code,Description,Price", f"A0,{FILM},0.01", *pieces]) + "\n", "utf-8")
+        cells = read_cells(file, fields=all_fields())
+        account, _ = take_offers(store, cells, "B", at=AT, condition="new", keep_good=True, at_once=at_once)
+        with reading(store) as connection:
+            found = connection.execute(text("SELECT article, least FROM offer ORDER BY id")).all()
+        store.dispose()
+    truth, turned = [("A0", 10)], False
+    for piece in pieces:
+        turned = piece == TURNED or (turned and piece != "Code,Description,Price")
+        if piece in ROWS[turned]:
+            said = piece.split(",")
+            truth.append((said[1], round(1000 * float(said[0]))) if turned else (said[0], round(1000 * float(said[2]))))
+    assert found == truth
+    assert sum(account.totals().values()) == len([piece for piece in pieces if piece]) + 1
 
 
 def test_what_was_not_understood_of_an_article_is_said_where_it_is_ordered(store: Engine, tmp_path: Path) -> None:

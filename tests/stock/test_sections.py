@@ -124,3 +124,10 @@ def test_places_head_the_lines_of_plain_notes(tmp_path: Path) -> None:
     """The first line too."""
     rows = _rows(tmp_path, "Shelf A\n22n 630V x3\nShelf B\nEL84 x4\n", "notes.txt")
     assert [(row.count, row.place) for row in rows.values() if row.title] == [(3, "Shelf A"), (4, "Shelf B")]
+
+
+def test_a_row_that_is_too_wide_is_no_gap(tmp_path: Path) -> None:
+    """What stands below a gap may head a list; what stands below a row with a cell too many is a part as before."""
+    rows = _rows(tmp_path, "Value,Qty\n10k,2\n4k7,1,,more\nlamp,\n\nlamp,\n")
+    assert [rows[line].status for line in (3, 4, 6)] == ["refused", rows[4].status, HEADING]
+    assert rows[4].status != HEADING

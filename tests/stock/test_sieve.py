@@ -107,7 +107,7 @@ def test_nothing_is_held_back_of_what_can_be_put_together(text: str) -> None:
 @given(st.lists(st.builds("{}{}{} {}".format, FIGURES, SPACE, UNITS, BESIDE), max_size=6))
 def test_many_lines_at_once_are_sieved_as_one_by_one(texts: list[str]) -> None:
     """The same of each."""
-    rows = [[text] for text in texts]
+    rows = [(text,) for text in texts]
     one = Sieve(DESCRIBED)
     assert Sieve(DESCRIBED).look_all(rows, [NONE] * len(rows)) == [one.look(row, NONE) for row in rows]
 

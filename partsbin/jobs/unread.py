@@ -4,22 +4,22 @@ from __future__ import annotations
 
 import json
 import math
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 from sqlalchemy import Connection, Engine, bindparam, insert, select, update
 from sqlalchemy.exc import DBAPIError
 
 from partsbin.checks import Verdict
-from partsbin.families import Family
+from partsbin.families import Family, load
 from partsbin.jobs.goods import Goods
 from partsbin.jobs.on_sale import Offers
 from partsbin.jobs.price_lists import Sold, line_reader
 from partsbin.jobs.standing_in import most_for
+from partsbin.jobs.waiting_lines import Mask, Places, WaitingLines
+from partsbin.matching.candidates import fitting
 from partsbin.matching.names import called
 from partsbin.matching.offered import OnSale, Serving
 from partsbin.memory import growing
@@ -28,8 +28,7 @@ from partsbin.stock.catalogue import place_offers
 from partsbin.stock.key_rows import KeyMaker
 from partsbin.stock.parts import Draft
 from partsbin.stock.price_reader import Price, together
-from partsbin.stock.shelf import Shelved
-from partsbin.stock.sieve import SEVERAL, VALUED, bit
+from partsbin.stock.shelf import Shelved, get
 from partsbin.store.bulk import insert_tuples
 from partsbin.store.engine import may_write, reading, writing
 from partsbin.store.offer_tables import Offer, OfferedKind
@@ -48,11 +47,6 @@ AT_A_FIND = 2000
 _BATCH = 4096
 
 _ANY = Statement("SELECT 1 FROM offer WHERE part_id IS NULL AND sieve > 0 LIMIT 1")
-_WAITING = Statement(
-    "SELECT id, supplier_id, least, sieve, low, high, most FROM offer WHERE part_id IS NULL AND sieve > 0"
-)
-_SAID = Statement("SELECT id, said FROM offer WHERE id IN :ids")
-_OTHER = re.compile(r"[\W_]+")
 _LINES = Statement("""
 SELECT offer.id AS id, said, columns, article, breaks, pack, minimum, supply, supplier_id
 FROM offer JOIN price_list ON price_list.id = offer.list_id WHERE offer.part_id IS NULL AND offer.id IN :ids
@@ -143,18 +137,19 @@ def _priced(price: Price) -> dict[str, Any]:
 class _Ask:
     """A need in the words of one family, and the lines of each supplier that may serve it, the least dear first.
 
-    `spare` are those whose value takes care at best: they are looked at where the others have not enough.
+    `spare` are those whose value takes care at best, as all take that `fit` leaves out: they are looked at where the others have
+    not enough.
     """
 
-    serving: Serving
-    family: str
+    family: Family
+    need: Need
     pieces: int
-    queues: dict[int, npt.NDArray[np.intp]]
-    spare: dict[int, npt.NDArray[np.intp]]
-    may: npt.NDArray[np.bool_]
+    queues: dict[int, Places]
+    spare: dict[int, Places]
+    fit: Mask
     fits: dict[int, list[OnSale]] = field(default_factory=dict)
 
-    def queue(self, supplier: int, start: int, each: int) -> npt.NDArray[np.intp]:
+    def queue(self, supplier: int, start: int, each: int) -> Places:
         """Return the lines of a supplier; the spare ones behind them, once these were looked at and have not enough."""
         queue = self.queues[supplier]
         if start >= len(queue) and len(self.spare[supplier]) and math.isinf(self.bound(supplier, each)):
@@ -162,57 +157,19 @@ class _Ask:
             self.spare[supplier] = queue[:0]
         return queue
 
+    def note(self, read: Sequence[Read]) -> None:
+        """Note lines that were read and fit, and what is paid for them."""
+        for line in read:
+            price, there = line.goods.on_sale(self.pieces)
+            if there > 0:
+                own = self.fits.setdefault(line.goods.supplier, [])
+                own.append(OnSale(line.offer_id, line.part_id, price, there))
+
     def bound(self, supplier: int, most: int) -> float:
         """Return the price from which on a line of a supplier changes nothing."""
         fits = sorted(self.fits.get(supplier, []), key=lambda each: each.price)[:most]
         there = sum(each.pieces for own in self.fits.values() for each in own)
         return fits[-1].price if len(fits) == most and there >= self.pieces else float("inf")
-
-
-class _Waiting:
-    """The lines that wait, as columns."""
-
-    def __init__(self, connection: Connection) -> None:
-        rows = _WAITING.rows(connection, {})
-        columns = tuple(zip(*rows, strict=True)) if rows else ((),) * 7
-        ids, suppliers, least, sieve, low, high, most = columns
-        self.id, self.supplier, self.sieve = (np.array(column, dtype=np.int64) for column in (ids, suppliers, sieve))
-        self.least, self.low, self.high, self.most = (
-            np.array(column, dtype=np.float64) for column in (least, low, high, most)
-        )
-        self.least[(self.sieve & SEVERAL) > 0] = 0.0  # the price may be that of several
-        self.left = np.ones(len(self.id), dtype=bool)
-
-    def may(self, family: Family, need: Need) -> npt.NDArray[np.bool_]:
-        """Return which lines may serve a need."""
-        own, search = bit(family.name), family.search(need)
-        here: npt.NDArray[np.bool_] = (self.sieve & own) > 0
-        if own & VALUED and search.low <= search.high:  # else the need names no value
-            here &= (self.low <= search.high) & (self.high >= search.low)
-        if own & VALUED and search.least > 0:
-            here &= self.most >= search.least
-        return here
-
-    def fit(self, family: Family, need: Need) -> npt.NDArray[np.bool_]:
-        """Return which lines may fit a need without care, by their value."""
-        low, high = need.window("fits")
-        if not (bit(family.name) & VALUED and low <= high):
-            return np.ones(len(self.id), dtype=bool)
-        return (self.low <= high) & (self.high >= low)
-
-    def keep_called(self, connection: Connection, may: npt.NDArray[np.bool_], names: re.Pattern[str]) -> None:
-        """Leave of some lines those that hold one of some names, however it is written."""
-        found = np.flatnonzero(may)
-        said = {row["id"]: row["said"] for row in _SAID.of_ids(connection, self.id[found].tolist())}
-        may[found] = [
-            bool(names.search(_OTHER.sub("", said.get(ident, "")).upper())) for ident in self.id[found].tolist()
-        ]
-
-    def queues(self, may: npt.NDArray[np.bool_]) -> dict[int, npt.NDArray[np.intp]]:
-        """Return lines by supplier, the least dear first."""
-        found = np.flatnonzero(may)
-        found = found[np.lexsort((self.id[found], self.least[found]))]
-        return {int(name): found[self.supplier[found] == name] for name in np.unique(self.supplier[found])}
 
 
 def read_for(
@@ -246,14 +203,14 @@ def read_for(
     with growing(), reading(engine) as connection:
         if not wanted or not waiting(connection):
             return 0
-        lines, parts = _Waiting(connection), dict[int, Shelved]()
+        lines, parts = WaitingLines(connection), dict[int, Shelved]()
         asks = [ask for request, pieces in wanted for ask in _asks(connection, lines, request, pieces, each, parts)]
     with growing():
         return _read_on(engine, lines, asks, each, most, tell)
 
 
 def _read_on(
-    engine: Engine, lines: _Waiting, asks: Sequence[_Ask], each: int, most: int, tell: Callable[[int], None]
+    engine: Engine, lines: WaitingLines, asks: Sequence[_Ask], each: int, most: int, tell: Callable[[int], None]
 ) -> int:
     """Read round by round, and return how many lines are left that may serve."""
     count, at_once, started = 0, FIRST, dict[tuple[int, int], int]()
@@ -273,15 +230,21 @@ def _read_on(
     return 0
 
 
-def _read(engine: Engine, lines: _Waiting, asks: Sequence[_Ask], chosen: Sequence[int]) -> None:
+def _read(engine: Engine, lines: WaitingLines, asks: Sequence[_Ask], chosen: Sequence[int]) -> None:
     """Read lines, and note for which needs they fit."""
     if not chosen:
         return
     with writing(engine) as connection:
-        read = {line.offer_id: line for line in read_lines(connection, lines.id[chosen].tolist())}
-        for ask in asks:
-            own = lines.id[chosen][ask.may[chosen]].tolist()
-            _judge(connection, ask, [read[offer] for offer in own if offer in read])
+        read = read_lines(connection, lines.id[chosen].tolist())
+        places = dict(zip(lines.id[chosen].tolist(), chosen, strict=True))
+        for name in dict.fromkeys(line.family for line in read):
+            own, family = [line for line in read if line.family == name], load(name)
+            asking = [ask for ask in asks if ask.family.name == name]
+            theirs = [[line for line in own if ask.fit[places[line.offer_id]]] for ask in asking]
+            parts = get(connection, family, list({line.part_id for some in theirs for line in some}))
+            asked = [(ask.need, {line.part_id for line in some}) for ask, some in zip(asking, theirs, strict=True)]
+            for ask, some, fit in zip(asking, theirs, fitting(family, list(parts.values()), asked), strict=True):
+                ask.note([line for line in some if line.part_id in fit])
 
 
 def left_unread(engine: Engine, lines: int) -> str:
@@ -295,7 +258,7 @@ def left_unread(engine: Engine, lines: int) -> str:
 
 
 def _asks(
-    connection: Connection, lines: _Waiting, request: Request, pieces: int, each: int, parts: dict[int, Shelved]
+    connection: Connection, lines: WaitingLines, request: Request, pieces: int, each: int, parts: dict[int, Shelved]
 ) -> Iterator[_Ask]:
     """Yield a need as it is asked of each family that may serve, with what is known to fit already."""
     serving = Serving(connection, request, parts)
@@ -305,11 +268,7 @@ def _asks(
         if (names := called(family, need, request.text)) is not None:
             lines.keep_called(connection, may, names)
         fit = lines.fit(family, need)
-        queues, spare = lines.queues(may & fit), lines.queues(may & ~fit)
-        for supplier in {*queues, *spare}:
-            queues.setdefault(supplier, np.empty(0, dtype=np.intp))
-            spare.setdefault(supplier, np.empty(0, dtype=np.intp))
-        ask = _Ask(serving, name, many, queues, spare, may)
+        ask = _Ask(family, need, many, lines.queues(may & fit), lines.queues(may & ~fit), fit)
         for sale in serving.least_dear(known.sale(many), many, each, family=name):
             if serving.judged[sale.part_id].verdict is Verdict.FITS:
                 ask.fits.setdefault(known.rows[sale.id][2], []).append(sale)
@@ -317,7 +276,7 @@ def _asks(
 
 
 def _next(
-    lines: _Waiting, asks: Sequence[_Ask], each: int, at_once: int, started: dict[tuple[int, int], int]
+    lines: WaitingLines, asks: Sequence[_Ask], each: int, at_once: int, started: dict[tuple[int, int], int]
 ) -> list[int]:
     """Choose the lines that are read next: of each need and supplier some, as long as a dearer one is not known to do."""
     chosen: dict[int, None] = {}
@@ -332,7 +291,9 @@ def _next(
     return list(chosen)
 
 
-def _behind(lines: _Waiting, asks: Sequence[_Ask], each: int, started: Mapping[tuple[int, int], int]) -> Iterable[int]:
+def _behind(
+    lines: WaitingLines, asks: Sequence[_Ask], each: int, started: Mapping[tuple[int, int], int]
+) -> Iterable[int]:
     """Yield how many lines of each need and supplier may still serve."""
     for number, ask in enumerate(asks):
         for supplier, queue in ask.queues.items():
@@ -340,19 +301,6 @@ def _behind(lines: _Waiting, asks: Sequence[_Ask], each: int, started: Mapping[t
             yield int(np.count_nonzero(lines.least[rest] < bound)) + (
                 len(ask.spare[supplier]) if math.isinf(bound) else 0
             )
-
-
-def _judge(connection: Connection, ask: _Ask, read: Sequence[Read]) -> None:
-    """Note which of the lines that were read for it fit a need, and what is paid for them."""
-    ask.serving.connection = connection
-    own = [line for line in read if line.family == ask.family]
-    ask.serving.add({line.part_id: line.family for line in own})
-    usable = set(ask.serving.usable(dict.fromkeys(line.part_id for line in own)))
-    for line in own:
-        if line.part_id in usable and ask.serving.judged[line.part_id].verdict is Verdict.FITS:
-            price, there = line.goods.on_sale(ask.pieces)
-            if there > 0:
-                ask.fits.setdefault(line.goods.supplier, []).append(OnSale(line.offer_id, line.part_id, price, there))
 
 
 def lists_of(connection: Connection, columns: Mapping[str, str]) -> dict[str, int]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +10,7 @@ import numpy as np
 from partsbin.checks import FAIL, Columns, Numbers, Ruling, Verdict
 from partsbin.families import Family
 from partsbin.families._declare import Option, Search, columns_of
-from partsbin.matching.judge import Judgement, judge
+from partsbin.matching.judge import Judgement, judge, rulings, worst
 from partsbin.needs import Need
 from partsbin.stock.keys import OPTIONS_A_PART, promise
 from partsbin.stock.shelf import Shelved
@@ -59,6 +59,30 @@ def judge_parts(family: Family, need: Need, search: Search, parts: Sequence[Shel
         if before is None or (candidate.verdict, candidate.rank) < (before.verdict, before.rank):
             best[candidate.part.id] = candidate
     return list(best.values())
+
+
+def fitting(
+    family: Family, parts: Sequence[Shelved], asked: Iterable[tuple[Need, Collection[int]]]
+) -> Iterator[set[int]]:
+    """Yield for each need, of the parts that it asks of, those that fit without care; the options are laid out once for all needs.
+
+    Parameters
+    ----------
+    family : Family
+        Of the parts.
+    parts : sequence of Shelved
+        All that any need asks of.
+    asked : iterable of (Need, collection of int)
+        Needs, and ids of parts.
+    """
+    pairs = [(part.id, option) for part in parts for option in family.options(part.item)]
+    columns = columns_of([option for _, option in pairs], family.quantities, family.words)
+    idents = np.array([ident for ident, _ in pairs], dtype=np.int64)
+    for need, wanted in asked:
+        rows = np.flatnonzero(np.isin(idents, list(wanted)))
+        own = {name: column[rows] for name, column in columns.items()}
+        found = idents[rows][worst(len(rows), rulings(family, need, own)) == Verdict.FITS] if len(rows) else rows
+        yield set(found.tolist())
 
 
 def judge_ways(family: Family, need: Need, parts: Sequence[Shelved]) -> list[tuple[int, Candidate]]:

@@ -93,11 +93,6 @@ class Serving:
             self.judged |= {c.part.id: c for c in judge_parts(family, need, family.search(need), parts)}
         return [ident for ident in wanted if ident in self.judged and self.judged[ident].verdict in USABLE]
 
-    def add(self, parts: Mapping[int, str]) -> None:
-        """Take in parts, by id and family, that were read since: judged in full like the others."""
-        self.may |= parts
-        self.hoped |= dict.fromkeys(parts, int(Verdict.FITS))
-
     def least_dear(self, sale: Sale, pieces: int, most: int, *, family: str) -> list[OnSale]:
         """Return the least dear offers of each supplier that fit; those that fit with care as well where the others have too few.
 

@@ -11,6 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from itertools import islice
+from operator import itemgetter
 from typing import Any
 
 from sqlalchemy import Connection, Engine, bindparam, delete, insert, select, text, update
@@ -185,7 +186,7 @@ _READ = Sieved(0, 0.0, 0.0, 0.0)
 
 def _replace(connection: Connection, supplier: int, listed: PriceIntake, at: datetime) -> Taken:
     """Put the list in the place of the one before. A line that is the same in all its words keeps its number and what was read."""
-    parts = place(connection, {one.key: one.kind for *_, one in listed.lines if one is not None})
+    parts = place(connection, {one.key: one.kind for one in map(itemgetter(-1), listed.lines) if one is not None})
     lists = lists_of(connection, listed.columns)
     here = _Here(_HERE.rows(connection, {"supplier": supplier}))
     fresh, changed, again, texts = [], [], 0, dict[Breaks, tuple[str, int]]()

@@ -112,9 +112,8 @@ def insert_new(connection: Connection, table: Table, rows: Sequence[Mapping[str,
 
 def insert_one(connection: Connection, table: Table, row: Mapping[str, Any]) -> int:
     """Insert one row as `insert_rows` does, and return the id that it got."""
-    told = (
-        connection.dialect.name == "sqlite"
-    )  # which knows the last id anyway: to ask for it takes as long as the insert
+    # SQLite knows the last id anyway: to ask for it takes as long as the insert
+    told = connection.dialect.name == "sqlite"
     kind: _Kind = "" if told else "numbered"
     plan = _plan(table, tuple(row), connection.dialect, kind)
     if plan is None:

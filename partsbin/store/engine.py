@@ -20,7 +20,7 @@ from partsbin.errors import StoreError
 from partsbin.store.repeating import note_open, settle
 from partsbin.store.watching import stay_with
 
-SCHEMA_VERSION = 8
+SCHEMA_VERSION = 9
 
 CACHE = 65_536
 """What a connection may keep of the file in memory; the two megabytes that SQLite takes by itself do not hold a search [KiB]."""

@@ -229,7 +229,25 @@ def _to_8(connection: Connection) -> None:
         connection.execute(text("INSERT INTO sqlite_sequence (name, seq) VALUES ('offer', :last)"), {"last": last})
 
 
-STEPS: Mapping[int, Callable[[Connection], None]] = {3: _to_3, 4: _to_4, 5: _to_5, 6: _to_6, 7: _to_7, 8: _to_8}
+def _to_9(connection: Connection) -> None:
+    """Lines that wait unread stand in no index of parts."""
+    if inspect(connection).has_table("offer"):
+        _each(
+            connection,
+            "DROP INDEX ix_offer_part_id",
+            "CREATE INDEX ix_offer_part_id ON offer (part_id) WHERE part_id IS NOT NULL",
+        )
+
+
+STEPS: Mapping[int, Callable[[Connection], None]] = {
+    3: _to_3,
+    4: _to_4,
+    5: _to_5,
+    6: _to_6,
+    7: _to_7,
+    8: _to_8,
+    9: _to_9,
+}
 """What leads to each version from the one before it."""
 
 

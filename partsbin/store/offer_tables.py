@@ -55,17 +55,20 @@ class Offer(SQLModel, table=True):
         CheckConstraint("pack > 0", name="offer_pack"),
         CheckConstraint("minimum > 0", name="offer_minimum"),
         CheckConstraint("supply >= 0", name="offer_supply"),
-        Index(
-            "ix_offer_here_id",
-            "here_id",
-            sqlite_where=text("here_id IS NOT NULL"),
-            postgresql_where=text("here_id IS NOT NULL"),
+        *(
+            Index(
+                f"ix_offer_{name}",
+                name,
+                sqlite_where=text(f"{name} IS NOT NULL"),
+                postgresql_where=text(f"{name} IS NOT NULL"),
+            )
+            for name in ("part_id", "here_id")  # most lines of a long list are of no part yet
         ),
         {"sqlite_autoincrement": True},
     )
 
     id: int | None = Field(default=None, primary_key=True)
-    part_id: int | None = Field(default=None, foreign_key="part.id", index=True)
+    part_id: int | None = Field(default=None, foreign_key="part.id")
     supplier_id: int = Field(foreign_key="supplier.id")
     article: str = ""
     breaks: str

@@ -45,6 +45,9 @@ WHOLE: dict[str, tuple[str, ...]] = {
     ),  # of a number: seen to be false before a row is read
     "SELECT key, part_id FROM offered_kind": ("offered_kind",),  # a price list is held against all that was on sale
     "FROM offer WHERE supplier_id": ("offer",),  # and against all that this supplier had
+    "FROM offer WHERE part_id IS NULL AND sieve > ? LIMIT": (
+        "offer",
+    ),  # the first that waits: some hundred were read before it
     "FROM offered_kind WHERE NOT EXISTS": ("offered_kind",),
     "part.price FROM part LEFT JOIN place": ("part",),  # what the whole shelf is worth
     "max(act.at) AS last": ("part",),  # what has not moved

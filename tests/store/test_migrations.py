@@ -237,6 +237,30 @@ def test_tables_of_offers_are_held_to_the_same(place_of_5: str, store: Engine) -
     engine.dispose()
 
 
+@pytest.mark.parametrize("kind", ENGINES)
+def test_lines_that_wait_go_out_of_the_index_of_parts(kind: str, tmp_path: Path) -> None:
+    """A catalogue of version 8 gets the index of a new one; the lines stay, and what is sold of a part is found."""
+    engine, new = new_store(kind, tmp_path), new_store(kind, tmp_path / "new")
+    prices, at = tmp_path / "prices.csv", datetime(1957, 4, 1, 9, tzinfo=UTC)
+    prices.write_text("Order code,Description,Price\nK1,47n 630V polyester,0.5\nK2,22n 630V polyester,0.6\n", "utf-8")
+    take_offers(engine, read_cells(prices, fields=all_fields()), "Bridge", at=at, condition="new", at_once=1)
+    whole = "SELECT id, part_id, article, said FROM offer ORDER BY id"
+    before = _rows(engine, whole)
+    with writing(engine) as connection:
+        connection.execute(text("DROP INDEX ix_offer_part_id"))
+        connection.execute(text("CREATE INDEX ix_offer_part_id ON offer (part_id)"))
+        migrations.migrate(connection, 8, 9)
+    assert [part for _, part, _, _ in before] == [1, None]
+    assert _rows(engine, whole) == before
+    assert _rows(engine, "SELECT article FROM offer WHERE part_id IN (1, 2)") == [("K1",)]
+    asked = "SELECT indexdef FROM pg_indexes WHERE schemaname = current_schema() AND tablename = 'offer' ORDER BY 1"
+    if kind == "sqlite":
+        asked = "SELECT sql FROM sqlite_master WHERE type = 'index' AND tbl_name = 'offer' ORDER BY 1"
+    assert _rows(engine, asked) == _rows(new, asked)
+    for each in (engine, new):
+        remove(each)
+
+
 VALVES = (
     ("EL84", None),
     ("ECC83/12AX7", None),

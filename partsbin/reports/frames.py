@@ -26,7 +26,8 @@ def _read(connection: Connection, query: str, **values: Any) -> pd.DataFrame:
     import pandas as pd
 
     found = connection.execute(text(query), values)
-    return pd.DataFrame(found.all(), columns=list(found.keys()))
+    rows = [tuple(row) for row in found.all()]  # of another kind of row pandas asks each what it is
+    return pd.DataFrame(rows, columns=list(found.keys()))
 
 
 _STOCK = """

@@ -23,6 +23,8 @@ _CODE_LETTERS = frozenset("KkMPNGE")
 _CODE_UNITS = frozenset({"J", "H", "W", "F", "°C"})
 """Where a tolerance letter looks like a multiplier or a unit: 470K, 473J, 104W."""
 
+_MOST_TEST = 3
+"""How many times the working volts an old label gives as its test or surge: 6/8 V, 1500/4500 V [-]."""
 _CAPITALS = frozenset("PNU")
 _LARGEST_RIPPLE = 100
 _NAMES_OF_LENGTHS = frozenset({"pitch", "diameter", "length"})
@@ -231,9 +233,10 @@ class CapacitorPieces(Sorter):
         if self.values.rate_each(piece.values):
             self.dc += piece.values
             return True
-        if not all(volts in RATED_VOLTS for volts in piece.values):
-            return False
         low, high = min(piece.values), max(piece.values)
+        surge = piece.unit == "V" and len(piece.values) == 2 and low in RATED_VOLTS and high <= _MOST_TEST * low
+        if not surge and not all(volts in RATED_VOLTS for volts in piece.values):
+            return False
         if alternating and self.classes:
             self.ac += piece.values
             return True

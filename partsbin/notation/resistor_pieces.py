@@ -27,6 +27,9 @@ _RANGES = ("-", "to", "bis", "..", "...")
 _TIMES = re.compile(r"[xX]([1-9][0-9]?)", re.ASCII)
 _POINT_WATTS = re.compile(r"\.([0-9]{1,2})W", re.ASCII)  # 100k.5W: the scanner takes the value and leaves the rest
 _FRACTION = re.compile(r"([0-9]{1,2})/([0-9]{1,2}) ?[kM](?:ohm)?", re.ASCII)
+_TO_A_TAP = frozenset({"at", "@", "bei", "and", "und", "&", ",", "+", ":"})
+"""What may stand between the word tapped and the ohms of a tap."""
+
 _NAMES_OF_LENGTHS = ("length", "diameter")
 
 
@@ -53,6 +56,7 @@ class ResistorPieces(Sorter):
         self.volts: list[Decimal] = []
         self.tested: list[Decimal] = []
         self.currents: list[Decimal] = []
+        self.tap_points: list[Token] = []
         self.tolerances: list[tuple[Decimal, Decimal]] = []
         self.lengths: dict[str, Decimal] = {}
         self.hottest: Decimal | None = None
@@ -171,7 +175,7 @@ class ResistorPieces(Sorter):
         if piece.value < 0:
             return False
         if self._is_ohms(piece):
-            return self._ohms(piece)
+            return self._at_a_tap(piece) or self._ohms(piece)
         if piece.unit == "W" and piece.detail != "va" and piece.value > 0:
             wrong = _KILO_OR_MEGA.fullmatch(piece.text) is not None or piece.value > _MOST_WATTS
             (self.odd_watts if wrong else self.powers).append(piece.value)
@@ -200,6 +204,18 @@ class ResistorPieces(Sorter):
         self.values.append((piece, ways))
         return True
 
+    def _at_a_tap(self, piece: Token) -> bool:
+        """5k tapped at 2k and 3k: ohms behind the value and the word say where the taps are."""
+        if not self.values or piece.value <= 0:
+            return False
+        ahead = self.pieces[: next(at for at, one in enumerate(self.pieces) if one is piece)]
+        passed = {id(one) for one in self.tap_points}
+        behind = next((one for one in ahead[::-1] if one.text.lower() not in _TO_A_TAP and id(one) not in passed), None)
+        if behind is None or not behind.means("tapped"):
+            return False
+        self.tap_points.append(piece)
+        return True
+
     def _volts(self, volts: Decimal) -> bool:
         """The limiting voltage, unless a word beside it says that it is a test or an overload."""
         test = ("qualifier", "test")
@@ -217,6 +233,8 @@ class ResistorPieces(Sorter):
 
     def take_number(self, piece: Token) -> bool:
         """Take a value without a unit: the first number."""
+        if self.values and self._at_a_tap(piece):
+            return True
         if piece.value < 0 or self.bare:
             return False
         rated = piece.value in RATED_VOLTS and piece.value >= 100

@@ -106,3 +106,11 @@ def test_a_surge_voltage_alone_rates_no_section() -> None:
 def test_peak_working_volts_are_the_rating(text: str) -> None:
     """Old cans say so of what they work at (common practice, no source)."""
     assert only(text).fields["voltage_dc"] == 350.0
+
+
+@pytest.mark.parametrize(
+    ("text", "volts"), [("25 µF 6/8 V Elko", 6.0), ("5000 pF 1500/4500 V", 1500.0), ("10uF 15/18V", 15.0)]
+)
+def test_old_labels_give_working_volts_and_surge_or_test(text: str, volts: float) -> None:
+    """The lower of the two is what it works at, whatever the other is (common practice, no source)."""
+    assert only(text).fields["voltage_dc"] == volts

@@ -417,3 +417,26 @@ def test_metal_alone_leaves_open_what_it_is_made_of() -> None:
     assert "technology" not in reading.fields
     assert reading.rest == ""
     assert "metal: film, oxide or glaze is not said" in reading.notes
+
+
+@pytest.mark.parametrize(
+    ("text", "sections"),
+    [
+        ("10W 5000 ohms tapped at 3000", [3000.0, 2000.0]),
+        ("1k 20W tapped at 200, 400 and 700 ohms", [200.0, 200.0, 300.0, 300.0]),
+        ("700R tap 100R", [100.0, 600.0]),
+    ],
+)
+def test_taps_are_counted_from_one_end(text: str, sections: list[float]) -> None:
+    """Ohms behind the word are where the tap is: no volts, and no second value (by hand: what is left between two)."""
+    (reading,) = read_resistor(text)
+    assert [tap["resistance"] for tap in reading.fields["taps"]] == sections  # type: ignore[attr-defined]
+    assert "voltage_limit" not in reading.fields
+    assert not reading.sure
+
+
+def test_a_tap_beyond_the_whole_leaves_it_untapped() -> None:
+    """One of the two figures is wrong, and nothing says which."""
+    (reading,) = read_resistor("2k tapped at 3k")
+    assert "taps" not in reading.fields
+    assert not reading.sure

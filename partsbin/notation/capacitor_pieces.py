@@ -17,6 +17,8 @@ from partsbin.notation.units import CENTIMETRE_OF_CAPACITANCE
 _CLASSES = re.compile(r"(?:[XYxy][1-4]){1,2}", re.ASCII)
 _PITCH = re.compile(r"(?i:RM|LS)([0-9]{1,2}(?:\.[0-9])?)", re.ASCII)
 _ALTERNATING = re.compile(r"(?i)~|a\.? ?c")
+_JARS = Decimal("9E8")
+"""Jars to a farad: 1 µF is 900 of them, from memory."""
 _MILLIMETRE = Decimal("0.001")
 _FARAD_LETTERS = frozenset("pnuPNU")
 _CODE_LETTERS = frozenset("KkMPNGE")
@@ -25,6 +27,7 @@ _CODE_UNITS = frozenset({"J", "H", "W", "F", "°C"})
 
 _MOST_TEST = 3
 """How many times the working volts an old label gives as its test or surge: 6/8 V, 1500/4500 V [-]."""
+_MICROHENRIES = re.compile(r"[0-9.,]+ ?[um]H")
 _CAPITALS = frozenset("PNU")
 _LARGEST_RIPPLE = 100
 _NAMES_OF_LENGTHS = frozenset({"pitch", "diameter", "length"})
@@ -127,6 +130,8 @@ class CapacitorPieces(Sorter):
     def take_quantity(self, piece: Token) -> bool:
         """Take a value, a rating, a current, a temperature or a length; a code that looks like one goes first."""
         looks_coded = piece.letter in _CODE_LETTERS or piece.unit in _CODE_UNITS
+        if _MICROHENRIES.fullmatch(piece.text) and not any(one.unit == "V" for one in self.pieces):
+            looks_coded = False  # of a coil: as a tolerance H is rare, and stands beside volts
         if looks_coded and self.values.add_marks(piece, read_mark(piece.text.replace(" ", ""))):
             return True
         if piece.unit == "F" or piece.letter in _FARAD_LETTERS:
@@ -181,6 +186,9 @@ class CapacitorPieces(Sorter):
             return True
         if piece.value < 0:
             return self.after.kind == "mark"
+        if self.after.text.lower() in ("jar", "jars") and not self.values.given:
+            self.doubt(f"'{piece.text} {self.after.text}' read as the Admiralty's unit, 900 jars to a µF (from memory)")
+            return self.values.add(piece, farads=piece.value / _JARS)
         if piece.value in APPROVAL_VOLTS and _CLASSES.fullmatch(self.before.text) and (self.values.given or self.ac):
             self.doubt(f"'{piece.text}' behind the class {self.before.text} read as AC volts")
             return self._volts(piece.value, "ac")

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from partsbin.notation.reading import Reading, Sorter, unread
 from partsbin.notation.scan import Token, scan
 from partsbin.notation.vocabulary import CONDITION
@@ -25,6 +27,9 @@ WORDS = {
     **dict.fromkeys(("dcr", "dc resistance", "rdc"), ("label", "resistance")),
     **dict.fromkeys(("test", "tested", "insulation", "isolation", "prüfspannung"), ("label", "insulation")),
 }
+
+_HENRIES = re.compile(r"(?<![\w.,])([1-9][0-9]?(?:[.,][0-9]{1,2})?) ?h(?!\w)")
+"""10 h of a choke; 5000 h are the hours that an electrolytic lives."""
 
 
 class _Pieces(Sorter):
@@ -58,7 +63,10 @@ def read_choke(text: str) -> list[Reading]:
     list of Reading
         One reading, or none where nothing says that it is a choke: the word, or henries with a standing current.
     """
-    pieces = _Pieces(text)
+    written = _HENRIES.sub(r"\1 H", text)
+    pieces = _Pieces(written)
+    if written != text:
+        pieces.notes.append("h read as henries")
     fields = pieces.found
     named = pieces.words("noun") or {"inductance", "dc_current"} <= fields.keys()
     if not named and "inductance" not in fields:

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from partsbin.notation.bare import RATED_VOLTS
 from partsbin.notation.reading import Sorter
-from partsbin.notation.resistance import TOLERANCE_LETTERS, Way, bare, coded
+from partsbin.notation.resistance import TOLERANCE_LETTERS, Way, bare, coded, either_way
 from partsbin.notation.resistor_denials import meanings
 from partsbin.notation.resistor_doubles import lettered, tens, thousands, with_unit
 from partsbin.notation.scan import Token
@@ -19,6 +19,7 @@ _DESIGNATOR = re.compile(r"R[0-9]{1,4}", re.ASCII)
 _KILO_OR_MEGA = re.compile(r".*[0-9] ?([kK]) ?[wW]", re.ASCII)
 _MEGA_WATT = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,3})?)MW", re.ASCII)
 _WATTS_POINT = re.compile(r"([0-9]{1,2})W([0-9])", re.ASCII)
+_MEGA_OR_MICRO = re.compile(r"([0-9]{1,2}(?:\.[0-9]{1,2})?) ?MF", re.ASCII)
 _LETTER_AS_UNIT = re.compile(r"([1-9][0-9]{2,3})([FGJ])", re.ASCII)  # 1001F is no thousand farads
 _MOST_WATTS = Decimal(1000)
 _MOST_CURRENT = Decimal(10)
@@ -174,6 +175,13 @@ class ResistorPieces(Sorter):
             return True
         if piece.value < 0:
             return False
+        mega = _MEGA_OR_MICRO.fullmatch(piece.text)
+        if mega is not None and any(one.unit == "W" for one in self.pieces):
+            self.doubt(
+                f"'{piece.text}' read as {mega[1]} MΩ ±1 %, for its watts; else it is {mega[1]} µF, as old markings mean it"
+            )
+            self.values.append((piece, [Way(Decimal(mega[1]).scaleb(6), either_way(Decimal("0.01")))]))
+            return True
         if self._is_ohms(piece):
             return self._at_a_tap(piece) or self._ohms(piece)
         if piece.unit == "W" and piece.detail != "va" and piece.value > 0:

@@ -286,7 +286,9 @@ def test_ratings_under_a_heading_of_two_kinds_are_read(tmp_path: Path, store: En
 def test_volts_in_a_column_that_is_not_read_are_told(tmp_path: Path, store: Engine) -> None:
     """A heading that nobody knows hides what the part has to bear."""
     file = tmp_path / "list.csv"
-    file.write_text("Ref;Value;Rating;Zork\nR1;47k;5 %;0.5 W\nC1;0.1uF;5 %;400 V\nC2;0.2uF;5 %;blue\n", encoding="utf-8")
+    file.write_text(
+        "Ref;Value;Rating;Zork\nR1;47k;5 %;0.5 W\nC1;0.1uF;5 %;400 V\nC2;0.2uF;5 %;blue\n", encoding="utf-8"
+    )
     with writing(store) as connection:
         entries, _ = read_needs(cells_of(file), open_job(connection, WHO))
     told = [[said for said in entry.notes if said.startswith("not read")] for entry in entries]

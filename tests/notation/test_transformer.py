@@ -386,3 +386,17 @@ def test_the_windings_of_iron_on_the_mains_become_rows(
     """Name, volts and amperes of each, in the order of the text."""
     (reading,) = read_transformer(text)
     assert [(row["name"], row["voltage"], row.get("current")) for row in reading.fields["windings"]] == windings
+
+
+@pytest.mark.parametrize(
+    "text", ["line output transformer", "output transformer EHT winding", "frame scan output transformer"]
+)
+def test_a_transformer_of_a_televisions_scanning_is_no_audio_output(text: str) -> None:
+    """It has its name from the line that it scans (common practice, no source)."""
+    assert all("kind" not in reading.fields and not reading.sure for reading in read_transformer(text))
+
+
+@pytest.mark.parametrize("text", ["line output transformer 5W 15 ohm", "OPT 45:1", "2 kV insulation OPT"])
+def test_an_audio_output_stays_one(text: str) -> None:
+    """Watts, ohms or a ratio are no scanning's."""
+    assert read_transformer(text)[0].fields["kind"] == "output"

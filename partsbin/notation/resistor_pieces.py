@@ -11,7 +11,7 @@ from partsbin.notation.bare import RATED_VOLTS
 from partsbin.notation.reading import Sorter
 from partsbin.notation.resistance import TOLERANCE_LETTERS, Way, bare, coded, either_way
 from partsbin.notation.resistor_denials import meanings
-from partsbin.notation.resistor_doubles import lettered, tens, thousands, with_unit
+from partsbin.notation.resistor_doubles import OLD_AMERICAN, lettered, tens, thousands, with_unit
 from partsbin.notation.scan import Token
 
 _LETTERS = frozenset("rREkKMGm")
@@ -207,7 +207,13 @@ class ResistorPieces(Sorter):
             self.doubt(f"'{piece.text}' is a link, no resistor")
             return True
         ways = lettered(piece.text, piece.value, piece.letter) if not piece.unit else with_unit(piece.text, piece.value)
-        if self.signed and piece.unit and len(ways) > 1 and ways[0].resistance == piece.value < 1:
+        if (
+            self.signed
+            and piece.unit
+            and len(ways) > 1
+            and ways[0].resistance == piece.value
+            and not 1 <= piece.value < OLD_AMERICAN
+        ):
             ways = [Way(piece.value)]
         self.values.append((piece, ways))
         return True

@@ -121,6 +121,8 @@ def _speaks_of_transformers(pieces: TransformerPieces) -> bool:
         return False
     if pieces.pairs or pieces.windings.rows or "line_voltage" in pieces.values or pieces.values.keys() & _COPPER:
         return True
+    if pieces.words("between_anodes") and pieces.impedances:
+        return True
     iron = pieces.words("topology") or pieces.words("gapped") or pieces.impedances or "core_area" in pieces.values
     return bool(pieces.kind and iron)
 

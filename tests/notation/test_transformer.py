@@ -400,3 +400,20 @@ def test_a_transformer_of_a_televisions_scanning_is_no_audio_output(text: str) -
 def test_an_audio_output_stays_one(text: str) -> None:
     """Watts, ohms or a ratio are no scanning's."""
     assert read_transformer(text)[0].fields["kind"] == "output"
+
+
+@pytest.mark.parametrize(
+    ("text", "primary", "secondary"),
+    [("OPT PP 8k a-a 15 ohm 15W", 8000.0, 15.0), ("Gegentakt AÜ 2xEL84 8kΩ Raa 5Ω", 8000.0, 5.0)],
+)
+def test_the_word_between_anodes_is_said_of_one_load_only(text: str, primary: float, secondary: float) -> None:
+    """The load of the loudspeaker behind it is no second primary, and is not lost."""
+    (pair,) = read_transformer(text)[0].fields["pairs"]  # type: ignore[misc]
+    assert (pair["primary_impedance"], pair["secondary_impedance"]) == (primary, secondary)
+
+
+def test_a_second_load_of_one_side_is_told() -> None:
+    """3.75 and 15 ohms are two: one is kept, the other is not understood, and nothing is sure."""
+    (reading,) = read_transformer("8000 ohm anode to anode, 3.75 ohm and 15 ohm secondaries")
+    assert not reading.sure
+    assert "15 ohm" in reading.rest or "3.75 ohm" in reading.rest

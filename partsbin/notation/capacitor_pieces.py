@@ -225,6 +225,11 @@ class CapacitorPieces(Sorter):
         behind = self.pieces[next(at for at, some in enumerate(self.pieces) if some is piece) + 1 :]
         return any(some.kind == "list" and len(some.values) == len(piece.values) > 2 for some in behind)
 
+    def _valued_behind(self, piece: Token) -> bool:
+        """Whether a value with its unit follows, so that 450/500V before it are both volts."""
+        behind = self.pieces[next(at for at, some in enumerate(self.pieces) if some is piece) + 1 :]
+        return any(some.unit == "F" or some.letter in _FARAD_LETTERS for some in behind)
+
     def _rated_list(self, piece: Token) -> bool:
         """0.1/400 V is a value and its rating; after a value, 450/500 V are working and surge, or one for each section."""
         if not all(volts > 0 for volts in piece.values):
@@ -232,7 +237,8 @@ class CapacitorPieces(Sorter):
         self.volts_written = self.volts_written or piece.unit == "V"
         alternating = "ac" if _ALTERNATING.search(piece.text) else ""
         *first, last = piece.values
-        if not self.values.given:
+        ahead = piece.unit == "V" and last > first[0] and first[0] in RATED_VOLTS and self._valued_behind(piece)
+        if not self.values.given and not ahead:
             if piece.detail != "/":
                 return False
             text = piece.text.rpartition("/")[0]

@@ -213,14 +213,15 @@ def _copper(need: Need, c: Columns) -> Ruling | None:
         return None
     was = need.number("resistance")
     (low, high), (least, most) = need.rules.general("resistance_fits"), need.rules.general("resistance_care")
+    field = was > need.rules.general("copper_field")  # a field coil's: a resistor makes up for what a choke has less
+    least = 0.0 if field else least
     alone = np.zeros(len(c["resistance"]), dtype=bool)
     ruling = within(
         c["resistance"], c["resistance"], c["resistance"], alone, (low * was, high * was), (least * was, most * was)
     )
     new = np.array([word == "new" for word in c["condition"]], dtype=bool)
-    ruling.outcome[new & np.isnan(c["resistance"])] = (
-        Outcome.PASS
-    )  # what it moves is the rail, and that is read afterwards
+    if not field:  # what it moves is the rail, and that is read afterwards
+        ruling.outcome[new & np.isnan(c["resistance"])] = Outcome.PASS
     return ruling
 
 
@@ -232,7 +233,11 @@ def _say_copper(need: Need, f: Finding, row: Row) -> str:
         )
     moves = (was - row["resistance"]) * current
     drop = f"rail {volts(abs(moves))} {'higher' if moves > 0 else 'lower'}"
-    trim = f"; {say(was - row['resistance'], 'ohm')} in series restores it" if moves > 0 and f.verdict == "thin" else ""
+    less = was - row["resistance"]
+    watts = (
+        f" ({say(less * current**2, 'W')} in it: fit twice that)" if was > need.rules.general("copper_field") else ""
+    )
+    trim = f"; {say(less, 'ohm')}{watts} in series restores it" if moves > 0 and f.verdict == "thin" else ""
     return f"{say(row['resistance'], 'ohm')} for {say(was, 'ohm')}" + ("" if f.verdict == "pass" else f": {drop}{trim}")
 
 

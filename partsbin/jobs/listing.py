@@ -27,6 +27,7 @@ REMARK = "no part"
 
 _SIGNAL = re.compile(r"(?i)led(?![a-z])|.*\bzener|bz[xyv]\d|1n(?:4148|914)\b")
 """Diodes that rectify no supply; from memory."""
+_RATED = re.compile(r"(?i)\d[\d.,/+\s-]*(?:[km]?V(?: ?[AD]C|~|=|-)?|m?W|watts?|m?A|volts?|amps?)")
 _EMPTY = re.compile(
     r"(?i)dnp|dni|dnf|do not (?:populate|fit|place)|not (?:fitted|populated|used)|unbestückt|nicht bestückt"
 )
@@ -105,6 +106,7 @@ def read_needs(
     raw, read, problems, under, above, headed = dict(cells.rows), [], [], {}, "", False
     for rows in intake.chunks(lambda keys: (), lambda numbers: ()):
         for row in rows:
+            row.notes = [*row.notes, *_left(intake, raw.get(row.line, ()))]
             heading = _heading(raw.get(row.line, ())) if row.draft is None and not row.designator else ""
             if heading:  # a second one with nothing between says more of the same: it takes nothing back
                 above = f"{above}, {heading}" if headed and at_risk_under(above) else heading
@@ -131,6 +133,16 @@ def _heading(values: Sequence[str]) -> str:
     """The text of a row that has nothing but words: it holds for what stands below, until the next."""
     said = [cell for cell in values if cell]
     return said[0] if len(said) == 1 and not re.search(r"\d", said[0]) else ""
+
+
+def _left(intake: Intake, values: Sequence[str]) -> list[str]:
+    """Volts, watts and amperes in a column that is not read: they may be what the part has to bear."""
+    columns = zip(intake.mapping.columns, values, strict=False)
+    return [
+        f"not read: {cell!r} under {column.heading!r}"
+        for column, cell in columns
+        if not column.role and _RATED.fullmatch(cell)
+    ]
 
 
 def not_fitted(values: Sequence[str], header: Sequence[str]) -> bool:

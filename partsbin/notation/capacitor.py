@@ -242,6 +242,8 @@ class _Outcome:
             for section in self.way.sections
         ]
         stated = self.pieces.dc
+        if len(set(self.dc)) == 1 and not any(own):  # 350V 50+50uF: said before them, of all of them
+            return [self.dc[0]] * len(own)
         if len(set(stated)) < 2 or len(set(own)) > 1:
             return own
         if len(stated) == len(own) and "surge" not in self.pieces.words("qualifier"):

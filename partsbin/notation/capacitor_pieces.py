@@ -17,12 +17,17 @@ from partsbin.notation.units import CENTIMETRE_OF_CAPACITANCE
 _CLASSES = re.compile(r"(?:[XYxy][1-4]){1,2}", re.ASCII)
 _PITCH = re.compile(r"(?i:RM|LS)([0-9]{1,2}(?:\.[0-9])?)", re.ASCII)
 _ALTERNATING = re.compile(r"(?i)~|a\.? ?c")
+_JARS = Decimal("9E8")
+"""Jars to a farad: 1 µF is 900 of them, from memory."""
 _MILLIMETRE = Decimal("0.001")
 _FARAD_LETTERS = frozenset("pnuPNU")
 _CODE_LETTERS = frozenset("KkMPNGE")
 _CODE_UNITS = frozenset({"J", "H", "W", "F", "°C"})
 """Where a tolerance letter looks like a multiplier or a unit: 470K, 473J, 104W."""
 
+_MOST_TEST = 3
+"""How many times the working volts an old label gives as its test or surge: 6/8 V, 1500/4500 V [-]."""
+_MICROHENRIES = re.compile(r"[0-9.,]+ ?[um]H")
 _CAPITALS = frozenset("PNU")
 _LARGEST_RIPPLE = 100
 _NAMES_OF_LENGTHS = frozenset({"pitch", "diameter", "length"})
@@ -125,6 +130,8 @@ class CapacitorPieces(Sorter):
     def take_quantity(self, piece: Token) -> bool:
         """Take a value, a rating, a current, a temperature or a length; a code that looks like one goes first."""
         looks_coded = piece.letter in _CODE_LETTERS or piece.unit in _CODE_UNITS
+        if _MICROHENRIES.fullmatch(piece.text) and not any(one.unit == "V" for one in self.pieces):
+            looks_coded = False  # of a coil: as a tolerance H is rare, and stands beside volts
         if looks_coded and self.values.add_marks(piece, read_mark(piece.text.replace(" ", ""))):
             return True
         if piece.unit == "F" or piece.letter in _FARAD_LETTERS:
@@ -179,6 +186,9 @@ class CapacitorPieces(Sorter):
             return True
         if piece.value < 0:
             return self.after.kind == "mark"
+        if self.after.text.lower() in ("jar", "jars") and not self.values.given:
+            self.doubt(f"'{piece.text} {self.after.text}' read as the Admiralty's unit, 900 jars to a µF (from memory)")
+            return self.values.add(piece, farads=piece.value / _JARS)
         if piece.value in APPROVAL_VOLTS and _CLASSES.fullmatch(self.before.text) and (self.values.given or self.ac):
             self.doubt(f"'{piece.text}' behind the class {self.before.text} read as AC volts")
             return self._volts(piece.value, "ac")
@@ -215,6 +225,11 @@ class CapacitorPieces(Sorter):
         behind = self.pieces[next(at for at, some in enumerate(self.pieces) if some is piece) + 1 :]
         return any(some.kind == "list" and len(some.values) == len(piece.values) > 2 for some in behind)
 
+    def _valued_behind(self, piece: Token) -> bool:
+        """Whether a value with its unit follows, so that 450/500V before it are both volts."""
+        behind = self.pieces[next(at for at, some in enumerate(self.pieces) if some is piece) + 1 :]
+        return any(some.unit == "F" or some.letter in _FARAD_LETTERS for some in behind)
+
     def _rated_list(self, piece: Token) -> bool:
         """0.1/400 V is a value and its rating; after a value, 450/500 V are working and surge, or one for each section."""
         if not all(volts > 0 for volts in piece.values):
@@ -222,7 +237,8 @@ class CapacitorPieces(Sorter):
         self.volts_written = self.volts_written or piece.unit == "V"
         alternating = "ac" if _ALTERNATING.search(piece.text) else ""
         *first, last = piece.values
-        if not self.values.given:
+        ahead = piece.unit == "V" and last > first[0] and first[0] in RATED_VOLTS and self._valued_behind(piece)
+        if not self.values.given and not ahead:
             if piece.detail != "/":
                 return False
             text = piece.text.rpartition("/")[0]
@@ -231,9 +247,10 @@ class CapacitorPieces(Sorter):
         if self.values.rate_each(piece.values):
             self.dc += piece.values
             return True
-        if not all(volts in RATED_VOLTS for volts in piece.values):
-            return False
         low, high = min(piece.values), max(piece.values)
+        surge = piece.unit == "V" and len(piece.values) == 2 and low in RATED_VOLTS and high <= _MOST_TEST * low
+        if not surge and not all(volts in RATED_VOLTS for volts in piece.values):
+            return False
         if alternating and self.classes:
             self.ac += piece.values
             return True

@@ -83,6 +83,10 @@ class _Pieces(Sorter):
         return True
 
 
+_LEAST_CHOKE = 0.1
+"""Henries under which an inductance alone is a coil's and no choke's; common practice, no source [H]."""
+
+
 def read_coil(text: str) -> list[Reading]:
     """Read a description of a coil, a tuning gang or a trimmer.
 
@@ -105,6 +109,7 @@ def read_coil(text: str) -> list[Reading]:
     named = "kind" in fields or (pieces.words("noun") and "inductance" in fields)
     if not named and not {"frequency", "inductance"} & fields.keys():
         return []
+    named = named or float(str(fields.get("inductance", 1.0))) < _LEAST_CHOKE
     if fields.get("kind") in ("IF", "RF", "oscillator"):
         fields.pop("capacitance_high", None)
         fields.pop("capacitance_low", None)

@@ -33,6 +33,7 @@ WORDS = {
     **CONDITION,
     **dict.fromkeys(("fuse", "sicherung", "feinsicherung", "schmelzsicherung", "schmelzeinsatz", "cartridge fuse"), ("noun", "fuse")),
     **dict.fromkeys(("slow", "slow blow", "time lag", "anti surge", "antisurge", "delay", "träge", "traege", "t"), ("speed", "T")),
+    **dict.fromkeys(("time delay", "slo blo", "sloblo"), ("speed", "T")),
     **dict.fromkeys(("fast", "quick", "quick blow", "quick acting", "fast blow", "flink", "f"), ("speed", "F")),
     **dict.fromkeys(("medium", "mittelträge"), ("speed", "M")),
     **dict.fromkeys(("super fast", "very quick", "superflink"), ("speed", "FF")),
@@ -47,6 +48,7 @@ _SIZES = {
     "6.3x32": "6.3x32",
     "32": "6.3x32",
     "6x30": "6.3x32",
+    "3ag": "6.3x32",  # 1/4 by 1 1/4 inch, from memory
     "30": "6.3x32",
     "6.3x25": "6.3x25",
     "25": "6.3x25",

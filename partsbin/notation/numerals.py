@@ -137,7 +137,7 @@ def _fraction(text: str, pos: int) -> Found | None:
     value = _with_unit(text, found.end(), whole + Decimal(above) / Decimal(below), bare=False)
     if value is None or value.unit not in ("W", "A", "m", "ohm", "F", "H"):
         return None
-    if (value.unit == "F" and above != 1) or (whole and not _mixed(found[0], value.unit)):
+    if (value.unit in ("F", "H") and above != 1) or (whole and not _mixed(found[0], value.unit)):
         return None
     if not whole or value.unit == "m":
         return value

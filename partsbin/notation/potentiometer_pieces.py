@@ -90,6 +90,7 @@ class PotentiometerPieces(Sorter):
         self.places = {id(piece): at for at, piece in enumerate(self.pieces)}
         self.found = Found()
         self.foreign = False
+        self._tap_pieces: list[Token] = []
         roles = [piece for piece in self.pieces if piece.unit == "m" or self._role(piece) in ("shaft", "bush")]
         self._role_first = bool(roles) and roles[0].unit != "m"
         self.sort()
@@ -145,8 +146,16 @@ class PotentiometerPieces(Sorter):
 
     def _take_ohms(self, piece: Token) -> None:
         """The first figure is the track; a later one beside the word tap is a tap."""
-        tapped = bool(self.found.ohms) and "tap" in (self._role(self.after), self._role(self.before))
+        tapped = bool(self.found.ohms) and (
+            "tap" in (self._role(self.after), self._role(self.before)) or self._one_more(piece)
+        )
+        self._tap_pieces += [piece] * tapped
         (self.found.taps if tapped else self.found.ohms).append(piece.value)
+
+    def _one_more(self, piece: Token) -> bool:
+        """Whether a tap goes on from the one before: tapped at 100k and 250k."""
+        ahead = [one for one in self.pieces[: self.places[id(piece)]] if one.text.lower() not in ("and", "und")]
+        return bool(self._tap_pieces) and ahead[-1] is self._tap_pieces[-1]
 
     def _roles_beside(self) -> list[object]:
         """What the words on both sides say of a length, the side first on which this text has its words."""

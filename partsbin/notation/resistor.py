@@ -10,6 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
+from itertools import pairwise
 
 from partsbin.notation.bare import RATED_VOLTS
 from partsbin.notation.colour import NO_BAND, TOLERANCES
@@ -22,6 +23,7 @@ from partsbin.notation.resistor_pieces import ResistorPieces
 from partsbin.notation.resistor_words import RESISTOR
 from partsbin.notation.scan import scan
 from partsbin.notation.text import normalise
+from partsbin.notation.writing import format_quantity
 
 _CHIP = re.compile(r"0[0-9][ABCDFHSXYZ]|[1-9][0-9][BDSXYZ]", re.ASCII)  # 47E is ohms, 10A, 10C, 10F, 10H have units
 _SIGN = re.compile("[Ω\N{OHM SIGN}]")
@@ -296,7 +298,7 @@ class _Outcome:
 
     def _sections(self) -> None:
         """Sections of a tapped one, each with the current that is written."""
-        sections, currents = self.pieces.sections, self.pieces.currents
+        sections, currents = self.pieces.sections or self._between_taps(), self.pieces.currents
         if sections:
             each = currents if len(currents) == len(sections) else [min(currents)] * len(sections) if currents else []
             rows = [{"resistance": float(ohms)} for ohms in sections]
@@ -307,3 +309,17 @@ class _Outcome:
             self.notes.append(f"{currents[0]} A is not kept: only the watts count, and sections have currents")
         elif self.pieces.words("tapped"):
             self.notes.append("tapped: what lies between the taps is not said")
+
+    def _between_taps(self) -> list[Decimal]:
+        """The sections that taps leave, counted from one end: 5k tapped at 2k is 2k and 3k."""
+        whole, points = self.way.resistance, sorted({piece.value for piece in self.pieces.tap_points})
+        if not points or whole is None:
+            return []
+        if points[-1] >= whole:
+            self._doubt(f"a tap at {format_quantity(points[-1], 'ohm')} is not inside {format_quantity(whole, 'ohm')}")
+            return []
+        ends = [Decimal(0), *points, whole]
+        sections = [high - low for low, high in pairwise(ends)]
+        said = ", ".join(format_quantity(ohms, "ohm") for ohms in sections)
+        self._doubt(f"taps counted from one end: read as {said}")
+        return sections

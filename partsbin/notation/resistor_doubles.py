@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from partsbin.notation.resistance import Way, preferred
 
-_OLD_AMERICAN = Decimal("5E7")  # from so many megohms on, an M may be the thousand of old American diagrams
+OLD_AMERICAN = Decimal("5E7")  # from so many megohms on, an M may be the thousand of old American diagrams
 _THOUSANDS = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}", re.ASCII)
 _POWER = re.compile(r"([1-9][0-9]{0,2}(?:\.[0-9]{1,2})?)[eE]([0-8])", re.ASCII)
 _MOST = Decimal("1E8")  # ohms beyond which an E is no power of ten
@@ -30,17 +30,17 @@ def lettered(text: str, value: Decimal, letter: str) -> list[Way]:
     Returns
     -------
     list of Way
-        The likelier first.
+        The likelier first: an m alone is mega to whoever types it of a valve set; beside its unit it is milli.
 
     Examples
     --------
     >>> [str(way.resistance) for way in lettered("1m", Decimal("0.001"), "m")]
-    ['0.001', '1000000.000']
+    ['1000000.000', '0.001']
     """
     if letter == "m":
         note = f"'{text}': m is milli, but many write it for mega"
-        return [Way(value).doubted(note), Way(value * 10**9).doubted(note)]
-    if letter == "M" and value >= _OLD_AMERICAN:
+        return [Way(value * 10**9).doubted(note), Way(value).doubted(note)]
+    if letter == "M" and value >= OLD_AMERICAN:
         note = f"'{text}': M is mega, on American diagrams before 1945 a thousand (from memory)"
         return [Way(value).doubted(note), Way(value / 1000).doubted(note)]
     if letter in "rE":
@@ -74,7 +74,9 @@ def with_unit(text: str, value: Decimal) -> list[Way]:
     """
     plain = text.removesuffix("ohm").rstrip()
     if plain[-1:] == "m":
-        return lettered(text, value, "m")
+        return lettered(text, value, "m")[::-1]
+    if plain[-1:] == "M" and value >= OLD_AMERICAN:
+        return lettered(text, value, "M")
     ways = thousands(plain, value) or _power_of_ten(plain, value)
     return sorted(ways, key=lambda way: -(way.resistance or value)) or [Way(value)]  # E and ohm: one would be too many
 

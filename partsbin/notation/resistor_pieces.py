@@ -9,9 +9,9 @@ from itertools import pairwise
 
 from partsbin.notation.bare import RATED_VOLTS
 from partsbin.notation.reading import Sorter
-from partsbin.notation.resistance import TOLERANCE_LETTERS, Way, bare, coded
+from partsbin.notation.resistance import TOLERANCE_LETTERS, Way, bare, coded, either_way
 from partsbin.notation.resistor_denials import meanings
-from partsbin.notation.resistor_doubles import lettered, tens, thousands, with_unit
+from partsbin.notation.resistor_doubles import OLD_AMERICAN, lettered, tens, thousands, with_unit
 from partsbin.notation.scan import Token
 
 _LETTERS = frozenset("rREkKMGm")
@@ -19,6 +19,7 @@ _DESIGNATOR = re.compile(r"R[0-9]{1,4}", re.ASCII)
 _KILO_OR_MEGA = re.compile(r".*[0-9] ?([kK]) ?[wW]", re.ASCII)
 _MEGA_WATT = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,3})?)MW", re.ASCII)
 _WATTS_POINT = re.compile(r"([0-9]{1,2})W([0-9])", re.ASCII)
+_MEGA_OR_MICRO = re.compile(r"([0-9]{1,2}(?:\.[0-9]{1,2})?) ?MF", re.ASCII)
 _LETTER_AS_UNIT = re.compile(r"([1-9][0-9]{2,3})([FGJ])", re.ASCII)  # 1001F is no thousand farads
 _MOST_WATTS = Decimal(1000)
 _MOST_CURRENT = Decimal(10)
@@ -27,6 +28,9 @@ _RANGES = ("-", "to", "bis", "..", "...")
 _TIMES = re.compile(r"[xX]([1-9][0-9]?)", re.ASCII)
 _POINT_WATTS = re.compile(r"\.([0-9]{1,2})W", re.ASCII)  # 100k.5W: the scanner takes the value and leaves the rest
 _FRACTION = re.compile(r"([0-9]{1,2})/([0-9]{1,2}) ?[kM](?:ohm)?", re.ASCII)
+_TO_A_TAP = frozenset({"at", "@", "bei", "and", "und", "&", ",", "+", ":"})
+"""What may stand between the word tapped and the ohms of a tap."""
+
 _NAMES_OF_LENGTHS = ("length", "diameter")
 
 
@@ -53,6 +57,7 @@ class ResistorPieces(Sorter):
         self.volts: list[Decimal] = []
         self.tested: list[Decimal] = []
         self.currents: list[Decimal] = []
+        self.tap_points: list[Token] = []
         self.tolerances: list[tuple[Decimal, Decimal]] = []
         self.lengths: dict[str, Decimal] = {}
         self.hottest: Decimal | None = None
@@ -170,8 +175,15 @@ class ResistorPieces(Sorter):
             return True
         if piece.value < 0:
             return False
+        mega = _MEGA_OR_MICRO.fullmatch(piece.text)
+        if mega is not None and any(one.unit == "W" for one in self.pieces):
+            self.doubt(
+                f"'{piece.text}' read as {mega[1]} MΩ ±1 %, for its watts; else it is {mega[1]} µF, as old markings mean it"
+            )
+            self.values.append((piece, [Way(Decimal(mega[1]).scaleb(6), either_way(Decimal("0.01")))]))
+            return True
         if self._is_ohms(piece):
-            return self._ohms(piece)
+            return self._at_a_tap(piece) or self._ohms(piece)
         if piece.unit == "W" and piece.detail != "va" and piece.value > 0:
             wrong = _KILO_OR_MEGA.fullmatch(piece.text) is not None or piece.value > _MOST_WATTS
             (self.odd_watts if wrong else self.powers).append(piece.value)
@@ -195,9 +207,27 @@ class ResistorPieces(Sorter):
             self.doubt(f"'{piece.text}' is a link, no resistor")
             return True
         ways = lettered(piece.text, piece.value, piece.letter) if not piece.unit else with_unit(piece.text, piece.value)
-        if self.signed and piece.unit and len(ways) > 1 and ways[0].resistance == piece.value < 1:
+        if (
+            self.signed
+            and piece.unit
+            and len(ways) > 1
+            and ways[0].resistance == piece.value
+            and not 1 <= piece.value < OLD_AMERICAN
+        ):
             ways = [Way(piece.value)]
         self.values.append((piece, ways))
+        return True
+
+    def _at_a_tap(self, piece: Token) -> bool:
+        """5k tapped at 2k and 3k: ohms behind the value and the word say where the taps are."""
+        if not self.values or piece.value <= 0:
+            return False
+        ahead = self.pieces[: next(at for at, one in enumerate(self.pieces) if one is piece)]
+        passed = {id(one) for one in self.tap_points}
+        behind = next((one for one in ahead[::-1] if one.text.lower() not in _TO_A_TAP and id(one) not in passed), None)
+        if behind is None or not behind.means("tapped"):
+            return False
+        self.tap_points.append(piece)
         return True
 
     def _volts(self, volts: Decimal) -> bool:
@@ -217,6 +247,8 @@ class ResistorPieces(Sorter):
 
     def take_number(self, piece: Token) -> bool:
         """Take a value without a unit: the first number."""
+        if self.values and self._at_a_tap(piece):
+            return True
         if piece.value < 0 or self.bare:
             return False
         rated = piece.value in RATED_VOLTS and piece.value >= 100

@@ -13,7 +13,8 @@ from partsbin.notation.vocabulary import CONDITION
 POLES = {"SP": 1, "DP": 2, "TP": 3, "3P": 3, "4P": 4, "QP": 4}
 _CONTACTS = re.compile(r"(SP|DP|TP|3P|4P|QP)(ST|DT|CO)?", re.IGNORECASE)
 _COUNTED = re.compile(r"([1-9][0-9]?)-?(polig|pole|poles|pol|p|way|ways|w|stufig|stellungen)", re.IGNORECASE)
-_BOTH = re.compile(r"([1-9][0-9]?)P([1-9][0-9]?)[WT]", re.IGNORECASE)
+_BOTH = re.compile(r"([1-9][0-9]?)P([1-9][0-9]?)(?:[WT]|ways?)", re.IGNORECASE)
+_CLIPS = re.compile(r"(?i)\b([1-9][0-9]?)[ -]?p(?:oles?)?[ ,]+([1-9][0-9]?)[ -]?w(?:ays?)?\b")
 _POLES = ("polig", "pole", "poles", "pol", "p")
 
 WORDS = {
@@ -43,6 +44,7 @@ class _Pieces(Sorter):
     """The pieces of a switch's description."""
 
     def __init__(self, text: str) -> None:
+        text = _CLIPS.sub(r"\1P\2W", text)  # 2p 6w: watts and picofarads to whoever does not think of switches
         super().__init__([piece for piece in scan(unglued(text), WORDS) if piece.kind != "mark"])
         self.proofs = {id(self.pieces[at]) for at in proofs(self.pieces)}
         self.found: dict[str, object] = {}
@@ -60,6 +62,7 @@ class _Pieces(Sorter):
         both = _BOTH.fullmatch(piece.text)
         if both:
             self.found |= {"poles": int(both[1]), "ways": int(both[2])}
+            self.lettered = True
             return True
         letters = _CONTACTS.fullmatch(piece.text)
         if letters:

@@ -44,6 +44,11 @@ _PLAIN_WORDS = frozenset(
 )
 _COPPER = frozenset({"primary_resistance", "secondary_resistance"})
 
+_SCANNING = re.compile(
+    r"(?i)\b(?:eht|flyback|frame|horizontal|vertical|deflection|scan(?:ning)?|sweep|width|linearity|zeilen\w*|bildausgang\w*)\b"
+)
+_LINE_OUTPUT = re.compile(r"(?i)\bline[- ]output\b")
+
 
 def read_transformer(text: str) -> list[Reading]:
     """Read the description of a transformer.
@@ -80,11 +85,21 @@ def read_transformer(text: str) -> list[Reading]:
         return []
     _draw_together(pieces)
     fields = _fields(pieces)
+    if fields.get("kind") == "output" and _deflects(plain.text, fields):
+        del fields["kind"]
+        pieces.doubt("a television's line or frame transformer is no audio output")
     rest, note = unread(pieces.rest)
     if note:
         pieces.doubt(note)
     notes = tuple(dict.fromkeys((*plain.notes, *pieces.notes, *pieces.windings.notes)))
     return [Reading("transformer", fields, pieces.sure, notes, rest, bare=pieces.bare)]
+
+
+def _deflects(text: str, fields: dict[str, object]) -> bool:
+    """Whether an output transformer is one of a television's scanning: by its words, or a line's without volts, ohms or watts."""
+    if _SCANNING.search(text):
+        return True
+    return bool(_LINE_OUTPUT.search(text)) and not fields.keys() & {"pairs", "line_voltage", "power", "served"}
 
 
 def _loads(found: re.Match[str]) -> str:
@@ -105,6 +120,8 @@ def _speaks_of_transformers(pieces: TransformerPieces) -> bool:
     if "other" in pieces.words("noun"):
         return False
     if pieces.pairs or pieces.windings.rows or "line_voltage" in pieces.values or pieces.values.keys() & _COPPER:
+        return True
+    if pieces.words("between_anodes") and pieces.impedances:
         return True
     iron = pieces.words("topology") or pieces.words("gapped") or pieces.impedances or "core_area" in pieces.values
     return bool(pieces.kind and iron)

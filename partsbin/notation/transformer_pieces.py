@@ -34,6 +34,8 @@ _LEAST_MAINS = Decimal(100)
 """Volts from which a winding can be on the mains."""
 
 _SIDES = (("winding", "primary"), ("winding", "secondary"))
+_LEAST_LOAD = 100
+"""Ohms from which a load is a valve's and not a loudspeaker's [ohm]."""
 _COPPER_ENDS = {"primary": Decimal(2000), "secondary": Decimal(2)}
 """Ohms from which a winding's figure is a load and not its copper (primaries measure 100 to 1000 ohms)."""
 
@@ -241,7 +243,10 @@ class TransformerPieces(Sorter):
 
     def _ohms(self, value: Decimal) -> bool:
         """Copper or a load, by the words before it and else by size."""
-        if _BETWEEN_ANODES in (self.before.meaning, self.after.meaning):
+        between = _BETWEEN_ANODES in (self.before.meaning, self.after.meaning)
+        if (
+            between and "primary" not in self.impedances and value >= _LEAST_LOAD
+        ):  # 8k a-a 15 ohm: the second is the speaker's
             self._side, self._quality = "primary", "impedance"
         side, quality = self._side.replace("mains", "primary"), self._quality
         self._side = self._quality = ""
@@ -254,8 +259,7 @@ class TransformerPieces(Sorter):
             self.doubt(f"{text} taken as {side} {'load' if load else 'copper'}: the text does not say")
             quality = "impedance" if load else ""
         if quality == "impedance" or value >= _COPPER_ENDS[side]:
-            self.impedances.setdefault(side, value)
-            return True
+            return self.impedances.setdefault(side, value) == value
         self.notes.append(f"{text} {side} taken as copper, not as a load")
         return self._once(f"{side}_resistance", value)
 

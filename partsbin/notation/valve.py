@@ -34,6 +34,7 @@ _LOOSE = re.compile(
 )
 _LOWER = re.compile(rf"(?<![\w.])(?:{_EUROPEAN})(?![\w.])", re.IGNORECASE)
 _TORN = re.compile(r"(?<![\w.])([A-Z]{2,4})[ -]([1-9][0-9]{1,2})(?![\w.])", re.IGNORECASE)
+_EITHER_BULB = re.compile(r"(?<=[0-9]GT)/G(?![\w])", re.IGNORECASE)  # 6V6GT/G took the place of both
 _HYPHENED = re.compile(rf"(?<![\w.])([0-9]{{1,2}}[A-Z]{{1,2}}[0-9]{{1,2}})-({_BULB})(?![\w.-])")  # 6V6-GT
 _NOT = re.compile(  # values, transistors, diodes and plain words of the bench that have the make-up of a valve
     r"(?:[0-9]{1,3}(?:[UNPM]F|KV|M[AHM]|UH|[KM]HZ|OHM)|[ABC][CDFLUY][1-9][0-9]{2}|B[CDFUY][A-Z]?[0-9]{2,3}|EM5[0-9]{2}|[AD]C[0-9]{0,3})",
@@ -117,7 +118,7 @@ def _names(name: str, said: bool) -> bool:
 
 def _type(plain: str, named: bool) -> tuple[str, str]:
     """The designation, with its other names behind a stroke, and the text without it."""
-    plain = _HYPHENED.sub(r"\1\2", plain)
+    plain = _EITHER_BULB.sub("", _HYPHENED.sub(r"\1\2", plain))
     joined = _TORN.sub(lambda torn: torn[1] + torn[2] if _sure(torn[1] + torn[2]) else torn[0], plain)
     runs = re.finditer(r"(?<![\w.])[A-Za-z0-9-]+(?:/[A-Za-z0-9-]+)*(?![\w.])", joined)
     for run in runs:

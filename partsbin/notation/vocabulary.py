@@ -231,7 +231,7 @@ TRANSFORMER: Vocabulary = {
         },
         winding={
             "primary": "pri, prim, primary, primär, primaer, primary winding, pri winding",
-            "secondary": "sec, secondary, sekundär, sekundaer, secondary winding, secs, speaker winding",
+            "secondary": "sec, secondary, secondaries, sekundär, sekundaer, secondary winding, secs, speaker winding",
             "mains": "input, tapped, primary taps, taps, mains taps",
         },
         pair={"yes": "pair, pair of, two, matched pair, matched pair of, zwei, paar"},

@@ -145,6 +145,7 @@ FIXED = frozenset(
         "panel",
         "mid.*",
         "known_by",
+        "copper_field",
     }
 )
 """What a position is, which would turn its walls off, and the spreads on which the stored search keys rest."""

@@ -78,7 +78,10 @@ _WORDS = (
         r"resistor|widerstand|wire-?\s?wound|metal-?\s?film|metal\s?oxide|metall(?:schicht|oxid)|carbon\s(?:comp|film)|kohleschicht",
         "resistor",
     ),
-    (r"\bchoke\b|drossel", "choke"),
+    (
+        r"\bchoke\b|drossel|^(?!.*(?:speaker|lautspr|inch|\"|\bvc\b|voice)).*\bfield (?:coil|winding)\b|feldspule",
+        "choke",
+    ),
     (r"(?<!voice )(?<!speech )(?<!field )\bcoil\b|inductor|induktivit", "coil"),
     (r"\bswitch\b|schalter|toggle", "switch"),
     (r"\bvalve\b|(?<!cardboard )(?<!paper )(?<!glass )\btube\b|röhre", "valve"),

@@ -49,8 +49,13 @@ _BARE = re.compile(r"(\d{1,4})([A-Za-z]?)(?![A-Za-z0-9]|\.\d)")
 _LETTER = re.compile(r"([A-Za-z])(?![A-Za-z0-9])")
 _SPAN = re.compile(r"\s*(?:[-–—]|\.{2,}|…|(?<=\s)(?:to|bis|thru|through)(?=\s))\s*")
 _JOIN = re.compile(r"\s*(?:[,;/&+]|(?<=\s)(?:and|und)(?=\s))\s*|\s+")
-_AFTER = re.compile(r"\s*(?:[:=)\]]|\.{2,}|…|[-–—](?=\s)|,(?=\s))\s*|\s+")
-_COUNT = re.compile(r"\(?(\d{1,3})\s*(?:[x×]|off|pcs?\.?|stk\.?)?\s*\)?\s+(?=[A-Za-z])", re.IGNORECASE)
+_AFTER = re.compile(r"\s*(?:[:=;)\]]|\.{2,}|…|[-–—](?=\s)|,(?=\s))\s*|\s+")
+_COUNT = re.compile(
+    r"\(?(?:(?:qty|quantity|anzahl|menge)[.:]?\s*)?(\d{1,3})\s*(?:[x×]|off|pcs?\.?|stk\.?)?\s*\)?:?\s+(?=[A-Za-z])",
+    re.IGNORECASE,
+)
+_EQUAL = re.compile(r"(?:[A-Za-zÖö]{1,3}\d{1,4}[A-Za-z]?\s*=\s*){2,}(?=\S)")
+"""R14 = R15 = 4k7: what stands behind the last sign is said of all of them."""
 
 _BEFORE = re.compile(r"(\d{1,3})\s*(?:[x×]|off|pcs?\.?|stk\.?)?\s+(?=\S)", re.IGNORECASE)
 
@@ -173,8 +178,12 @@ def told_apart(line: str) -> tuple[str, str] | None:
     (('R4 R5 R6', '4K7'), ('C1,C2-C5', '0.1uF'), ('R2,3', '470k'))
     >>> told_apart("2 x 100k 1W (R1, R2)"), told_apart("R1,470"), told_apart("EL84 2 off")
     (('R1, R2', '100k 1W'), None, None)
+    >>> told_apart("R14 = R15 = 4k7"), told_apart("R19;R20;330R"), told_apart("Qty 2: C29, C30: 47n")
+    (('R14 , R15', '4k7'), ('R19;R20', '330R'), ('C29, C30', '2 x 47n'))
     """
     text = line.strip()
+    if equal := _EQUAL.match(text):
+        text = equal[0].rstrip(" =").replace("=", ",") + " = " + text[equal.end() :]
     counted = _COUNT.match(text)
     for start in (0, counted.end()) if counted else (0,):
         head = _Walk(text[start:], strict=True).walk()

@@ -41,7 +41,7 @@ _WORDS: dict[str, str] = {
     RATING: "rating, ratings, rated, characteristic, characteristics, kennwerte, daten, technical data, nenndaten, specs",
     "voltage": "voltage, volts, volt, v, vdc, working voltage, wv, wvdc, rated voltage, spannung, nennspannung,"
     " spannungsfestigkeit, betriebsspannung, wkg, u, un",
-    "power": "power, watts, watt, wattage, w, rated power, leistung, belastbarkeit, nennleistung",
+    "power": "power, watts, watt, wattage, w, rated power, leistung, belastbarkeit, belastung, nennleistung",
     "current": "current, amps, strom, nennstrom",
     "capacitance": "capacitance, capacity, kapazität, kap, kapaz, mfd, cap",
     "resistance": "resistance, ohms, ohm, widerstandswert",
@@ -104,6 +104,9 @@ _MEASURED_IN = (
     ("W", "power"), ("mA", "current"), ("%", "tolerance"),
 )  # fmt: skip
 """What a unit alone tells of a column, by its end."""
+_RATES = frozenset({"voltage", "power", "current", "tolerance", RATING})
+_JOINED = re.compile(r"(?i)\s*[/,&+]\s*|\s+(?:or|and|oder|und|bzw\.?)\s+")
+"""What joins the names of a column that serves parts of several kinds: ``Volts/Watts``."""
 _NO_HEADINGS = frozenset({"k", "h", "a", "%"})
 """Units that as a heading of their own may be anything."""
 _COUNTING = frozenset(
@@ -190,6 +193,8 @@ def _meaning(name: str, fields: frozenset[str]) -> Heading:
         return Heading("", 0.0)
     if (alone := _unit(name)) and plain(name) not in _ROLE_OF and name.strip().lower() not in _NO_HEADINGS:
         return Heading(_measured_in(alone), 100.0 if _measured_in(alone) else 0.0, alone)
+    if _rates_several(name):
+        return Heading(RATING)
     bracket = _UNIT.fullmatch(name)
     unit = _unit(bracket[2] or bracket[3] or bracket[4] or "") if bracket else ""
     loose = bracket is not None and bracket[2] is None
@@ -205,6 +210,13 @@ def _meaning(name: str, fields: frozenset[str]) -> Heading:
         return Heading("", 0.0, unit)
     near = process.extractOne(plain(bare), _LONG, scorer=fuzz.ratio, score_cutoff=NEAR)
     return Heading(_ROLE_OF[near[0]], near[1], unit) if near else Heading("", 0.0, unit)
+
+
+def _rates_several(name: str) -> bool:
+    """Whether a heading joins names of different ratings: ``Belastung/Spannung`` is of resistors and of capacitors."""
+    parts = [plain(part) for part in _JOINED.split(re.sub(r"[(\[][^)\]]*[)\]]", "", name))]
+    roles = {_ROLE_OF.get(part, "") or _qualified(part.split()) for part in parts}
+    return len(roles) > 1 and roles <= _RATES
 
 
 def _unit(text: str) -> str:

@@ -111,7 +111,10 @@ def spoken(row: Row, elsewhere: Sequence[tuple[str, str]] = ()) -> dict[str, str
     elsewhere : sequence of (str, str)
         Field columns that the family does not have, and their unit: ``Voltage`` beside a capacitor is a rating.
     """
-    parts = {role: row.figure(role) for role in (VALUE, RATING, "description")}
+    order = (
+        (VALUE, RATING, "description") if row.cell(VALUE) else ("description", RATING)
+    )  # the rating behind what it rates
+    parts = {role: row.figure(role) for role in order}
     parts |= {role: with_unit(row, role, unit) for role, unit in elsewhere}
     if not row.mapping.own and not named_family(family := row.cell("family")):
         parts["family"] = family  # a column of kinds names a family here, and there only a sort

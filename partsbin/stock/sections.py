@@ -28,6 +28,7 @@ _RATING = re.compile(r"(?i)\D{0,3}\d+(?:[/.,]\d+)?\s*(?:k?v|m?w|watts?|volts?)(?
 _VALUED = frozenset({"F", "ohm", "H", "Hz"})
 """Units of values: what names one is a part, what names ratings only may be a heading."""
 
+_MADE_OF = frozenset({"dielectric", "technology", "polarised"})
 _MOST_LETTERS = 60
 
 
@@ -86,6 +87,9 @@ class Sections:
         if _RATING.fullmatch(said) and (not self.narrow or drawn):
             self.now = self.now._replace(texts=(*self.now.texts[:1], said) if self.now.family else (said,))
             return True
+        if self.now.family and (made := _material(said, self.now.family)):
+            self.now = Section(made, (said,), "")  # Mica, below Electrolytics and their values
+            return True
         family, one = family_by_words(singular(said)), singular(said)
         if not family or family not in families.names():
             if (drawn or not self.narrow) and not re.search(r"\d", said) and not _speaks(said):
@@ -98,6 +102,17 @@ class Sections:
             return False
         self.now = Section(family, (said,), "")
         return True
+
+
+def _material(text: str, above: str) -> str:
+    """The family of parts that a text names by what they are made of and by nothing else; "" if none."""
+    if re.search(r"\d", text) or len(text.split()) > 2:
+        return ""
+    for name in dict.fromkeys((above, "capacitor", "resistor")):
+        found = read_as(load(name), text)
+        if len(found) == 1 and not found[0].rest and found[0].fields and {*found[0].fields} <= _MADE_OF:
+            return name
+    return ""
 
 
 def _filled(values: Sequence[str]) -> int:

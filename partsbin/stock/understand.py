@@ -35,6 +35,7 @@ from partsbin.stock.lists import Cells
 from partsbin.stock.lying import LYING
 from partsbin.stock.row import Fault, Row, fields_of, spoken, with_unit
 from partsbin.stock.sections import NONE, Section, shared
+from partsbin.stock.where_used import value_alone
 
 KEPT = 16_384
 """Rows of different meaning that are remembered while a list is read [-]."""
@@ -146,7 +147,8 @@ class Reader:
         parts = spoken(row, self._foreign(family))
         text = " ".join(parts.values())
         beside = " ".join(filter(None, (with_unit(row, role, unit) for role, unit in self._own(family))))
-        fields, notes, sure = self._described(family, text, beside, called)
+        marked = family_by_designator(row.cell(DESIGNATOR)) == family.name
+        fields, notes, sure = self._described(family, text, beside, called, designated=marked)
         notes += self._between(family, parts)
         own_columns, doubts, faults = fields_of(row, family, text)
         notes += [*doubts, *_against(family, fields, own_columns)]
@@ -193,7 +195,12 @@ class Reader:
             return named_family(called) or called.lower(), text
         designated = family_by_designator(row.cell(DESIGNATOR))
         worded = family_by_words(" ".join((row.cell("description"), row.cell(VALUE), row.cell("family"))))
-        if designated and worded and designated != worded and designated in _LOOSE_LETTERS:
+        if (
+            designated
+            and worded
+            and designated != worded
+            and (designated in _LOOSE_LETTERS or _called_otherwise(designated, worded, text))
+        ):
             return worded, text  # letters that lists use for several things give way to the words beside them
         if designated or worded:
             return designated or worded, text
@@ -217,14 +224,19 @@ class Reader:
         """Columns that tell of which family a part is: volts, amperes and watts many have."""
         return {role for role in fields if self.units[role] not in ("V", "A", "W")}
 
-    def _described(self, family: Family, text: str, beside: str, called: str) -> tuple[dict[str, Any], list[str], bool]:
+    def _described(
+        self, family: Family, text: str, beside: str, called: str, *, designated: bool = False
+    ) -> tuple[dict[str, Any], list[str], bool]:
         """Read the text; a rating alone is understood beside the value that has a column of its own."""
         if not text:
             return {}, [], True
         found = self.readings(family.name, text) or (self.readings(family.name, f"{beside} {text}") if beside else [])
         if not found and "inductance" in family.facts.model_fields and _HENRYS.fullmatch(text):
             found = self.readings(family.name, f"{text}H")
-        found, counted, many = self._counted(family, text, found)
+        if not found and designated:
+            found = value_alone(family.name, text, lambda said: self.readings(family.name, said))
+        scanned = self._scanned(family, text, found)
+        found, counted, many = self._counted(family, text, found) if scanned is None else (scanned, {}, [])
         if not found and called:
             beside_name = self.readings(family.name, f"{called} {text}")
             found = [reading for reading in beside_name if not reading.rest]  # half a designation is another type
@@ -235,6 +247,17 @@ class Reader:
         if len(found) > 1:
             notes.append(f"{len(found)} readings, the first is taken: look at the part")
         return {**first.fields, **counted}, notes, first.sure and len(found) == 1 and not (many and not counted)
+
+    def _scanned(self, family: Family, text: str, found: list[Reading]) -> list[Reading] | None:
+        """Read 1OOK and 4OOV as a scanner or a typist meant them, where they are not understood as they stand."""
+        if (found and not found[0].rest) or family.name not in _OF_FIGURES:
+            return None
+        mended = _LIKE_ONE.sub("1", _LIKE_NOUGHT.sub(lambda letters: "0" * len(letters[0]), text))
+        again = self.readings(family.name, mended) if mended != text else []
+        if not again or (found and len(again[0].rest) >= len(found[0].rest)):
+            return None
+        note = f"{text!r}: letters between figures read as 0 and 1"
+        return [replace(reading, sure=False, notes=(*reading.notes, note)) for reading in again]
 
     def _counted(
         self, family: Family, text: str, found: list[Reading]
@@ -265,6 +288,27 @@ class Reader:
 
 
 _LOOSE_LETTERS = ("valve", "transformer", "rectifier", "coil")
+_OF_FIGURES = frozenset({"capacitor", "resistor", "potentiometer", "choke", "coil", "fuse", "lamp"})
+_LIKE_NOUGHT = re.compile(r"(?<=[0-9])[Oo]+(?=[0-9.,KkMVvRWuµnp\s]|$)|(?<![^\s/])[Oo](?=[.,][0-9])")
+_LIKE_ONE = re.compile(r"(?<![^\s/])[lI](?=[0-9.,]*[0-9])")
+"""Letters that stand for figures in texts that were scanned or typed on old machines; common practice, no source."""
+
+_NAMED = {
+    ("resistor", "potentiometer"): re.compile(
+        r"(?i)potentiomet|\bpot\b|\bpoti\b|preset|\b(?:anti)?log\b|\blin\b|drehpot|(?:dreh|regel|einstell)widerst|variable resistor"
+        r"|(?<!\bto )(?<!\bthe )(?<!\bfrom )(?<!\bof )\b(?:volume|tone|gain) control"
+    ),
+    ("capacitor", "coil"): re.compile(r"(?i)\bgang\b|drehko|trimmer|trimmkond|tuning (?:cond|cap)"),
+    ("potentiometer", "lamp"): re.compile(r"(?i)\b(?:lamp|bulb)s?\b"),
+}
+"""Words that say what a part is whatever letter it stands under: controls are drawn as R, gangs as C, pilot lamps as P."""
+
+
+def _called_otherwise(designated: str, worded: str, text: str) -> bool:
+    words = _NAMED.get((designated, worded))
+    return words is not None and words.search(text) is not None
+
+
 _EUROPEAN = re.compile(r"[DEPU][ABCDEFHKLMYZ]{1,3}\d{1,3}")
 """Heater, systems, base and number: the type of a receiving valve."""
 

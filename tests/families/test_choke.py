@@ -85,3 +85,27 @@ def test_an_everyday_choke_fits(text: str) -> None:
 def test_henries_current_and_copper_are_read(text: str, fields: dict[str, float] | None) -> None:
     """Henries alone may be a coil's."""
     assert [reading.fields for reading in read_choke(text) if not reading.bare] == ([] if fields is None else [fields])
+
+
+@pytest.mark.parametrize(
+    ("text", "verdict"),
+    [
+        ("10H 80mA 300 ohm choke", Verdict.CARE),
+        ("10H 80mA choke", Verdict.MEASURE),
+        ("10H 80mA 1400 ohm choke", Verdict.FITS),
+    ],
+)
+def test_a_choke_in_place_of_a_field_coil_needs_its_ohms(text: str, verdict: Verdict) -> None:
+    """A field coil drops tens of volts: with less copper the rail rises, and a resistor restores it (common practice, no source)."""
+    (reading,) = read_choke(text)
+    (option,) = CHOKE.options(Item(CHOKE.facts.model_validate(reading.fields), "new"))
+    need = CHOKE.need(Request("choke", "field coil 1500 ohm 60mA", "smoothing", {}, read_facts(("current=60mA",))))
+    result = judge(CHOKE, need, CHOKE.search(need), columns_of([option], CHOKE.quantities, CHOKE.words))
+    assert Verdict(int(result.verdict[0])) is verdict
+
+
+@pytest.mark.parametrize("text", ["swinging choke 5/20H 150mA", "swinging choke 5-20 H 150 mA"])
+def test_a_swinging_choke_has_its_lesser_henries_at_its_full_current(text: str) -> None:
+    """Two figures with a stroke are no fraction of a henry (common practice, no source)."""
+    (reading,) = read_choke(text)
+    assert reading.fields == {"inductance": 5.0, "dc_current": 0.15}

@@ -44,10 +44,10 @@ WORKED = [
 
 @pytest.mark.parametrize(("position", "facts", "expected"), WORKED)
 def test_the_value_follows_from_the_set(position: str, facts: tuple[str, ...], expected: Expected) -> None:
-    """Without the dead part's marking: from the valve's working point or the heater chain."""
+    """Without the marking: from the valve's working point or the heater chain; a small pentode's screen may be otherwise."""
     built = need(position, *facts)
     assert built.number("ideal") == expected
-    assert not built.has("value_assumed")
+    assert built.has("value_assumed") == (position == "screen-feed")
 
 
 def test_the_marking_goes_before_the_valve_and_the_difference_is_said() -> None:

@@ -70,6 +70,9 @@ USUAL = (
     ("anode-load", "100k 1/2W", "rail=250", "100k 1/2W", "fits"),
     ("anode-load", "470k 1/2W", "rail=250", "470k 1/2W", "fits"),
     ("screen-feed", "1M 1/2W", "rail=250", "1M 1/2W", "fits"),
+    ("screen-feed", "1M", "valve=EF86 rail=250", "1M 1/2W metal film", "fits"),  # the listed 0.6 mA would drop 660 of 275 V
+    ("screen-feed", "", "valve=EF86 rail=250", "390k 1/2W metal film", "measure"),  # as a pre-amplifier it has 390 kΩ and more
+    ("screen-feed", "1M", "valve=EF86", "1M 1/4W metal film", "measure"),
     ("anode-load", "100k 1W", "rail=300", "100k 1W", "fits"),
     ("anode-load", "1M 1W", "rail=250", "1M 1/2W metal film", "fits"),
     ("anode-load", "470k 1W", "rail=250 anode=100", "470k 1/2W metal film", "fits"),

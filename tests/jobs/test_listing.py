@@ -228,3 +228,99 @@ def test_up_to_a_tenth_of_a_microfarad_may_isolate_a_socket(
     """Sets with a live chassis have 0.1 µF in earth and aerial leads: what it does has to be said."""
     found = entries_of(tmp_path, store, f"C1 {value} 400V\nC2 8uF 450V\n", "chassis=live")
     assert bool(found["C1"].position) is guessed
+
+
+def test_designators_that_are_set_equal_share_what_stands_behind(tmp_path: Path, store: Engine) -> None:
+    """R14 = R15 = 4k7 are two; how many before designators, and semicolons between them, are no values."""
+    found = entries_of(tmp_path, store, "R14 = R15 = 4k7\nR19;R20;330R;2W\nQty 2: C29, C30: 47n 630V\n")
+    assert [(name, entry.pieces) for name, entry in found.items()] == [("R14,R15", 2), ("R19,R20", 2), ("C29,C30", 2)]
+    assert found["R19,R20"].text == "330 Ω 2 W"
+
+
+def test_what_parts_are_made_of_heads_those_below(tmp_path: Path, store: Engine) -> None:
+    """A mica below a heading of its own is no electrolytic for all that stood above it."""
+    found = entries_of(tmp_path, store, "Electrolytics\nC33 8 500V\nMica\nC35 250 pF\nWirewound\nR50 1k 10W\n")
+    assert [entry.text for entry in found.values()] == ["8 µF 500 V electrolytic", "250 pF mica", "1 kΩ 10 W wirewound"]
+
+
+@pytest.mark.parametrize(
+    ("line", "family", "text"),
+    [
+        ("R5 Poti 1 MΩ log", "potentiometer", "1 MΩ log potentiometer"),
+        ("VC1 2 gang 500 pF", "coil", "tuning gang 2-gang 500 pF"),
+        ("P1 pilot lamp 6.3V 0.3A", "lamp", "lamp 6.3 V 300 mA"),
+        ("R9 100k to the volume control", "resistor", "100 kΩ"),
+        ("R40 500k volume control", "potentiometer", "500 kΩ potentiometer"),
+        ("C4 .01 400V across the coil", "capacitor", "10 nF 400 V"),
+    ],
+)
+def test_words_name_the_part_where_letters_serve_for_several(
+    tmp_path: Path, store: Engine, line: str, family: str, text: str
+) -> None:
+    """Controls are drawn as R, gangs as C, pilot lamps as P; what a part leads to is not what it is (common practice, no source)."""
+    entry = entries_of(tmp_path, store, f"{line}\nR77 470k\n")[line.split()[0]]
+    assert (entry.family, entry.text) == (family, text)
+
+
+@pytest.mark.parametrize(
+    ("text", "meant"), [("O.1 uF 4OOV", "0.1 µF 400 V"), ("47On 630V", "0.47 µF 630 V"), ("22 uF 4OOV", "22 µF 400 V")]
+)
+def test_letters_between_figures_are_read_as_figures(tmp_path: Path, store: Engine, text: str, meant: str) -> None:
+    """What a scanner confuses is told, and never read away (common practice, no source)."""
+    entry = entries_of(tmp_path, store, f"C31 {text}\n")["C31"]
+    assert entry.text == meant
+    assert any("letters between figures" in said for said in entry.notes)
+
+
+def test_ratings_under_a_heading_of_two_kinds_are_read(tmp_path: Path, store: Engine) -> None:
+    """Watts of the resistors and volts of the capacitors stand in one column of many lists."""
+    rows = "R1;47 k;0,5 W\nC1;0,1 µF;400 V\n"
+    file = tmp_path / "list.csv"
+    for head in ("Belastung/Spannung", "Volts or Watts", "Leistung (W) / Spannung (V)"):
+        file.write_text(f"Ref;Wert;{head}\n{rows}", encoding="utf-8")
+        with writing(store) as connection:
+            entries, _ = read_needs(cells_of(file), open_job(connection, WHO))
+        assert [entry.text for entry in entries] == ["47 kΩ 0.5 W", "0.1 µF 400 V"]
+
+
+def test_volts_in_a_column_that_is_not_read_are_told(tmp_path: Path, store: Engine) -> None:
+    """A heading that nobody knows hides what the part has to bear."""
+    file = tmp_path / "list.csv"
+    file.write_text(
+        "Ref;Value;Rating;Zork\nR1;47k;5 %;0.5 W\nC1;0.1uF;5 %;400 V\nC2;0.2uF;5 %;blue\n", encoding="utf-8"
+    )
+    with writing(store) as connection:
+        entries, _ = read_needs(cells_of(file), open_job(connection, WHO))
+    told = [[said for said in entry.notes if said.startswith("not read")] for entry in entries]
+    assert told == [["not read: '0.5 W' under 'Zork'"], ["not read: '400 V' under 'Zork'"], []]
+
+
+@pytest.mark.parametrize(
+    ("line", "text", "position"),
+    [
+        ("R8 470k diode load 1/2W", "470 kΩ 0.5 W", "diode-load"),
+        ("R4 270k plate of first tube", "270 kΩ", "anode-load"),
+        ("R10 1k cathode of output valve", "1 kΩ", "cathode-bias"),
+        ("R15 56 ohm 2W lamp shunt", "56 Ω 2 W", "lamp-shunt"),
+        ("R12 33R 1W in series with rectifier", "33 Ω 1 W", ""),
+        ("C7 .05 screen bypass 400V", "50 nF 400 V", "screen-bypass"),
+        ("C13 .005 across primary of output transformer", "5 nF", ""),
+        ("C10 .01 mains, to be Y type", "10 nF", ""),
+        ("C16 50p coupling to diode", "50 pF", "coupling"),
+    ],
+)
+def test_what_stands_behind_a_value_says_where_it_sits(
+    tmp_path: Path, store: Engine, line: str, text: str, position: str
+) -> None:
+    """The names of other parts there are no names of this one; watts and volts among them are its own (common practice, no source)."""
+    entry = entries_of(tmp_path, store, f"{line}\n")[line.split()[0]]
+    assert (entry.text, entry.position) == (text, position)
+
+
+@pytest.mark.parametrize(
+    "line", ["R5 10k thermistor", "R42 3k relay", "R43 500 ohm field coil", "C50 .05 from grid, 250V line"]
+)
+def test_a_value_of_another_kind_of_part_is_not_understood(tmp_path: Path, store: Engine, line: str) -> None:
+    """A thermistor is no resistor; volts that may be the circuit's are no rating."""
+    entry = entries_of(tmp_path, store, f"{line}\n")[line.split()[0]]
+    assert entry.fate == "not understood" or entry.position == ""

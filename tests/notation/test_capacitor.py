@@ -448,3 +448,12 @@ def test_tubular_is_said_to_leave_the_dielectric_open() -> None:
     (reading,) = read_capacitor("0.005/600 tubular")
     assert (reading.fields, reading.rest) == ({"capacitance": 5e-9, "voltage_dc": 600.0}, "")
     assert "tubular: paper, film or ceramic is not said" in reading.notes
+
+
+def test_jars_are_the_admiraltys() -> None:
+    """A unit of old naval sets; never read as µF."""
+    (reading,) = read_capacitor("2 jars 1000V")
+    assert reading.fields["capacitance"] == pytest.approx(
+        by_hand(2 / 9e8, "2 jars, 900 of them to a microfarad", of=read_capacitor)
+    )
+    assert not reading.sure

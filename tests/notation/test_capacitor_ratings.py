@@ -28,6 +28,8 @@ def only(text: str) -> Reading:
         ("16+16uF 450V 525V surge", [450, 450]),
         ("16+16uF 450V test 500V", [450, 450]),
         ("16+16uF 450/500V", [450, 450]),
+        ("450V 16+16uF", [450, 450]),
+        ("350/385 V 50+50 µF", [350, 350]),
     ],
 )
 def test_ratings_of_a_can_pair_off_or_the_lowest_holds_for_all(text: str, volts: list[float]) -> None:
@@ -106,3 +108,21 @@ def test_a_surge_voltage_alone_rates_no_section() -> None:
 def test_peak_working_volts_are_the_rating(text: str) -> None:
     """Old cans say so of what they work at (common practice, no source)."""
     assert only(text).fields["voltage_dc"] == 350.0
+
+
+@pytest.mark.parametrize(
+    ("text", "volts"), [("25 µF 6/8 V Elko", 6.0), ("5000 pF 1500/4500 V", 1500.0), ("10uF 15/18V", 15.0)]
+)
+def test_old_labels_give_working_volts_and_surge_or_test(text: str, volts: float) -> None:
+    """The lower of the two is what it works at, whatever the other is (common practice, no source)."""
+    assert only(text).fields["voltage_dc"] == volts
+
+
+@pytest.mark.parametrize(
+    ("text", "volts"), [("450/500V 8uF", 450.0), ("12/15 V 100 µF Elko", 12.0), ("250/750V 0.1 µF", 250.0)]
+)
+def test_working_and_surge_volts_before_the_value_are_no_value(text: str, volts: float) -> None:
+    """Lists have the column of volts first: the lower is still what it works at."""
+    reading = only(text)
+    assert reading.fields["voltage_dc"] == volts
+    assert not reading.rest

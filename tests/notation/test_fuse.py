@@ -34,3 +34,10 @@ def test_current_speed_breaking_and_size_are_read(text: str, fields: dict[str, A
 def test_what_is_no_fuse_is_not_read_as_one(text: str) -> None:
     """A current alone names no fuse."""
     assert [reading for reading in read_fuse(text) if not reading.bare] == []
+
+
+@pytest.mark.parametrize("text", ["3AG 2A slo-blo", "3AG 2A slow-blow", "2A time delay 3AG"])
+def test_american_words_and_sizes(text: str) -> None:
+    """3AG is a quarter by one and a quarter inch (from memory)."""
+    (reading,) = read_fuse(text)
+    assert reading.fields == {"current": 2.0, "speed": "T", "size": "6.3x32"}

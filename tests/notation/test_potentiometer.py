@@ -204,3 +204,10 @@ def test_no_text_breaks_the_reader(text: str) -> None:
     """Whatever stands in a list."""
     for reading in read_potentiometer(text):
         assert reading.family == "potentiometer"
+
+
+@pytest.mark.parametrize("text", ["500k loudness control tapped at 100k and 250k", "500k log tapped at 100k, 250k"])
+def test_a_second_tap_is_one_too(text: str) -> None:
+    """Loudness controls have two (by hand: 100/500 and 250/500)."""
+    (reading,) = read_potentiometer(text)
+    assert reading.fields["taps"] == [{"ratio": 0.2}, {"ratio": 0.5}]

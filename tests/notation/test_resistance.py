@@ -81,7 +81,7 @@ def test_a_number_is_ohms_or_a_code(text: str, leaded: bool, ohms: list[float]) 
 @pytest.mark.parametrize(
     ("text", "value", "letter", "ohms"),
     [
-        ("1m", "0.001", "m", [1e-3, 1e6]),
+        ("1m", "0.001", "m", [1e6, 1e-3]),
         ("500M", "5E8", "M", [500e6, 500e3]),
         ("2E2", "2.2", "E", [2.2, 200]),
         ("6K7", "6700", "K", [6700]),

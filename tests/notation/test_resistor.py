@@ -142,7 +142,9 @@ def test_the_letter_code_is_read_as_published(text: str, ohms: Expected) -> None
         ("472", [4700.0, 472.0], "or the code of 4.7 kΩ"),
         ("4701", [4700.0, 4701.0], "or the code of 4.7 kΩ"),
         ("1001F", [1000.0, 1001.0], "or the code of 1 kΩ"),
-        ("1m", [1e-3, 1e6], "many write it for mega"),
+        ("1m", [1e6, 1e-3], "many write it for mega"),
+        ("2m2 25W", [2.2e6, 2.2e-3], "many write it for mega"),
+        ("50 M ohms", [50e6, 50e3], "American diagrams before 1945"),
         ("1 mohm", [1e-3, 1e6], "many write it for mega"),
         ("1 mOhm 1/4W", [1e-3, 1e6], "many write it for mega"),
         ("1E3 ohm", [1e3, 1.3], "E for the ohm, or a power of ten"),
@@ -417,3 +419,26 @@ def test_metal_alone_leaves_open_what_it_is_made_of() -> None:
     assert "technology" not in reading.fields
     assert reading.rest == ""
     assert "metal: film, oxide or glaze is not said" in reading.notes
+
+
+@pytest.mark.parametrize(
+    ("text", "sections"),
+    [
+        ("10W 5000 ohms tapped at 3000", [3000.0, 2000.0]),
+        ("1k 20W tapped at 200, 400 and 700 ohms", [200.0, 200.0, 300.0, 300.0]),
+        ("700R tap 100R", [100.0, 600.0]),
+    ],
+)
+def test_taps_are_counted_from_one_end(text: str, sections: list[float]) -> None:
+    """Ohms behind the word are where the tap is: no volts, and no second value (by hand: what is left between two)."""
+    (reading,) = read_resistor(text)
+    assert [tap["resistance"] for tap in reading.fields["taps"]] == sections  # type: ignore[attr-defined]
+    assert "voltage_limit" not in reading.fields
+    assert not reading.sure
+
+
+def test_a_tap_beyond_the_whole_leaves_it_untapped() -> None:
+    """One of the two figures is wrong, and nothing says which."""
+    (reading,) = read_resistor("2k tapped at 3k")
+    assert "taps" not in reading.fields
+    assert not reading.sure

@@ -71,3 +71,10 @@ def test_poles_and_a_rating_alone_are_a_switch_if_the_family_is_named() -> None:
     (reading,) = read_switch("DP 16(4)A 250V")
     assert (reading.bare, reading.fields["poles"], reading.fields["current"]) == (True, 2, 4.0)
     assert read_switch("2 pole 250V 3A plug") == []
+
+
+@pytest.mark.parametrize("text", ["2p6w", "2p 6w rotary", "2 pole 6 way", "2-pole, 6-way", "2P6T"])
+def test_poles_and_ways_alone_are_a_switch(text: str) -> None:
+    """So wave-change switches are called: no watts, no picofarads (common practice, no source)."""
+    (reading,) = read_switch(text)
+    assert (reading.fields["poles"], reading.fields["ways"], reading.bare) == (2, 6, False)

@@ -386,3 +386,34 @@ def test_the_windings_of_iron_on_the_mains_become_rows(
     """Name, volts and amperes of each, in the order of the text."""
     (reading,) = read_transformer(text)
     assert [(row["name"], row["voltage"], row.get("current")) for row in reading.fields["windings"]] == windings
+
+
+@pytest.mark.parametrize(
+    "text", ["line output transformer", "output transformer EHT winding", "frame scan output transformer"]
+)
+def test_a_transformer_of_a_televisions_scanning_is_no_audio_output(text: str) -> None:
+    """It has its name from the line that it scans (common practice, no source)."""
+    assert all("kind" not in reading.fields and not reading.sure for reading in read_transformer(text))
+
+
+@pytest.mark.parametrize("text", ["line output transformer 5W 15 ohm", "OPT 45:1", "2 kV insulation OPT"])
+def test_an_audio_output_stays_one(text: str) -> None:
+    """Watts, ohms or a ratio are no scanning's."""
+    assert read_transformer(text)[0].fields["kind"] == "output"
+
+
+@pytest.mark.parametrize(
+    ("text", "primary", "secondary"),
+    [("OPT PP 8k a-a 15 ohm 15W", 8000.0, 15.0), ("Gegentakt AÜ 2xEL84 8kΩ Raa 5Ω", 8000.0, 5.0)],
+)
+def test_the_word_between_anodes_is_said_of_one_load_only(text: str, primary: float, secondary: float) -> None:
+    """The load of the loudspeaker behind it is no second primary, and is not lost."""
+    (pair,) = read_transformer(text)[0].fields["pairs"]  # type: ignore[misc]
+    assert (pair["primary_impedance"], pair["secondary_impedance"]) == (primary, secondary)
+
+
+def test_a_second_load_of_one_side_is_told() -> None:
+    """3.75 and 15 ohms are two: one is kept, the other is not understood, and nothing is sure."""
+    (reading,) = read_transformer("8000 ohm anode to anode, 3.75 ohm and 15 ohm secondaries")
+    assert not reading.sure
+    assert "15 ohm" in reading.rest or "3.75 ohm" in reading.rest

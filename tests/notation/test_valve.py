@@ -57,3 +57,10 @@ def test_a_number_that_the_tables_hold_is_read_by_the_family() -> None:
     """5751 is a valve, 80 alone is not, and 14K7 may be 14.7 kΩ."""
     read = load("valve").read
     assert [bool(read(text)) for text in ("5751", "7025", "80", "14K7", "9999")] == [True, True, False, False, False]
+
+
+@pytest.mark.parametrize(("text", "kind"), [("6V6GT/G", "6V6GT"), ("5Y3GT/G boxed", "5Y3GT"), ("6V6-GT", "6V6GT")])
+def test_a_bulb_that_took_the_place_of_two_is_one_type(text: str, kind: str) -> None:
+    """GT/G was printed on those that serve for both (common practice, no source)."""
+    (reading,) = read_valve(text)
+    assert reading.fields["valve_type"] == kind

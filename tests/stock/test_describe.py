@@ -202,3 +202,25 @@ def test_what_lies_on_the_shelf_is_told_from_what_is_marked() -> None:
 def test_any_text_has_readings_of_known_families_or_none(text: str) -> None:
     """Never a fault of the program's own."""
     assert {reading.family for reading in readings_of(text)} <= set(names())
+
+
+def test_megohms_or_microfarads_of_a_watt_rating_are_told() -> None:
+    """1MF is 1 µF on old capacitors; beside watts it may be 1 MΩ ±1 %, or a control, and the doubt says so."""
+    found = readings_of("1MF 3W")
+    assert {reading.family for reading in found} == {"resistor", "potentiometer"}
+    assert not any(reading.sure for reading in found)
+    assert any("else it is 1 µF" in note for reading in found for note in reading.notes)
+    assert [reading.family for reading in readings_of("1MF 350V")] == ["capacitor"]
+
+
+@pytest.mark.parametrize("text", ["100uH", "2.5 mH"])
+def test_microhenries_alone_are_a_coils(text: str) -> None:
+    """A capacitor of tolerance H has volts beside it."""
+    assert [reading.family for reading in readings_of(text)] == ["coil"]
+
+
+@pytest.mark.parametrize(("text", "henries"), [("10 h 100 ma", 10.0), ("10h/60mA", 10.0), ("5000 h", None)])
+def test_h_is_henries_of_a_choke_and_hours_of_an_electrolytic(text: str, henries: float | None) -> None:
+    """No choke has hundreds of henries (common practice, no source)."""
+    found = readings_of(text, "choke")
+    assert [reading.fields.get("inductance") for reading in found] == ([henries] if henries else [])

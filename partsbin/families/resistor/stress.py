@@ -25,6 +25,7 @@ ASK_CURRENT = ("current", "How much current flows through it, or in that rail?",
 
 
 FAR = 10.0  # times below the dead part's watts, or the listed current, from which a given figure is likelier a slip
+MOST_HT = 600.0  # V that no rail behind a screen feed has in what this bench repairs: common practice, no source
 USUAL_WATTS = 0.5  # W that old sets had everywhere, whatever the load: nothing follows from no more than that
 
 
@@ -196,12 +197,14 @@ def _drop(draft: Draft, position: str, facts: SetFacts, factor: float) -> None:
         drop = facts.number("rail") - facts.number("anode")
         draft.put("across", drop * factor, "V", f"{volts(drop)} from the rail to its far end, mains high")
         return
-    if position == "screen-feed" and here is not None and here.valve.screen_amperes:
-        flow = here.valve.screen_amperes
+    run = follow.running(facts)
+    flow = (here.valve.screen_amperes if position == "screen-feed" and here is not None else None) or math.nan
+    most = MOST_HT if math.isnan(run.volts) else run.volts
+    whole = flow * draft.number("ideal") * factor > most  # so much cannot flow through the dead part's ohms
+    if here is not None and not math.isnan(flow) and not whole:
         origin = f"{here.valve.type}, {say(flow, 'A')} of screen current ({trusted(here.valve, 'screen_amperes')}), mains high"
         draft.put("current", flow * factor, "A", origin)
         return
-    run = follow.running(facts)
     if not math.isnan(run.volts):
         draft.put("bound_across", run.volts, "V", f"no more than the whole rail: {run.origin}")
     draft.ask("anode", "How many volts at its far end, running?", "60", "150", "200")

@@ -101,6 +101,13 @@ def value_of(draft: Draft, dead: Mapping[str, Any], position: str, facts: SetFac
             draft.assume(f"{how} would ask {say(worked, 'ohm')}: the dead part's {say(ideal, 'ohm')} is trusted")
     elif not math.isnan(worked):
         ideal, origin = worked, how
+        here = valve_here(facts) if position == "screen-feed" else None
+        if here is not None and not here.valve.is_output:  # in an audio stage it works with a tenth of that
+            draft.put("value_assumed", True, "", "the dead part's value is not known")
+            draft.assume(
+                f"{say(ideal, 'ohm')} for {how}: a stage with a resistor for its anode load has several times that"
+            )
+            draft.ask("original", "What is written on the dead part?", say(ideal, "ohm"), say(ideal * 4, "ohm"))
     else:
         ideal, origin = float(rules.of(position, "usual")), "usual in this position"
         if position == "grid-leak" and (bound := _grid_most(facts, rules)):

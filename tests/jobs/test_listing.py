@@ -324,3 +324,17 @@ def test_a_value_of_another_kind_of_part_is_not_understood(tmp_path: Path, store
     """A thermistor is no resistor; volts that may be the circuit's are no rating."""
     entry = entries_of(tmp_path, store, f"{line}\n")[line.split()[0]]
     assert entry.fate == "not understood" or entry.position == ""
+
+
+def test_a_remark_gives_a_control_its_switch(tmp_path: Path, store: Engine) -> None:
+    """A control without the mains switch of the dead one leaves the set without any (common practice, no source)."""
+    file = tmp_path / "list.csv"
+    file.write_text(
+        "Ref;Wert;Bemerkung\nR4;1 MΩ log;Lautstärke, mit Schalter 2-polig\nR5;500k lin;Klang\nR6;1k;mit Schalter\n",
+        encoding="utf-8",
+    )
+    with writing(store) as connection:
+        entries, _ = read_needs(cells_of(file), open_job(connection, WHO))
+    assert [entry.text for entry in entries] == [
+        "1 MΩ log potentiometer double pole switch", "500 kΩ linear potentiometer", "1 kΩ",
+    ]  # fmt: skip

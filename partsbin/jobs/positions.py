@@ -97,7 +97,8 @@ _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
     "choke": (("input", r"choke[- ]input|input choke"), ("smoothing", r"smoothing|choke|drossel")),
     "rectifier": (("replaces-selenium", r"selenium|selen"), ("bias", r"bias"), ("replaces-valve", r"for valve")),
     "valve": (("rectifier", r"rectifier|gleichrichter"),),
-    "coil": (("oscillator", r"osc\w*"), ("IF", r"\bif\b|zf"), ("tuning-gang", r"gang"), ("trimmer", r"trimmer")),
+    "coil": (("oscillator", r"osc\w*"), ("IF", r"\bif\b|\bi\.f\.|ift|zf"), ("tuning-gang", r"gang"), ("trimmer", r"trimmer"),
+             ("RF", r"r\.?f\.?|aerial coil|ant(?:enna)?\.? coil|loop (?:antenna|aerial)")),
 }  # fmt: skip
 
 _ALONE = {"valve": "as-plugged", "hardware": "fixing", "loudspeaker": "main", "choke": "smoothing"}

@@ -72,6 +72,7 @@ _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("bias-preset", r"bias"),
         ("rf-gain", r"rf gain|sensitivity"),
         ("balance", r"balance"),
+        ("", r"height|width|hold|linearity|brightness|brilliance|contrast|focus|bildhöhe|bildbreite|helligkeit|kontrast"),
         ("tone", r"tone|bass|treble|klang\w*"),
         ("volume", r"volume|gain|lautstärke\w*|level"),
     ),
@@ -194,6 +195,8 @@ def _guess(family: str, words: str, facts: Any, known: SetFacts, unread: str) ->
         if found := _found(pattern, words):
             if position:
                 return Guess(position, f"by the word {found[0]!r}")
+            if family == "potentiometer":
+                return Guess("", f"by the word {found[0]!r} a television's, at volts of its own: say what it does")
             return Guess(
                 "", f"by the word {found[0]!r} it may sit on the mains or over the isolation: say what it does"
             )

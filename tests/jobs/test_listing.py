@@ -368,3 +368,8 @@ def test_an_american_list_has_symbols_and_numbers_of_its_maker(tmp_path: Path, s
         ("L2", "oscillator coil", "oscillator"),
         ("V4", "50L6GT", "as-plugged"),
     ]
+
+
+def test_a_control_of_a_television_is_no_volume_control(tmp_path: Path, store: Engine) -> None:
+    """Height and hold stand at volts that no audio control knows (common practice, no source)."""
+    assert entries_of(tmp_path, store, "RV101 500k preset height\n")["RV101"].position == ""

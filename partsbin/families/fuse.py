@@ -308,8 +308,11 @@ def cards(reading: str, need: Need, row: Row) -> Card | None:
 
 def buy(need: Need) -> str:
     """Return what to buy."""
-    code = f"{need.word('speed')}{say(need.number('current'), 'A')}".replace(" ", "")
-    size = f" {need.word('size')} mm" if need.has("size") else ""
+    assumed = need.has("speed_assumed")  # a slow one in a quick one's place lets the set burn
+    code = f"{'F' if assumed else need.word('speed')}{say(need.number('current'), 'A')}".replace(" ", "")
+    size = (f" {need.word('size')} mm" if need.has("size") else "") + (
+        ", T only where the dead one's cap or the label says so" if assumed else ""
+    )
     if need.has("mains"):
         return f"fuse {code}{need.word('breaking') or 'H'} 250 V{size}, ten of them"
     peak = need.number("off_load_peak")

@@ -5,9 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from partsbin.errors import PartsbinError, Problem
-from partsbin.families import load
+from partsbin.families import Family, load
 from partsbin.jobs.positions import at_risk_under, position_of
 from partsbin.jobs.record import Opened
 from partsbin.jobs.typed import is_typed
@@ -28,6 +29,7 @@ REMARK = "no part"
 _SIGNAL = re.compile(r"(?i)led(?![a-z])|.*\bzener|bz[xyv]\d|1n(?:4148|914)\b")
 """Diodes that rectify no supply; from memory."""
 _RATED = re.compile(r"(?i)\d[\d.,/+\s-]*(?:[km]?V(?: ?[AD]C|~|=|-)?|m?W|watts?|m?A|volts?|amps?)")
+_OF_SWITCHES = frozenset({"switch_poles", "switch_action", "switch_voltage_ac", "switch_current"})
 _EMPTY = re.compile(
     r"(?i)dnp|dni|dnf|do not (?:populate|fit|place)|not (?:fitted|populated|used)|unbestückt|nicht bestückt"
 )
@@ -190,6 +192,8 @@ def _entry(row: RowAccount, names: tuple[str, ...], words: str, known: SetFacts,
         return Entry(row.line, names, pieces, fate, row.family, row.text, notes=notes)
     family = load(row.family)
     marked = row.draft.facts if row.draft is not None else family.facts(**row.fields)
+    if row.draft is not None and row.draft.note:
+        marked = _remarked(row, family, marked)
     if not row.fields:
         return Entry(row.line, names, pieces, UNREAD, row.family, row.text, notes=tuple(row.notes))
     unread = " ".join(said.removeprefix(NOT_UNDERSTOOD) for said in row.notes if said.startswith(NOT_UNDERSTOOD)).strip(
@@ -205,6 +209,18 @@ def _entry(row: RowAccount, names: tuple[str, ...], words: str, known: SetFacts,
         row.line, names, max(count, 1), WANTED, row.family, family.title(marked) or row.text, guess.position, guess.why,
         (*(note for note in row.notes if not note.startswith("how many is not said")), *said),
     )  # fmt: skip
+
+
+def _remarked(row: RowAccount, family: Family, marked: Any) -> Any:
+    """What a remark beside a control says of its switch: ``mit Schalter 2-polig``; it takes back nothing that the row says."""
+    note = row.draft.note if row.draft is not None else ""
+    found = read_as(family, f"{row.text} {note}") if "switch_poles" in family.facts.model_fields else []
+    own = {name: value for name, value in marked.model_dump().items() if value not in (None, ())}
+    more = {name: value for name, value in found[0].fields.items() if name in _OF_SWITCHES} if len(found) == 1 else {}
+    if not more or more.keys() & own.keys():
+        return marked
+    row.notes = [*row.notes, f"its switch by the remark {note!r}"]
+    return family.facts.model_validate({**own, **more})
 
 
 def _sections(entry: Entry, row: RowAccount) -> list[Entry]:

@@ -72,6 +72,7 @@ _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
         ("bias-preset", r"bias"),
         ("rf-gain", r"rf gain|sensitivity"),
         ("balance", r"balance"),
+        ("", r"height|width|hold|linearity|brightness|brilliance|contrast|focus|bildhöhe|bildbreite|helligkeit|kontrast"),
         ("tone", r"tone|bass|treble|klang\w*"),
         ("volume", r"volume|gain|lautstärke\w*|level"),
     ),
@@ -97,7 +98,8 @@ _WORDS: dict[str, tuple[tuple[str, str], ...]] = {
     "choke": (("input", r"choke[- ]input|input choke"), ("smoothing", r"smoothing|choke|drossel")),
     "rectifier": (("replaces-selenium", r"selenium|selen"), ("bias", r"bias"), ("replaces-valve", r"for valve")),
     "valve": (("rectifier", r"rectifier|gleichrichter"),),
-    "coil": (("oscillator", r"osc\w*"), ("IF", r"\bif\b|zf"), ("tuning-gang", r"gang"), ("trimmer", r"trimmer")),
+    "coil": (("oscillator", r"osc\w*"), ("IF", r"\bif\b|\bi\.f\.|ift|zf"), ("tuning-gang", r"gang"), ("trimmer", r"trimmer"),
+             ("RF", r"r\.?f\.?|aerial coil|ant(?:enna)?\.? coil|loop (?:antenna|aerial)")),
 }  # fmt: skip
 
 _ALONE = {"valve": "as-plugged", "hardware": "fixing", "loudspeaker": "main", "choke": "smoothing"}
@@ -193,6 +195,8 @@ def _guess(family: str, words: str, facts: Any, known: SetFacts, unread: str) ->
         if found := _found(pattern, words):
             if position:
                 return Guess(position, f"by the word {found[0]!r}")
+            if family == "potentiometer":
+                return Guess("", f"by the word {found[0]!r} a television's, at volts of its own: say what it does")
             return Guess(
                 "", f"by the word {found[0]!r} it may sit on the mains or over the isolation: say what it does"
             )

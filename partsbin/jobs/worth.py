@@ -17,6 +17,7 @@ from partsbin.jobs.stock_rules import levels
 from partsbin.matching.answer import build_each
 from partsbin.matching.candidates import judge_parts
 from partsbin.needs import Request
+from partsbin.notation.valve import read_valve
 from partsbin.reference.valves import Lineup, lineup
 from partsbin.stock.describe import facts_from, part_fields, read_as
 from partsbin.stock.donors import Chassis
@@ -80,6 +81,9 @@ def holds(valves: Lineup) -> Iterator[tuple[str, str, str]]:
     """
     for each in valves.valves:
         yield "valve", each.valve.type, f"{each.count} in the line-up" if each.count > 1 else "in the line-up"
+    for name in valves.unknown:
+        if read_valve(name):
+            yield "valve", name.upper(), "in the line-up; no table here has it"
     if (output := valves.output) is not None:
         kind = "push-pull" if output.count > 1 else "single-ended"
         yield "transformer", "output transformer", f"{output.valve.type} {kind}: it carried its current"

@@ -247,9 +247,10 @@ def _of_bare(values: Values, dielectric: str, can: bool, rated: bool) -> list[Wa
     """Numbers without a unit: lists are sections, else the first number is the value."""
     lists = [value for value in values.found if len(value.numbers) > 1]
     if lists and len({value.piece.detail for value in lists}) == 1:
-        unread = tuple(value.piece for value in values.found if value not in lists)
-        read = section_lists([value.numbers for value in lists], lists[0].piece.detail, False, dielectric, can)
-        return [_sections(way, lists, unread) for way in read]
+        parts = [value for value in values.found if value in lists or (value.joined and value.volts)]  # 32+32/450 25/25
+        unread = tuple(value.piece for value in values.found if value not in parts)
+        read = section_lists([value.numbers for value in parts], lists[0].piece.detail, False, dielectric, can)
+        return [_sections(way, parts, unread) for way in read]
     joined = len(values.found) > 1 and all(value.joined for value in values.found[1:])
     if joined and not lists:
         numbers = tuple(value.numbers[0] for value in values.found)

@@ -205,11 +205,33 @@ class CapacitorPieces(Sorter):
     def take_list(self, piece: Token) -> bool:
         """Take sections, a value with its rating, or ratings."""
         slashed = piece.detail == "/" and not piece.unit and not piece.letter
+        if slashed and (self._one_more_section(piece) or self._with_surge(piece)):
+            return True
         if piece.unit == "V" or (slashed and (self.values.given or self._ends_in_a_rating(piece))):
             return self._rated_list(piece)
         if piece.unit == "F" or piece.letter in _FARAD_LETTERS or not (piece.unit or piece.letter):
             return self.values.add(piece, plus=self.before.text == "+")
         return False
+
+    def _one_more_section(self, piece: Token) -> bool:
+        """Take 25/25 behind 32+32/450: a further value with its own rating, and no working volts with a surge above them."""
+        if len(piece.values) != 2 or not self.dc or not self.values.found or self.values.explicit:
+            return False
+        value, volts = piece.values
+        if volts not in RATED_VOLTS or value < volts <= _MOST_TEST * value or not 1 <= value <= 1000:
+            return False
+        self.doubt(f"'{piece.text}' read as one more section, {value} µF {volts} V")
+        return self.values.add(Token("number", str(value), (value,)), plus=True) and self._volts(volts, "")
+
+    def _with_surge(self, piece: Token) -> bool:
+        """Take 8/450/500: a value, its working volts and their surge."""
+        if len(piece.values) != 3 or self.values.given:
+            return False
+        value, working, surge = piece.values
+        if not (working in RATED_VOLTS and working >= 100 and working < surge <= working * 3 / 2):
+            return False
+        self.doubt(f"'{piece.text}' read as a value, {working} V and their surge")
+        return self.values.add(Token("number", str(value), (value,))) and self._volts(working, "")
 
     def _ends_in_a_rating(self, piece: Token) -> bool:
         """Whether the last number after a stroke can only be the rating: 0.1/400, and not the 8 of 16/8."""

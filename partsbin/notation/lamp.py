@@ -111,9 +111,11 @@ def read_lamp(text: str) -> list[Reading]:
         words = pieces.words(name)
         if words:
             fields.setdefault(name, words[0])
-    if number and pieces.words("noun"):
+    numbered = number is not None and number[0][0] == "#" and not ({"voltage", "current", "base"} & fields.keys())
+    if number and (pieces.words("noun") or numbered):
         _of_number(pieces, number)
-    named = pieces.words("noun") or fields.get("kind") == "neon" or ("base" in fields and "voltage" in fields)
+    based = "base" in fields and "voltage" in fields and not numbered  # #44 alone may be a drill
+    named = pieces.words("noun") or fields.get("kind") == "neon" or based
     if not named and not {"voltage", "current"} & fields.keys():
         return []
     if "power" in fields and fields.get("voltage") and "current" not in fields:

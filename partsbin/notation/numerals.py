@@ -61,6 +61,9 @@ _PLAIN = re.compile(PLAIN, re.ASCII)
 _POWER = re.compile(r"([0-9]{1,12}(?:\.[0-9]{1,18})?)[eE]([+-][0-9]{1,2})(?![0-9])", re.ASCII)
 _GROUPED = re.compile(r"([1-9][0-9]{0,2})([, '])([0-9]{3})((?:\2[0-9]{3}){0,2})(\.[0-9]{1,9})?(?![0-9])", re.ASCII)
 _FRACTION = re.compile(r"(?:([1-9][0-9]?)[ -])?([0-9]{1,2})/(2|4|5|8|10|16|20|32|64)(?![0-9/.,])", re.ASCII)
+_OF_AN_OHM = frozenset({(1, 2), (1, 4), (3, 4), (1, 8), (1, 10)})
+_LEAST_FRACTION = 10
+"""Ohms from which a fraction is one of kilohms or megohms: 3/8 meg."""
 _LETTER_POINT = re.compile(r"([0-9]{0,3})([pnuPNURrEkKMmV])([0-9]{1,3})(?: ?(ohm)|([FH]))?(?![A-Za-z0-9])", re.ASCII)
 _LETTER = re.compile(r" ?([pnuPNUkKMR])(?![A-Za-z0-9])|([rEGm])(?![A-Za-z0-9])", re.ASCII)
 _SIGN = re.compile(r"[+-] ?(?=[0-9.,])")
@@ -139,6 +142,9 @@ def _fraction(text: str, pos: int) -> Found | None:
         return None
     if (value.unit in ("F", "H") and above != 1) or (whole and not _mixed(found[0], value.unit)):
         return None
+    ohms = value.unit == "ohm" and value.value < _LEAST_FRACTION
+    if ohms and not whole and (above, below) not in _OF_AN_OHM:
+        return None  # 4/8 ohm are two taps of an output transformer
     if not whole or value.unit == "m":
         return value
     return value._replace(notes=(*value.notes, f"'{text[pos : value.end]}' read as one number with its fraction"))

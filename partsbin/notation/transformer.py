@@ -49,6 +49,11 @@ _SCANNING = re.compile(
 )
 _LINE_OUTPUT = re.compile(r"(?i)\bline[- ]output\b")
 
+_TAPS = re.compile(
+    r"([0-9](?:[kK]|\s?k?ohm)(?: [a-z]-[a-z])?),? ((?:[0-9]{1,2}(?:\.[0-9]{1,2})?[/-]){1,4}[0-9]{1,2}(?:\.[0-9]{1,2})? ?ohm)\b"
+)
+"""5k 4/8/16 ohm: a load and, right behind it, those of the taps."""
+
 
 def read_transformer(text: str) -> list[Reading]:
     """Read the description of a transformer.
@@ -79,6 +84,8 @@ def read_transformer(text: str) -> list[Reading]:
     380.0
     """
     plain = normalise(_LOADS.sub(_loads, text))
+    if ":" not in plain.text:
+        plain = plain._replace(text=_TAPS.sub(r"\1 : \2", plain.text, count=1))
     said = _VALVES_AFTER.sub(r"\2x \1", _SPLIT.sub(r"\1-0-", _BEFORE_SECONDARY.sub(", ", plain.text)))
     pieces = TransformerPieces(scan(said, TRANSFORMER))
     if not _speaks_of_transformers(pieces):

@@ -159,7 +159,7 @@ def valve(type: str) -> Valve | None:
     >>> valve("6BQ5").read_as
     '6BQ5 read as EL84 (identical)'
     """
-    keys = [type_key(name) for name in type.split("/")]
+    keys = [type_key(name) for name in _EITHER_BULB.sub("", type).split("/")]
     known = [found for found in map(_named, keys) if found]
     one = len(known) == len(keys) == len(set(keys)) and len({found.type for found in known}) == 1
     return min(known, key=lambda found: found.read_as) if one else None  # the row's own name, if given, comes first
@@ -175,6 +175,8 @@ def _named(key: str) -> Valve | None:
     return replace(_rows()[type_key(name.listed_as)], read_as=understood, name_standing=name.standing)
 
 
+_EITHER_BULB = re.compile(r"(?i)(?<=\dGT)/G(?![\w/])")
+"""6V6GT/G was printed on those that took the place of both; from memory."""
 _BULBS = (
     "GT",
     "G",

@@ -94,7 +94,14 @@ def over_nominal(text: str, name: str) -> float:
     return value
 
 
+_HT_WORDS = re.compile(r"(?i)\s*\b(?:ht|b\+|h\.t\.|volts? ht)(?=\s|$|\d)\s*\+?|\bb\+\s*")
+
+
 def _quantity(text: str, unit: str, name: str) -> float:
+    if name in ("rail", "anode"):
+        text = _HT_WORDS.sub(" ", text).strip() or text  # 250V HT, B+ 250
+    if unit == "Hz" and text.rstrip().endswith("~"):
+        text = text.rstrip(" ~")  # 60~ was written for cycles
     try:
         value = to_float(read_quantity(text, unit))
     except NotationError as fault:

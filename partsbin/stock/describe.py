@@ -97,7 +97,7 @@ _ANY_FAMILY = re.compile(r"\s*[0-9]+(?:[.,][0-9]+)?\s?[KM]?\s*", re.ASCII)
 
 def family_by_designator(designator: str) -> str:
     """Return the family that a designator such as ``C17`` or ``RV2`` stands for, "" if none."""
-    match = re.match(r"\s*([A-Za-zÖö]+)\s*\d", designator)
+    match = re.match(r"\s*([A-Za-zÖö]+)\s*-?\s*\d", designator)
     if not match:
         return ""
     letters = match[1].upper()

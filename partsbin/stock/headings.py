@@ -36,7 +36,8 @@ NEAR = 88.0
 
 _WORDS: dict[str, str] = {
     DESIGNATOR: "designator, designators, designation, reference, references, ref, refs, ref no, refdes, ref des, part ref,"
-    " circuit ref, bauteilnummer, referenz, bezeichner",
+    " circuit ref, symbol, symbol no, symbol number, symbol designation, schematic, schematic no, schematic symbol, circuit symbol,"
+    " ref symbol, schem no, bauteilnummer, referenz, bezeichner",
     VALUE: "value, values, val, wert, werte, nennwert, nominal, nominal value, bauteilwert",
     RATING: "rating, ratings, rated, characteristic, characteristics, kennwerte, daten, technical data, nenndaten, specs",
     "voltage": "voltage, volts, volt, v, vdc, working voltage, wv, wvdc, rated voltage, spannung, nennspannung,"

@@ -13,11 +13,11 @@ ROLES = (ARTICLE, PRICE, PACK, MINIMUM, SUPPLY)
 """What ``--column HEADING=ROLE`` may say beside the columns of a part; ``price@10`` is the price from ten pieces."""
 
 _WORDS = {
-    ARTICLE: r"(?:article|art|order|item|stock|catalogue|cat|product|sku|bestell|artikel)?[ -]?(?:no|nr|number|nummer|code)|sku"
+    ARTICLE: r"(?:article|art|order|item|stock|catalogue|cat|product|sku|bestell|artikel)?[ -]{0,2}(?:no|nr|number|nummer|code)|sku"
     r"|artikel-?n(?:umme)?r|bestell-?n(?:umme)?r|order code|article|artikel",
     PACK: r"pack|pack(?:age)? (?:size|qty|quantity|of)|sold in|multiples?|order multiple|vpe|verpackungseinheit|packungsgröße|packung",
     MINIMUM: r"moq|min(?:imum)?(?: order)?(?: (?:qty|quantity))?|mindest(?:bestell)?menge|mindestabnahme|min\.? ?menge",
-    SUPPLY: r"stock|in stock|on stock|available|availability|supply|bestand|lagerbestand|verfügbar|auf lager|vorrat|qty available",
+    SUPPLY: r"stock|in stock|on stock|available|availability|supply|bestand|lagerbestand|verfügbar|(?:auf )?lager|vorrat|qty available",
 }  # fmt: skip
 _PRICED = re.compile(
     r"(?i)(?<![a-zäöüß])(?:unit ?price|price|prices|preis|stückpreis|einzelpreis|staffelpreis|ep|vk|net|netto)"

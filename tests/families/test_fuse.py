@@ -80,3 +80,10 @@ def test_an_everyday_fuse_fits(text: str, dead: str) -> None:
     need = FUSE.need(Request("fuse", dead, "primary", {}, read_facts(())))
     judged = judge(FUSE, need, FUSE.search(need), columns_of([option], FUSE.quantities, FUSE.words))
     assert Verdict(int(judged.verdict[0])) is Verdict.FITS
+
+
+@pytest.mark.parametrize(("dead", "words"), [("3AG 1A", "F1AH 250 V"), ("3AG 1A slow-blow", "T1AH 250 V")])
+def test_no_slower_fuse_is_bought_than_the_dead_one_was_marked(dead: str, words: str) -> None:
+    """Where nothing says how quick it was, a quick one is safe in its place, a slow one is not (common practice, no source)."""
+    fuse = load("fuse")
+    assert words in fuse.buy(fuse.need(Request("fuse", dead, "primary", {}, read_facts(("mains=117",)))))

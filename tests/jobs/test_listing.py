@@ -324,3 +324,52 @@ def test_a_value_of_another_kind_of_part_is_not_understood(tmp_path: Path, store
     """A thermistor is no resistor; volts that may be the circuit's are no rating."""
     entry = entries_of(tmp_path, store, f"{line}\n")[line.split()[0]]
     assert entry.fate == "not understood" or entry.position == ""
+
+
+def test_a_remark_gives_a_control_its_switch(tmp_path: Path, store: Engine) -> None:
+    """A control without the mains switch of the dead one leaves the set without any (common practice, no source)."""
+    file = tmp_path / "list.csv"
+    file.write_text(
+        "Ref;Wert;Bemerkung\nR4;1 MΩ log;Lautstärke, mit Schalter 2-polig\nR5;500k lin;Klang\nR6;1k;mit Schalter\n",
+        encoding="utf-8",
+    )
+    with writing(store) as connection:
+        entries, _ = read_needs(cells_of(file), open_job(connection, WHO))
+    assert [entry.text for entry in entries] == [
+        "1 MΩ log potentiometer double pole switch", "500 kΩ linear potentiometer", "1 kΩ",
+    ]  # fmt: skip
+
+
+AMERICAN = """Symbol No.\tPart No.\tDescription\tRating
+C-1A, C-1B\tA-1234\tCONDENSER, electrolytic, dual 20-20 mfd.\t150 W.V.
+C-4\tB-7\tCONDENSER, mica 250 mmf.\t500 v.
+R-3\tC-3\tRES., W.W. 150 ohms\t1 W.
+T-2\tD-2\t1st I.F. TRANSFORMER 455 kc\t
+L-1\tD-3\tLOOP ANTENNA\t
+L-2\tD-4\tOSC. COIL\t
+V-4\tF-4\t50L6-GT\t
+"""
+
+
+def test_an_american_list_has_symbols_and_numbers_of_its_maker(tmp_path: Path, store: Engine) -> None:
+    """Part numbers that look like designators are none beside a column of symbols (common practice, no source)."""
+    file = tmp_path / "list.tsv"
+    file.write_text(AMERICAN, encoding="utf-8")
+    with writing(store) as connection:
+        entries, problems = read_needs(cells_of(file), open_job(connection, WHO, facts=("mains=117", "chassis=live")))
+    assert not problems
+    assert [(entry.name, entry.text, entry.position) for entry in entries] == [
+        ("C1A", "20 µF 150 V electrolytic", "reservoir"),
+        ("C1B", "20 µF 150 V electrolytic", "reservoir"),
+        ("C4", "250 pF 500 V mica", ""),
+        ("R3", "150 Ω 1 W wirewound", "cathode-bias"),
+        ("T2", "IF transformer 455 kHz", "IF"),
+        ("L1", "RF coil", "RF"),
+        ("L2", "oscillator coil", "oscillator"),
+        ("V4", "50L6GT", "as-plugged"),
+    ]
+
+
+def test_a_control_of_a_television_is_no_volume_control(tmp_path: Path, store: Engine) -> None:
+    """Height and hold stand at volts that no audio control knows (common practice, no source)."""
+    assert entries_of(tmp_path, store, "RV101 500k preset height\n")["RV101"].position == ""

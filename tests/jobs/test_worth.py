@@ -9,7 +9,8 @@ from sqlalchemy import Engine
 from partsbin.jobs.needs import add_need
 from partsbin.jobs.record import open_job
 from partsbin.jobs.stock_rules import add_rule
-from partsbin.jobs.worth import Pull, worth
+from partsbin.jobs.worth import Pull, holds, worth
+from partsbin.reference.valves import lineup
 from partsbin.stock.acts import Who
 from partsbin.stock.donors import add_donor
 from partsbin.store.engine import writing
@@ -44,3 +45,10 @@ def test_what_serves_nothing_is_named_after_it(store: Engine) -> None:
 def test_a_series_heater_set_holds_no_mains_transformer(store: Engine) -> None:
     """UY85 heats in the chain, 38 V: no transformer feeds it. From memory."""
     assert "mains transformer" not in _worth(store, "UCH81 UBF89 UCL82 UY85")
+
+
+def test_a_valve_that_no_table_has_is_named_all_the_same() -> None:
+    """It is there to be pulled, whether anything is known of it or not."""
+    found = {what: why for family, what, why in holds(lineup("PCL82 PL36 PY81")) if family == "valve"}
+    assert found["PL36"] == "in the line-up; no table here has it"
+    assert found.keys() == {"PCL82", "PL36", "PY81"}

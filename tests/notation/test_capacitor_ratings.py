@@ -126,3 +126,23 @@ def test_working_and_surge_volts_before_the_value_are_no_value(text: str, volts:
     reading = only(text)
     assert reading.fields["voltage_dc"] == volts
     assert not reading.rest
+
+
+@pytest.mark.parametrize(
+    ("text", "sections"),
+    [
+        ("32+32/450 25/25", [(32e-6, 450), (32e-6, 450), (25e-6, 25)]),
+        ("20-20/450 25/25 can", [(20e-6, 450), (20e-6, 450), (25e-6, 25)]),
+        ("16/450 25/25", [(16e-6, 450), (25e-6, 25)]),
+    ],
+)
+def test_a_further_pair_is_one_more_section_with_its_rating(text: str, sections: list[tuple[float, float]]) -> None:
+    """A bias section beside those for HT has volts of its own, which are never the others' (common practice, no source)."""
+    found = only(text).fields["sections"]
+    assert isinstance(found, list)
+    assert [(section["capacitance"], section["voltage_dc"]) for section in found] == sections
+
+
+def test_a_value_with_working_volts_and_surge_is_one_section() -> None:
+    """450 is no value between 8 and 500."""
+    assert read_capacitor("8/450/500")[0].fields == {"capacitance": 8e-6, "voltage_dc": 450.0}

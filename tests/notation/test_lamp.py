@@ -52,5 +52,7 @@ def test_a_number_that_the_text_contradicts_or_nobody_knows_is_not_sure(text: st
 
 
 def test_a_number_alone_makes_no_lamp() -> None:
-    """#44 may be a drill."""
-    assert read_lamp("#44") == []
+    """#44 may be a drill; where it is known that it is a lamp, it has its volts and amperes (from memory)."""
+    (reading,) = read_lamp("#44")
+    assert reading.bare
+    assert reading.fields == {"voltage": 6.3, "current": 0.25, "base": "BA9s"}

@@ -417,3 +417,12 @@ def test_a_second_load_of_one_side_is_told() -> None:
     (reading,) = read_transformer("8000 ohm anode to anode, 3.75 ohm and 15 ohm secondaries")
     assert not reading.sure
     assert "15 ohm" in reading.rest or "3.75 ohm" in reading.rest
+
+
+@pytest.mark.parametrize(
+    "text", ["OPT 7k:4/8 ohm", "OPT 7K:4,8Ω 5W SE", "OPT 7k to 4/8 ohm", "OPT 7k 4/8 ohm", "OPT PP 7k a-a 4-8 ohm"]
+)
+def test_two_loads_with_a_stroke_are_two_taps_and_no_fraction(text: str) -> None:
+    """Half an ohm is no loudspeaker: 4 and 8 ohms are (common practice, no source)."""
+    pairs = read_transformer(text)[0].fields["pairs"]
+    assert [pair["secondary_impedance"] for pair in pairs] == [4.0, 8.0]  # type: ignore[attr-defined]

@@ -259,3 +259,18 @@ def test_trade_words_for_a_chassis_are_understood(said: str, meant: str) -> None
     """A hot chassis is a live one."""
     assert read_facts([f"chassis={said}"]).text("chassis") in (meant, said)
     assert read_facts([f"chassis={said}"]).values["chassis"] == meant
+
+
+@pytest.mark.parametrize(
+    ("text", "name", "value"),
+    [
+        ("rail=250V HT", "rail", 250.0),
+        ("rail=B+ 250", "rail", 250.0),
+        ("frequency=60~", "frequency", 60.0),
+        ("lamps=2x #47", "lamp_amperes", 0.15),
+        ("rectifier=5Y3GT/G", "rectifier", "5Y3GT"),
+    ],
+)
+def test_words_of_the_bench_beside_a_figure_say_nothing_else(text: str, name: str, value: float | str) -> None:
+    """HT and B+ name the rail, ~ the cycles, # a lamp's type (common practice, no source)."""
+    assert read_facts((text,)).values[name] == value

@@ -20,3 +20,9 @@ def test_price_breaks_are_found_by_their_headings(header: tuple[str, ...], start
     found = find_columns(header, {})
     assert [start for start, *_ in found.prices] == starts
     assert list(found.one.values()) == [header[0]] or header[0] == "Item"
+
+
+@pytest.mark.parametrize("heading", ["Art.-Nr.", "Art. Nr.", "Bestell-Nr.", "Order No.", "Item no"])
+def test_the_number_of_an_article_is_found_by_its_heading(heading: str) -> None:
+    """An order without it is of no use to who gets it (common practice, no source)."""
+    assert find_columns((heading, "Text", "Preis", "Lager"), {}).one == {"article": heading, "supply": "Lager"}

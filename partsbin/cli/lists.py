@@ -124,6 +124,7 @@ def _offers(
         account, taken = take_offers(
             store, cells, supplier, at=now(), given=given, keep_good=keep_good, dry_run=dry_run,
             condition="new", most=None if as_json else MOST_OFFERS, tell=tell_rows,
+            wrote=lambda lines, of: tell_rows(lines, name="written", of=of),
         )  # fmt: skip
     if as_json:
         print_json(

@@ -83,6 +83,7 @@ def take_offers(
     most: int | None = None,
     at_once: int = AT_ONCE,
     tell: Callable[[int], None] = lambda rows: None,
+    wrote: Callable[[int, int], None] = lambda lines, of: None,
 ) -> tuple[Account, Taken | None]:
     """Take in a supplier's list.
 
@@ -110,6 +111,8 @@ def take_offers(
         Different lines that are read at once; the others are kept as they are written until they may serve [-].
     tell : callable
         ``tell(rows)`` after each chunk.
+    wrote : callable
+        ``wrote(lines, of)`` now and then, once all are looked over: how many are written, of how many.
 
     Returns
     -------
@@ -123,7 +126,7 @@ def take_offers(
         )
     with growing():
         return _take(
-            engine, cells, columns, supplier, at, given or {}, condition, keep_good, dry_run, most, at_once, tell
+            engine, cells, columns, supplier, at, given or {}, condition, keep_good, dry_run, most, at_once, tell, wrote
         )
 
 
@@ -140,6 +143,7 @@ def _take(
     most: int | None,
     at_once: int,
     tell: Callable[[int], None],
+    wrote: Callable[[int, int], None],
 ) -> tuple[Account, Taken | None]:
     intake = Intake(cells, given={**given, **dict.fromkeys(columns.headings, "ignored")})
     account = intake.account(most)
@@ -157,7 +161,7 @@ def _take(
     if dry_run or (account.refused and not keep_good):
         return account, None
     with writing(engine) as connection:
-        return account, _replace(connection, supplier_id(connection, supplier, new=True), listed, at)
+        return account, _replace(connection, supplier_id(connection, supplier, new=True), listed, at, wrote)
 
 
 def _said(columns: PriceColumns) -> dict[str, str]:
@@ -180,40 +184,45 @@ _FRESH = ("part_id", "supplier_id", "article", *_PRICED, "list_id", "said", *_SI
 """In the order of the table: rows of tuples then go in as they are."""
 
 
+_WRITTEN = 16_384
+"""Lines that are written together [-]."""
+
 _READ = Sieved(0, 0.0, 0.0, 0.0)
 """What is kept of a line that is read."""
 
 
-def _replace(connection: Connection, supplier: int, listed: PriceIntake, at: datetime) -> Taken:
+def _replace(
+    connection: Connection, supplier: int, listed: PriceIntake, at: datetime, wrote: Callable[[int, int], None]
+) -> Taken:
     """Put the list in the place of the one before. A line that is the same in all its words keeps its number and what was read."""
     parts = place(connection, {one.key: one.kind for one in map(itemgetter(-1), listed.lines) if one is not None})
     lists = lists_of(connection, listed.columns)
     here = _Here(_HERE.rows(connection, {"supplier": supplier}))
-    fresh, changed, again, texts = [], [], 0, dict[Breaks, tuple[str, int]]()
-    sieved_on = iter(listed.sieved)
-    for key, said, article, breaks, pieces, one in listed.lines:
-        part, sieved, number = (None, next(sieved_on), 1) if one is None else (parts[one.key], _READ, one.together)
-        was = here.take(part, lists[key], said, article) if here.rows else None
-        if was is not None and part is None and was[1] is not None:
-            part, sieved, number = was[1], _READ, was[11]
-            if number > 1:
-                price = together(Price(article, breaks, *pieces), number)
-                breaks, pieces = price.breaks, price[2:]
-        if (text_and_least := texts.get(breaks)) is None:
-            text_and_least = texts[breaks] = (json.dumps(breaks), min(paid for _, paid in breaks))
-        priced = text_and_least + pieces
-        if was is None:
-            fresh.append((part, supplier, article, *priced, lists[key], said, *sieved, number))
-            continue
-        again += 1
-        if tuple(was[5:]) != (*priced, sieved.bits, number) or was[1] != part:
-            changed.append((part, *priced, *sieved, number, was[0]))
-    table = table_of(Offer)
-    insert_tuples(connection, table, _FRESH, fresh)
-    if changed:
-        values: dict[str, Any] = {name: bindparam(name) for name in _CHANGED}
-        rows = [dict(zip((*_CHANGED, "of"), row, strict=True)) for row in changed]
-        connection.execute(update(table).where(table.c.id == bindparam("of")).values(values), rows)
+    texts, sieved_on = dict[Breaks, tuple[str, int]](), iter(listed.sieved)
+    fresh = again = 0
+    for start in range(0, len(listed.lines), _WRITTEN):
+        wrote(start, len(listed.lines))
+        made, changed = [], []
+        for key, said, article, breaks, pieces, one in listed.lines[start : start + _WRITTEN]:
+            part, sieved, number = (None, next(sieved_on), 1) if one is None else (parts[one.key], _READ, one.together)
+            was = here.take(part, lists[key], said, article) if here.rows else None
+            if was is not None and part is None and was[1] is not None:
+                part, sieved, number = was[1], _READ, was[11]
+                if number > 1:
+                    price = together(Price(article, breaks, *pieces), number)
+                    breaks, pieces = price.breaks, price[2:]
+            if (text_and_least := texts.get(breaks)) is None:
+                text_and_least = texts[breaks] = (json.dumps(breaks), min(paid for _, paid in breaks))
+            priced = text_and_least + pieces
+            if was is None:
+                made.append((part, supplier, article, *priced, lists[key], said, *sieved, number))
+                continue
+            again += 1
+            if tuple(was[5:]) != (*priced, sieved.bits, number) or was[1] != part:
+                changed.append((part, *priced, *sieved, number, was[0]))
+        fresh += len(made)
+        insert_tuples(connection, table_of(Offer), _FRESH, made)
+        _reprice(connection, changed)
     gone = list(here.rows)
     _forget(connection, gone)
     connection.execute(
@@ -221,7 +230,15 @@ def _replace(connection: Connection, supplier: int, listed: PriceIntake, at: dat
     )
     shop = table_of(Supplier)
     connection.execute(update(shop).where(shop.c.id == supplier).values(listed_at=at))
-    return Taken(len(fresh), again, len(gone))
+    return Taken(fresh, again, len(gone))
+
+
+def _reprice(connection: Connection, changed: Sequence[tuple[Any, ...]]) -> None:
+    if changed:
+        table = table_of(Offer)
+        values: dict[str, Any] = {name: bindparam(name) for name in _CHANGED}
+        rows = [dict(zip((*_CHANGED, "of"), row, strict=True)) for row in changed]
+        connection.execute(update(table).where(table.c.id == bindparam("of")).values(values), rows)
 
 
 class _Here:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 import numpy as np
 import numpy.typing as npt
@@ -13,14 +14,28 @@ from partsbin.needs import Need
 from partsbin.stock.sieve import SEVERAL, VALUED, bit
 from partsbin.store.statements import Statement
 
-_WAITING = Statement(
-    "SELECT id, supplier_id, least, sieve, low, high, most FROM offer WHERE part_id IS NULL AND sieve > 0"
-)
+AT_ONCE = 65_536
+"""Lines that are fetched together: a million of them never stand as rows beside the columns that are made of them [-]."""
+
+_WAITING = Statement("""
+SELECT id, supplier_id, least, sieve, low, high, most FROM offer WHERE part_id IS NULL AND sieve > 0 AND id > :last
+ORDER BY id LIMIT :many
+""")
 _SAID = Statement("SELECT id, said FROM offer WHERE id IN :ids")
 _OTHER = re.compile(r"[\W_]+")
 
 Mask = npt.NDArray[np.bool_]
 Places = npt.NDArray[np.intp]
+
+
+def _fetched(connection: Connection, at_once: int) -> Iterator[npt.NDArray[np.float64]]:
+    """Yield the lines that wait, some at a time, in the order of their numbers."""
+    last, more = 0, True
+    while more:
+        rows = _WAITING.rows(connection, {"last": last, "many": at_once})
+        yield np.array(rows, dtype=np.float64).reshape(-1, 7)
+        more = len(rows) == at_once
+        last = rows[-1][0] if rows else last
 
 
 class WaitingLines:
@@ -30,10 +45,12 @@ class WaitingLines:
     ----------
     connection : Connection
         Reading one state of the catalogue.
+    at_once : int
+        Lines that are fetched together [-].
     """
 
-    def __init__(self, connection: Connection) -> None:
-        columns = np.array(_WAITING.rows(connection, {}), dtype=np.float64).reshape(-1, 7).T
+    def __init__(self, connection: Connection, at_once: int = AT_ONCE) -> None:
+        columns = np.concatenate([*_fetched(connection, at_once)]).T
         ids, _, least, sieve, *_ = columns
         least[(sieve.astype(np.int64) & SEVERAL) > 0] = 0.0  # the price may be that of several
         columns = columns[:, np.lexsort((ids, least))]

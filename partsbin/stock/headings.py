@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Sequence
-from functools import cache
+from functools import lru_cache
 from typing import NamedTuple
 
 from rapidfuzz import fuzz, process
@@ -135,6 +135,9 @@ _OTHERWISE = frozenset(
     {"min", "minimum", "reorder", "order", "ordered", "target", "mindestbestand", "soll", "bestellt", "bestellen"}
 )
 """Words that make something else of the heading beside them."""
+REMEMBERED = 1024
+"""Headings whose meaning is remembered: any cell may be asked for one, and whoever serves a bench reads lists for years [-]."""
+
 _SLIPS = 6
 """Letters from which a heading may be a slip of another: ``Date`` is no ``Daten`` [-]."""
 _SHORT = 4
@@ -183,10 +186,16 @@ def meaning(name: str, fields: Collection[str]) -> Heading:
     Heading
         The role is "" where the heading says nothing, or speaks of money.
     """
-    return _meaning(name, frozenset(fields))
+    return _meaning(name, _as_set(tuple(fields)))
 
 
-@cache
+@lru_cache(8)
+def _as_set(fields: tuple[str, ...]) -> frozenset[str]:
+    """One set for all headings: what is remembered of each holds it."""
+    return frozenset(fields)
+
+
+@lru_cache(REMEMBERED)
 def _meaning(name: str, fields: frozenset[str]) -> Heading:
     if (own := _known(own_name(name), fields)) and not _MONEY.search(name):
         return Heading(own)

@@ -15,6 +15,7 @@ from partsbin.jobs.delivery import Came, book
 from partsbin.jobs.offers import Taken, take_offers
 from partsbin.jobs.reorder import OF_EACH, Proposal, Short, cover
 from partsbin.jobs.unread import left_unread, read_for, waiting
+from partsbin.jobs.waiting_lines import WaitingLines
 from partsbin.matching.answer import find
 from partsbin.needs import Request
 from partsbin.sets import read_facts
@@ -215,3 +216,14 @@ def test_headings_hold_for_the_lines_below_them_when_these_are_read(store: Engin
     take(store, tmp_path, "R1,100k,0.05,50\n", head=HEAD + ",RESISTORS 2W,,\n")
     made = covered(store, [Short(Request("resistor", "100k", "anode-load", {}, FACTS), 1, "R1", "wanted")])
     assert [line.title for line in made.lines] == ["100 kΩ 2 W"]
+
+
+@pytest.mark.parametrize("at_once", [1, 7, 60])
+def test_lines_are_the_same_however_many_are_fetched_together(store: Engine, tmp_path: Path, at_once: int) -> None:
+    """In the same order, the last few of them too; where none wait there are none."""
+    take(store, tmp_path, random_lines(5))
+    with reading(store) as connection:
+        whole, some = WaitingLines(connection), WaitingLines(connection, at_once)
+        assert len(whole.id) > 60
+        for column in ("id", "supplier", "sieve", "least", "low", "high", "most"):
+            assert getattr(whole, column).tolist() == getattr(some, column).tolist()

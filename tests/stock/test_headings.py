@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from partsbin.stock.columns import all_fields
-from partsbin.stock.headings import find_heading, meaning
+from partsbin.stock.headings import REMEMBERED, _meaning, find_heading, meaning
 
 FIELDS = all_fields()
 
@@ -101,3 +101,10 @@ QUALIFIED = [
 def test_words_beside_a_known_heading_qualify_it_or_make_it_another(heading: str, role: str) -> None:
     """What is to be kept, or on order, is not there."""
     assert meaning(heading, FIELDS).role == role
+
+
+def test_however_many_headings_are_read_only_some_are_remembered() -> None:
+    """Else the memory of a program that runs for months grows with every list."""
+    for number in range(REMEMBERED + 10):
+        meaning(f"x{number}", FIELDS)
+    assert _meaning.cache_info().currsize <= REMEMBERED

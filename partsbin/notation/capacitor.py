@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from partsbin.notation.bare import WET
 from partsbin.notation.capacitance import Way, ways
 from partsbin.notation.capacitor_classes import MOST_BARE_AC, Meant, class_or_count
-from partsbin.notation.capacitor_pieces import CapacitorPieces
+from partsbin.notation.capacitor_pieces import SURGE, CapacitorPieces
 from partsbin.notation.dielectric import Made, dielectric_of, name_film, spell_ceramic_class
 from partsbin.notation.reading import Reading, unread
 from partsbin.notation.scan import scan
@@ -213,8 +213,12 @@ class _Outcome:
             self.notes.append(f"{_in_volts(tested)} is a test voltage, not the rating")
 
     def _set_surges_apart(self) -> None:
-        """Surge volts with no others beside them are no rating: they are borne for seconds, and what it works at is lower."""
-        if self.dc and set(self.dc) <= set(self.pieces.surged):
+        """Surge volts with no others beside them are no rating: they are borne for seconds, and what it works at is lower.
+
+        Of 450V surge 500V the one word stands for one figure, the higher.
+        """
+        surges = sum(piece.meaning == SURGE for piece in self.pieces.pieces)
+        if self.dc and set(self.dc) <= set(self.pieces.surged) and len(set(self.dc)) <= surges:
             self.notes.append(f"{_in_volts(self.dc)} is a surge voltage, not the rating")
             self.dc = []
             self.way = replace(

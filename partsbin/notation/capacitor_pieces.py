@@ -33,7 +33,7 @@ _LARGEST_RIPPLE = 100
 _NAMES_OF_LENGTHS = frozenset({"pitch", "diameter", "length"})
 _WORKING = re.compile(r"(?i)w")
 """How a unit says working volts: 450 WV, 450 V wkg."""
-_TEST, _SURGE = ("qualifier", "test"), ("qualifier", "surge")
+_TEST, SURGE = ("qualifier", "test"), ("qualifier", "surge")
 _LEFT_TO_READ = (("noun", "other"), ("noun", "variable"))
 
 
@@ -99,7 +99,7 @@ class CapacitorPieces(Sorter):
         }:
             return found
         for at, piece in enumerate(self.pieces):
-            if piece.meaning == _SURGE:
+            if piece.meaning == SURGE:
                 beside = (_volts_beside(self.pieces[:at][::-1], ")"), _volts_beside(self.pieces[at + 1 :], "("))
                 found |= {id(near) for near in beside if near is not None}
         return found
@@ -198,7 +198,7 @@ class CapacitorPieces(Sorter):
         if self.values.given and piece.value in RATED_VOLTS and not rated:
             self.sure = self.sure and self.before.text in ("/", "-")
             self.notes.append(f"'{piece.text}' after the value read as volts")
-            self.surged += [piece.value] * (_SURGE in (self.before.meaning, self.after.meaning))
+            self.surged += [piece.value] * (SURGE in (self.before.meaning, self.after.meaning))
             return self._volts(piece.value, "")
         return self.values.add(piece, plus=self.before.text == "+")
 

@@ -79,7 +79,8 @@ _WORDS = (
         "resistor",
     ),
     (
-        r"\bchoke\b|drossel|^(?!.*(?:speaker|lautspr|inch|\"|\bvc\b|voice)).*\bfield (?:coil|winding)\b|feldspule",
+        r"\bchoke\b|drossel|^(?!.*(?:speaker|lautspr|[0-9] ?(?:in|cm)\b|inch|zoll|\"|\bvc\b|voice))"
+        r".*(?:\bfield (?:coil|winding)\b|feldspule|erregerspule|feldwicklung)",
         "choke",
     ),
     (r"(?<!voice )(?<!speech )(?<!field )\bcoil\b|inductor|induktivit", "coil"),

@@ -99,6 +99,14 @@ def test_a_surge_voltage_alone_is_no_rating(text: str) -> None:
     assert "voltage_dc" not in only(text).fields
 
 
+@pytest.mark.parametrize("text", ["16uF 450V surge 500V", "16uF 500V surge 450V", "16uF 450V peak: 500V"])
+def test_one_word_between_two_figures_is_said_of_the_higher(text: str) -> None:
+    """Surge volts lie above those that it works at."""
+    found = only(text)
+    assert found.fields["voltage_dc"] == 450
+    assert not any("not the rating" in note for note in found.notes)
+
+
 def test_a_surge_voltage_alone_rates_no_section() -> None:
     """Each section of a can is then of unknown volts."""
     assert only("16+16uF 500V surge can").fields["sections"] == [{"capacitance": 16e-6}, {"capacitance": 16e-6}]

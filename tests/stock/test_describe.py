@@ -224,3 +224,19 @@ def test_h_is_henries_of_a_choke_and_hours_of_an_electrolytic(text: str, henries
     """No choke has hundreds of henries (common practice, no source)."""
     found = readings_of(text, "choke")
     assert [reading.fields.get("inductance") for reading in found] == ([henries] if henries else [])
+
+
+@pytest.mark.parametrize(
+    ("text", "family"),
+    [
+        ("Feldspule 1500 Ohm 60 mA", "choke"),
+        ("Erregerspule 1200 Ohm", "choke"),
+        ("Lautsprecher 4 Ohm permanentdynamisch, ohne Feldspule", "loudspeaker"),
+        ("Lautsprecher 4 Ohm, Feldspule 1500 Ohm", "loudspeaker"),
+        ("loudspeaker 3 ohm 8 in, field coil 1200 ohm", "loudspeaker"),
+        ("3 ohm 8 in, field coil", "loudspeaker"),
+    ],
+)
+def test_a_field_coil_of_which_the_loudspeaker_is_named_is_part_of_it(text: str, family: str) -> None:
+    """The ohms of a voice coil are no copper that a rail runs through."""
+    assert {reading.family for reading in readings_of(text)} == {family}

@@ -78,7 +78,8 @@ def restore(
         raise UsageError("a server's database is restored by its own tools", hint="pg_restore, for PostgreSQL")
     copy, target = Path(file), Path(named).expanduser()
     if not yes:
-        look_over(copy)
+        with progress("the copy is looked over", lost="nothing was restored"):
+            look_over(copy)
         if not _agreed(f"put {file} in the place of {target}? y/n: "):
             raise UsageError("nothing was restored", hint="--yes restores without asking")
     with progress("the copy is looked over, then written", lost="the catalogue is as it was, or as the copy is"):

@@ -63,6 +63,7 @@ class Maker(asyncio.SubprocessProtocol):
         self._transport: Any = None  # each loop has a kind of its own
         self._answer: asyncio.Future[Any] | None = None
         self._came = bytearray()
+        self._deaf = False
         self._gone = asyncio.Event()
 
     @property
@@ -78,7 +79,7 @@ class Maker(asyncio.SubprocessProtocol):
         EOFError
             If it is gone.
         """
-        if self._gone.is_set():
+        if self._deaf:
             raise EOFError
         self._answer = asyncio.get_running_loop().create_future()
         self._transport.get_pipe_transport(0).write(framed(said))
@@ -98,7 +99,8 @@ class Maker(asyncio.SubprocessProtocol):
                 self._answer.set_result(said)
 
     def pipe_connection_lost(self, fd: int, exc: Exception | None) -> None:
-        """Nothing more will be heard: it has ended, or was ended."""
+        """Nothing more will be heard: it has ended, or was ended; that it is gone is known some time later."""
+        self._deaf = True
         if self._answer is not None and not self._answer.done():
             self._answer.set_exception(EOFError())
 
@@ -207,9 +209,10 @@ class Makers:
         try:
             answer: Pieces | None = await asyncio.wait_for(maker.ask(said), MOST_SECONDS)
         except (EOFError, TimeoutError):  # it was killed, or is stuck
-            self._there.discard(maker)
-            self._aside(self._ending, maker.end())
-            self._aside(self._starting, self._one_more())
+            if maker in self._there:  # else all of them are being ended
+                self._there.remove(maker)
+                self._aside(self._ending, maker.end())
+                self._aside(self._starting, self._one_more())
             return None
         return answer
 

@@ -33,7 +33,7 @@ from partsbin.page.app import create
 from partsbin.page.desk import Desk
 from partsbin.page.finding import page as find_page
 from partsbin.page.kept import Kept
-from partsbin.page.makers import Makers
+from partsbin.page.makers import Maker, Makers
 from partsbin.page.shown import Shown, in_pieces
 from partsbin.stock.acts import measure, move, release, reserve, scrap
 from partsbin.stock.counting import count
@@ -360,6 +360,50 @@ def test_another_process_takes_the_place_of_one_that_was_killed(engine: Engine) 
             await makers.end()
 
     assert asyncio.run(ask())
+
+
+def test_nobody_waits_for_a_process_whose_pipes_have_ended(engine: Engine, monkeypatch: pytest.MonkeyPatch) -> None:
+    """That it is gone is known later than that nothing comes from it."""
+    heard, ended = Maker.pipe_connection_lost, list[int]()
+
+    async def ask() -> None:
+        makers, both = Makers(engine, 1), asyncio.Event()
+
+        def hear(maker: Maker, fd: int, exc: Exception | None) -> None:
+            heard(maker, fd, exc)
+            ended.append(fd)
+            if len(ended) == 2:
+                both.set()
+
+        await makers.start()
+        monkeypatch.setattr(Maker, "pipe_connection_lost", hear)
+        os.kill(makers.processes[0], signal.SIGKILL)
+        try:
+            await both.wait()
+            async with makers.turn(True) as maker:
+                with pytest.raises(EOFError):
+                    await asyncio.wait_for(maker.ask("anything"), 10)
+        finally:
+            await makers.end()
+
+    asyncio.run(ask())
+
+
+def test_none_takes_the_place_of_one_that_is_ended_at_its_page(engine: Engine) -> None:
+    """The server is ending: whoever still waits for a page gets none."""
+
+    async def ask() -> int:
+        makers = Makers(engine, 1)
+        await makers.start()
+        os.kill(makers.processes[0], signal.SIGSTOP)  # it is long at it
+        async with makers.turn(True) as maker:
+            page = asyncio.create_task(makers.make(maker, find_page, ("/find", b"", False, {})))
+            await asyncio.sleep(0)
+            await makers.end()
+            assert await page is None
+        return len(asyncio.all_tasks())
+
+    assert asyncio.run(ask()) == 1
 
 
 def test_a_machine_that_has_no_room_for_other_processes_does_without(engine: Engine) -> None:

@@ -218,7 +218,8 @@ class _Outcome:
         Of 450V surge 500V the one word stands for one figure, the higher.
         """
         surges = sum(piece.meaning == SURGE for piece in self.pieces.pieces)
-        if self.dc and set(self.dc) <= set(self.pieces.surged) and len(set(self.dc)) <= surges:
+        alone = len(set(self.dc)) == 1 or len(self.pieces.surged) <= surges
+        if self.dc and alone and set(self.dc) <= set(self.pieces.surged):
             self.notes.append(f"{_in_volts(self.dc)} is a surge voltage, not the rating")
             self.dc = []
             self.way = replace(

@@ -107,6 +107,13 @@ def test_one_word_between_two_figures_is_said_of_the_higher(text: str) -> None:
     assert not any("not the rating" in note for note in found.notes)
 
 
+def test_the_same_is_said_of_each_section() -> None:
+    """Two words for four figures: the lower is what each works at."""
+    found = only("32uF 350V surge 400V + 32uF 350V surge 400V")
+    assert found.fields["sections"] == [{"capacitance": 32e-6, "voltage_dc": 350}] * 2
+    assert not any("not the rating" in note for note in found.notes)
+
+
 def test_a_surge_voltage_alone_rates_no_section() -> None:
     """Each section of a can is then of unknown volts."""
     assert only("16+16uF 500V surge can").fields["sections"] == [{"capacitance": 16e-6}, {"capacitance": 16e-6}]

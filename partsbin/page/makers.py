@@ -209,12 +209,19 @@ class Makers:
         try:
             answer: Pieces | None = await asyncio.wait_for(maker.ask(said), MOST_SECONDS)
         except (EOFError, TimeoutError):  # it was killed, or is stuck
-            if maker in self._there:  # else all of them are being ended
-                self._there.remove(maker)
-                self._aside(self._ending, maker.end())
-                self._aside(self._starting, self._one_more())
+            self._lose(maker)
             return None
+        except asyncio.CancelledError:  # its answer is still to come, and would be taken for that of the next page
+            self._lose(maker)
+            raise
         return answer
+
+    def _lose(self, maker: Maker) -> None:
+        """End one and begin another, unless all of them are being ended."""
+        if maker in self._there:
+            self._there.remove(maker)
+            self._aside(self._ending, maker.end())
+            self._aside(self._starting, self._one_more())
 
     def _aside(self, some: set[asyncio.Task[None]], work: Coroutine[Any, Any, None]) -> None:
         task = asyncio.ensure_future(work)

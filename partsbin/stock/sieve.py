@@ -295,7 +295,7 @@ def _shape(text: str) -> _Shape:
     farads: list[_Term] = []
     ohms: list[_Term] = []
     codes: list[int] = []
-    typed, at = False, 0
+    typed, loose, at = False, False, 0
     volts: list[_Rating] = []
     watts: list[_Rating] = []
     swing = _TURNING if _ALTERNATING.search(text) else 1.0
@@ -303,6 +303,7 @@ def _shape(text: str) -> _Shape:
         for piece in [word] if _BESIDE.fullmatch(word) else word.split("/"):
             if match := _VALUE.fullmatch(piece):
                 kind = match.lastgroup or ""
+                loose |= kind == "milli"
                 own = farads if kind in _OF_FARADS else ohms
                 own += [(at, False, scale) for scale in _SCALES[kind]]
                 codes += [at] if piece[1:] in ("k", "m") else []
@@ -318,6 +319,8 @@ def _shape(text: str) -> _Shape:
                 watts.append((at, bool(match["share"]), 1e-3 if match["milli"] else 1.0))
             typed |= "0" in piece and piece[0] not in "0±+-"
             at += piece.count("0")
+    if loose and watts:  # 1MF 1/2W: megohms, too
+        return opened
     if len(farads) > len({*farads}) or sum(not split for _, split, _ in farads) > 2:
         return opened  # sections, which may be joined
     ratings = ((*volts,), (*watts,))

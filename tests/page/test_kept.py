@@ -406,6 +406,27 @@ def test_none_takes_the_place_of_one_that_is_ended_at_its_page(engine: Engine) -
     assert asyncio.run(ask()) == 1
 
 
+def test_a_page_that_nobody_waits_for_any_more_is_not_taken_for_the_next(engine: Engine) -> None:
+    """The process that was at it goes, with the answer that is still to come."""
+
+    async def ask() -> bool:
+        makers = Makers(engine, 1)
+        await makers.start()
+        try:
+            (first,) = makers.processes
+            path, _, query = FIND.partition("?")
+            async with makers.turn(True) as maker:
+                task = asyncio.ensure_future(makers.make(maker, find_page, (path, query.encode(), False, {})))
+                await asyncio.sleep(0)
+                task.cancel()
+                await asyncio.wait([task])
+            return task.cancelled() and first not in makers.processes
+        finally:
+            await makers.end()
+
+    assert asyncio.run(ask())
+
+
 def test_a_machine_that_has_no_room_for_other_processes_does_without(engine: Engine) -> None:
     """The server makes its pages itself, and nothing is said of a fault."""
     importlib.import_module("concurrent.futures.process")

@@ -137,10 +137,10 @@ def test_plain_lines_are_told_by_family_and_value(text: str, families: set[str],
 
 
 @pytest.mark.parametrize(
-    "text", ["473K 1kV", "8+8uF 450V", "brown black red", "0.1 400V", "½ meg", "R12: 4k7", ".05M 400V"]
+    "text", ["473K 1kV", "8+8uF 450V", "brown black red", "0.1 400V", "½ meg", "R12: 4k7", ".05M 400V", "1MF 1/2W"]
 )
 def test_what_nobody_can_tell_is_let_through(text: str) -> None:
-    """A code and its tolerance, sections, colours, a bare figure, a fraction, a designator, an old way of writing microfarads."""
+    """A code and its tolerance, sections, colours, a bare figure, a fraction, a designator, old ways of writing values."""
     line = Sieve(DESCRIBED).look([text], NONE)
     assert line.bits & ANY == ANY
     assert (line.low, line.high) == (0.0, WIDEST)

@@ -142,12 +142,40 @@ def add_lines(connection: Connection, act_id: int, lines: Sequence[Line]) -> tup
         for line in lines
     ]
     ids = insert_numbered(connection, table_of(Movement), rows)
+    _refuse_overdrawn(connection, lines)
     keyed, worded = _changed(lines, _KEYED), _changed(lines, _WORDED)
     renew(connection, keyed)
     renew_counts(connection, [part for part in counted if part.id not in keyed])
     if worded:
         index_parts(connection, sorted(worded))
     return tuple(ids)
+
+
+_OVERDRAWN = Statement("""
+SELECT part_id, coalesce(job_id, 0), sum(aside) FROM movement WHERE part_id IN :ids GROUP BY part_id, job_id HAVING sum(aside) < 0
+""")
+
+
+def _refuse_overdrawn(connection: Connection, lines: Sequence[Line]) -> None:
+    """Refuse to let go for a job what is not set aside for it: the pieces of a part that others claim are theirs.
+
+    Somebody may have fitted what is let go, or taken back what set it aside; the part itself only holds the sum of all claims.
+    """
+    lowered: dict[tuple[int, int], int] = {}
+    for line in lines:
+        if line.aside < 0:
+            claim = (line.part_id, line.job_id or 0)
+            lowered[claim] = lowered.get(claim, 0) - line.aside
+    if not lowered:
+        return
+    for part_id, job_id, held in _OVERDRAWN.tuples_of_ids(connection, sorted({part for part, _ in lowered})):
+        if (part_id, job_id) in lowered:
+            whom = "for that job" if job_id else "for no job"
+            wanted = lowered[part_id, job_id]
+            raise RefusedError(
+                f"{number_of(part_id)}: {wanted} to be let go, {max(wanted + int(held), 0)} set aside {whom}",
+                hint="look at it again with partsbin show",
+            )
 
 
 def _changed(lines: Sequence[Line], names: Collection[str]) -> set[int]:

@@ -15,6 +15,7 @@ from partsbin.jobs.record import Opened, close_job, job_of, open_job
 from partsbin.stock.acts import Who, measure, part_of, reserve, scrap
 from partsbin.stock.catalogue import shelve
 from partsbin.stock.draft import draft_from_text
+from partsbin.stock.keeping.verify import verify
 from partsbin.stock.ledger import claims_on, undo
 from partsbin.stock.parts import NewReading
 from partsbin.store.engine import writing
@@ -141,6 +142,20 @@ def test_a_piece_set_aside_for_this_job_is_the_one_that_is_read(bench: tuple[Eng
         assert (claims_on(connection, OWING), claims_on(connection, read)) == ({1: 2}, {1: 1})
         _fit(connection, read, who)
         assert claims_on(connection, read) == {}
+
+
+def test_what_was_fitted_since_is_not_let_go_at_the_cost_of_another_job(bench: tuple[Engine, Who]) -> None:
+    """Two jobs have a piece aside; bob fits that of the first: ann cannot take back that it was set aside, the other one stays."""
+    store, who = bench
+    bob = Who(who.at, "bob")
+    with writing(store) as connection:
+        aside = reserve(connection, GOOD, 1, who, job_id=1)
+        reserve(connection, GOOD, 1, bob, job_id=2)
+        _fit(connection, GOOD, bob)
+    with pytest.raises(RefusedError, match="1 to be let go, 0 set aside for that job"), writing(store) as connection:
+        undo(connection, at=who.at, by=who.by, act_id=aside.act_id)
+    with writing(store) as connection:
+        assert (claims_on(connection, GOOD), verify(connection)) == ({2: 1}, [])
 
 
 @pytest.mark.parametrize(("part_id", "found"), [(GOOD, True), (ROUGH, False)], ids=["found", "a rough count"])

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sqlalchemy import (
     JSON,
     CheckConstraint,
@@ -105,23 +107,16 @@ def tables_of_5() -> MetaData:
     return then
 
 
-def tables_of_6() -> MetaData:
-    """Offers as version 6 made them, and what they point at."""
-    then = MetaData()
+def _offers(then: MetaData, part: Column[int], *further: Column[Any]) -> None:
+    """Offers, with the part that each is of and what a version further kept of them."""
     Table("part", then, Column("id", Integer, primary_key=True))
     Table("supplier", then, Column("id", Integer, primary_key=True))
-    Table(
-        "offered_kind",
-        then,
-        Column("part_id", ForeignKey("part.id"), primary_key=True, autoincrement=False),
-        Column("key", String, nullable=False, unique=True, index=True),
-    )
     somewhere = text("here_id IS NOT NULL")
     Table(
         "offer",
         then,
         Column("id", Integer, primary_key=True),
-        Column("part_id", ForeignKey("part.id"), nullable=False, index=True),
+        part,
         Column("supplier_id", ForeignKey("supplier.id"), nullable=False),
         Column("article", String, nullable=False),
         Column("breaks", String, nullable=False),
@@ -130,11 +125,24 @@ def tables_of_6() -> MetaData:
         Column("minimum", Integer, nullable=False),
         Column("supply", Integer),
         Column("here_id", ForeignKey("part.id")),
+        *further,
         CheckConstraint("pack > 0", name="offer_pack"),
         CheckConstraint("minimum > 0", name="offer_minimum"),
         CheckConstraint("supply >= 0", name="offer_supply"),
         Index("ix_offer_here_id", "here_id", sqlite_where=somewhere, postgresql_where=somewhere),
         sqlite_autoincrement=True,
+    )
+
+
+def tables_of_6() -> MetaData:
+    """Offers as version 6 made them, and what they point at."""
+    then = MetaData()
+    _offers(then, Column("part_id", ForeignKey("part.id"), nullable=False, index=True))
+    Table(
+        "offered_kind",
+        then,
+        Column("part_id", ForeignKey("part.id"), primary_key=True, autoincrement=False),
+        Column("key", String, nullable=False, unique=True, index=True),
     )
     return then
 
@@ -142,8 +150,6 @@ def tables_of_6() -> MetaData:
 def tables_of_8() -> MetaData:
     """Offers as version 8 made them, and what they point at."""
     then = MetaData()
-    Table("part", then, Column("id", Integer, primary_key=True))
-    Table("supplier", then, Column("id", Integer, primary_key=True))
     Table(
         "price_list",
         then,
@@ -151,20 +157,9 @@ def tables_of_8() -> MetaData:
         Column("key", String, nullable=False, unique=True, index=True),
         Column("columns", String, nullable=False),
     )
-    somewhere = text("here_id IS NOT NULL")
-    Table(
-        "offer",
+    _offers(
         then,
-        Column("id", Integer, primary_key=True),
         Column("part_id", ForeignKey("part.id"), index=True),
-        Column("supplier_id", ForeignKey("supplier.id"), nullable=False),
-        Column("article", String, nullable=False),
-        Column("breaks", String, nullable=False),
-        Column("least", Integer, nullable=False),
-        Column("pack", Integer, nullable=False),
-        Column("minimum", Integer, nullable=False),
-        Column("supply", Integer),
-        Column("here_id", ForeignKey("part.id")),
         Column("list_id", ForeignKey("price_list.id")),
         Column("said", String, nullable=False),
         Column("sieve", Integer, nullable=False),
@@ -172,10 +167,5 @@ def tables_of_8() -> MetaData:
         Column("high", Float, nullable=False),
         Column("most", Float, nullable=False),
         Column("together", Integer, nullable=False),
-        CheckConstraint("pack > 0", name="offer_pack"),
-        CheckConstraint("minimum > 0", name="offer_minimum"),
-        CheckConstraint("supply >= 0", name="offer_supply"),
-        Index("ix_offer_here_id", "here_id", sqlite_where=somewhere, postgresql_where=somewhere),
-        sqlite_autoincrement=True,
     )
     return then
